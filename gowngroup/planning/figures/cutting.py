@@ -1,0 +1,5 @@
+"""Figures for cutting."""
+
+from gowngroup.planning.figures.figure import Figure
+
+CUTTING: tuple[Figure, ...] = ()

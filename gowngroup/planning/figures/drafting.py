@@ -1,0 +1,5 @@
+"""Figures for drafting."""
+
+from gowngroup.planning.figures.figure import Figure
+
+DRAFTING: tuple[Figure, ...] = ()

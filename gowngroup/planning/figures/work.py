@@ -1,0 +1,5 @@
+"""Figures for work."""
+
+from gowngroup.planning.figures.figure import Figure
+
+WORK: tuple[Figure, ...] = ()
