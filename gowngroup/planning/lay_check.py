@@ -1,0 +1,162 @@
+"""An independent look at a finished lay, on the true outlines and without trusting whoever made it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from shapely import STRtree, is_valid_reason
+from shapely.geometry import Polygon
+
+from gowngroup.planning.lays.values import Lay, LayPiece, Placement, Strip, placed_outline
+
+FaultCode = Literal[
+    "outline",
+    "missing",
+    "repeated",
+    "unknown",
+    "outside",
+    "beyond",
+    "overlap",
+    "gap",
+    "turned",
+    "nap",
+    "flaw",
+]
+
+Placed = tuple[LayPiece, Polygon]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LayFault:
+    """What is wrong with which pieces of a lay; `amount` is in mm, in mm² for an overlap, else a count."""
+
+    code: FaultCode
+    piece_names: tuple[str, ...]
+    piece_keys: tuple[str, ...]
+    amount: float
+
+
+class LayHasFaults(Exception):  # noqa: N818 - named by what happened, as every refusal here
+    """A lay that must not be cut; carries every fault found."""
+
+    def __init__(self, faults: tuple[LayFault, ...]) -> None:
+        super().__init__("; ".join(f"{each.code}: {', '.join(each.piece_names)}" for each in faults))
+        self.faults = faults
+
+
+def lay_faults(
+    lay: Lay, pieces: Sequence[LayPiece], strip: Strip, *, tolerance_mm: float = 0.01
+) -> tuple[LayFault, ...]:
+    """Every fault of a lay; empty when it may be cut.
+
+    Looks that each piece lies exactly once, inside the strip and the lay's own length, off every flaw, at least the
+    gap from its neighbours and the right way up; a turn other than by half cannot even be written in a placement, so
+    the grain always runs along the length. `tolerance_mm` is the figure `lay_tolerance_mm` [derived].
+    """
+    by_key = {piece.key: piece for piece in pieces}
+    faults = [*_bad_outlines(pieces), *_miscounted(lay, pieces, by_key)]
+    if any(fault.code == "outline" for fault in faults):
+        return tuple(faults)
+    known = [place for place in lay.placements if place.piece_key in by_key]
+    placed = [
+        (by_key[place.piece_key], Polygon(placed_outline(by_key[place.piece_key], place))) for place in known
+    ]
+    return (
+        *faults,
+        *_out_of_bounds(placed, lay, strip, tolerance_mm),
+        *_on_flaws(placed, strip, tolerance_mm),
+        *_too_close(placed, strip.gap_mm, tolerance_mm),
+        *_wrong_way_up(known, by_key, strip),
+    )
+
+
+def checked_lay(lay: Lay, pieces: Sequence[LayPiece], strip: Strip, *, tolerance_mm: float = 0.01) -> Lay:
+    """The lay itself when it has no fault; raises LayHasFaults otherwise."""
+    faults = lay_faults(lay, pieces, strip, tolerance_mm=tolerance_mm)
+    if faults:
+        raise LayHasFaults(faults)
+    return lay
+
+
+def _fault(code: FaultCode, pieces: Iterable[LayPiece], amount: float) -> LayFault:
+    ordered = sorted(pieces, key=lambda piece: piece.key)
+    return LayFault(
+        code=code,
+        piece_names=tuple(f"{piece.name} {piece.number} of kit {piece.kit_key}" for piece in ordered),
+        piece_keys=tuple(piece.key for piece in ordered),
+        amount=amount,
+    )
+
+
+def _bad_outlines(pieces: Iterable[LayPiece]) -> Iterator[LayFault]:
+    for piece in pieces:
+        polygon = Polygon(piece.outline) if len(piece.outline) > 2 else Polygon()
+        if polygon.area == 0 or is_valid_reason(polygon) != "Valid Geometry":
+            yield _fault("outline", [piece], polygon.area)
+
+
+def _miscounted(lay: Lay, pieces: Sequence[LayPiece], by_key: Mapping[str, LayPiece]) -> Iterator[LayFault]:
+    wanted = Counter(piece.key for piece in pieces)
+    laid = Counter(place.piece_key for place in lay.placements)
+    for key, count in (wanted - laid).items():
+        yield _fault("missing", [by_key[key]], count)
+    for key, count in (laid - wanted).items():
+        if key in by_key:
+            yield _fault("repeated", [by_key[key]], count)
+        else:
+            yield LayFault(code="unknown", piece_names=(key,), piece_keys=(key,), amount=count)
+
+
+def _out_of_bounds(
+    placed: Iterable[Placed], lay: Lay, strip: Strip, tolerance_mm: float
+) -> Iterator[LayFault]:
+    if lay.length_mm > strip.length_mm + tolerance_mm:
+        yield _fault("beyond", [], lay.length_mm - strip.length_mm)
+    for piece, polygon in placed:
+        left, bottom, right, top = polygon.bounds
+        out_mm = max(-left, -bottom, right - strip.usable_width_mm, top - min(lay.length_mm, strip.length_mm))
+        if out_mm > tolerance_mm:
+            yield _fault("outside", [piece], out_mm)
+
+
+def _on_flaws(placed: Iterable[Placed], strip: Strip, tolerance_mm: float) -> Iterator[LayFault]:
+    for piece, polygon in placed:
+        _, bottom, _, top = polygon.bounds
+        for flaw in strip.flaws:
+            shared_mm = min(top, flaw.to_mm) - max(bottom, flaw.from_mm)
+            if shared_mm > tolerance_mm:
+                yield _fault("flaw", [piece], shared_mm)
+
+
+def _too_close(placed: Sequence[Placed], gap_mm: float, tolerance_mm: float) -> Iterator[LayFault]:
+    """Pairs that overlap by more than a touch, or lie nearer than the gap."""
+    polygons = [polygon for _, polygon in placed]
+    if not polygons:
+        return
+    nearest_mm = max(gap_mm - tolerance_mm, 0.0)
+    pairs = STRtree(polygons).query(polygons, predicate="dwithin", distance=nearest_mm).T.tolist()
+    for first, second in sorted((one, two) for one, two in pairs if one < two):
+        both = [placed[first][0], placed[second][0]]
+        if _overlaps(polygons[first], polygons[second], tolerance_mm):
+            yield _fault("overlap", both, polygons[first].intersection(polygons[second]).area)
+        elif gap_mm > tolerance_mm:
+            yield _fault("gap", both, polygons[first].distance(polygons[second]))
+
+
+def _overlaps(one: Polygon, two: Polygon, tolerance_mm: float) -> bool:
+    """Whether two outlines still meet after one of them has shrunk by the tolerance all round."""
+    return bool(one.buffer(-tolerance_mm, join_style="mitre").intersects(two))
+
+
+def _wrong_way_up(
+    known: Sequence[Placement], by_key: Mapping[str, LayPiece], strip: Strip
+) -> Iterator[LayFault]:
+    turned = [by_key[place.piece_key] for place in known if place.is_turned]
+    for piece in turned:
+        if not piece.may_turn:
+            yield _fault("turned", [piece], 1)
+    if strip.has_nap and 0 < len(turned) < len(known):
+        yield _fault("nap", turned, len(turned))
