@@ -1,0 +1,61 @@
+"""Cuts of one shade taken from the skeins on the shelf, part-used skeins first."""
+
+from dataclasses import dataclass
+
+from gowngroup.planning.floss import FlossRules, cuts_per_skein, whole_skein_cuts
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SkeinSupply:
+    """A skein of the shade on the shelf."""
+
+    key: str
+    length_mm: float
+    is_part: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SkeinTake:
+    """Cuts to take from one skein, and what then stays on it."""
+
+    key: str
+    cuts: int
+    length_mm: float
+    left_mm: float
+    left_cuts: int
+    is_left_over_useful: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlossAllocation:
+    """Where the cuts of a shade come from; `short_cuts` are missing and need `skeins_to_buy` new skeins."""
+
+    takes: tuple[SkeinTake, ...]
+    short_cuts: int
+    skeins_to_buy: int
+
+
+def allocate_cuts(cuts: int, supplies: tuple[SkeinSupply, ...], rules: FlossRules) -> FlossAllocation:
+    """Take cuts from part-used skeins, the shortest first so that most are used up, then from whole ones."""
+    if len({supply.key for supply in supplies}) != len(supplies):
+        raise ValueError("each skein needs a key of its own")
+    wanted, takes = cuts, []
+    for supply in sorted(supplies, key=lambda skein: (not skein.is_part, skein.length_mm, skein.key)):
+        if (taken := min(wanted, cuts_per_skein(supply.length_mm, rules))) > 0:
+            takes.append(_take(supply, taken, rules))
+            wanted -= taken
+    return FlossAllocation(
+        takes=tuple(takes), short_cuts=wanted, skeins_to_buy=-(-wanted // whole_skein_cuts(rules))
+    )
+
+
+def _take(supply: SkeinSupply, cuts: int, rules: FlossRules) -> SkeinTake:
+    left_cuts = cuts_per_skein(supply.length_mm, rules) - cuts
+    return SkeinTake(
+        key=supply.key,
+        cuts=cuts,
+        length_mm=cuts * rules.cut_mm,
+        left_mm=supply.length_mm - cuts * rules.cut_mm,
+        left_cuts=left_cuts,
+        is_left_over_useful=left_cuts >= rules.least_left_over_cuts,
+    )
