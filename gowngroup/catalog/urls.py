@@ -1,0 +1,6 @@
+"""Addresses of the catalog pages."""
+
+from django.urls import URLPattern
+
+app_name = "catalog"
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,6 @@
+"""Addresses of the deliveries pages."""
+
+from django.urls import URLPattern
+
+app_name = "deliveries"
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,6 @@
+"""Addresses of the gowns pages."""
+
+from django.urls import URLPattern
+
+app_name = "gowns"
+urlpatterns: list[URLPattern] = []

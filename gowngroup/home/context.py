@@ -1,0 +1,17 @@
+"""What every page shows: the group's name, the reader's roles, whether this is the demo."""
+
+from django.conf import settings
+from django.http import HttpRequest
+
+from gowngroup.people.queries import roles_of, the_group
+from gowngroup.records.reader import current_reader
+
+
+def site(request: HttpRequest) -> dict[str, object]:
+    """Values for the frame of every page."""
+    return {
+        "group": the_group(),
+        "roles": roles_of(request.user),
+        "is_demo": settings.IS_DEMO,
+        "reader": current_reader(),
+    }

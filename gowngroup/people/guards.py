@@ -1,0 +1,51 @@
+"""Who may open a page: stranger to sign-in, wrong role 403, wrong verb 405."""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Concatenate, ParamSpec
+
+from django.contrib.auth.views import redirect_to_login
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse, HttpResponseNotAllowed
+
+from gowngroup.people.models import Person, Role
+from gowngroup.people.queries import has_role
+
+P = ParamSpec("P")
+View = Callable[Concatenate[HttpRequest, P], HttpResponse]
+
+EVERYONE = tuple(role.value for role in Role)
+VISITOR = ("visitor",)
+
+
+def page(*roles: str, methods: tuple[str, ...] = ("GET", "POST")) -> Callable[[View[P]], View[P]]:
+    """Let only these roles open a view, by these verbs; `visitor` opens it to all."""
+
+    def guard(view: View[P]) -> View[P]:
+        @wraps(view)
+        def guarded(request: HttpRequest, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
+            refusal = _refusal(request, roles, methods)
+            return refusal if refusal is not None else view(request, *args, **kwargs)
+
+        guarded.roles = roles  # type: ignore[attr-defined]
+        guarded.methods = methods  # type: ignore[attr-defined]
+        return guarded
+
+    return guard
+
+
+def _refusal(request: HttpRequest, roles: tuple[str, ...], methods: tuple[str, ...]) -> HttpResponse | None:
+    if roles != VISITOR:
+        if not request.user.is_authenticated:
+            return redirect_to_login(request.get_full_path())
+        if not has_role(request.user, *roles):
+            raise PermissionDenied
+    verb = "GET" if request.method == "HEAD" else request.method
+    return None if verb in methods else HttpResponseNotAllowed(methods)
+
+
+def person_of(request: HttpRequest) -> Person:
+    """The signed-in person of a guarded page."""
+    if not isinstance(request.user, Person):
+        raise PermissionDenied
+    return request.user

@@ -1,0 +1,126 @@
+"""The group, its people and their roles; a person is not a login, and an address may be shared or missing."""
+
+import uuid
+
+from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+
+class LengthUnit(models.TextChoices):
+    CENTIMETRE = "cm", _("centimetres")
+    INCH = "in", _("inches")
+
+
+class PaperSize(models.TextChoices):
+    A4 = "A4", _("A4")
+    LETTER = "Letter", _("US Letter")
+
+
+class Role(models.TextChoices):
+    COORDINATOR = "coordinator", _("coordinator")
+    PACKER = "packer", _("packer")
+    INSPECTOR = "inspector", _("inspector")
+    DRIVER = "driver", _("driver")
+    VOLUNTEER = "volunteer", _("volunteer")
+
+
+class Group(models.Model):
+    """The one group this database belongs to."""
+
+    name = models.CharField(_("name of the group"), max_length=120)
+    telephone = models.CharField(_("telephone number of the coordinator"), max_length=40, blank=True)
+    pick_up_place = models.CharField(_("where kits are picked up"), max_length=200, blank=True)
+    time_zone = models.CharField(_("time zone"), max_length=60, default="UTC")
+    length_unit = models.CharField(
+        _("lengths in"), max_length=2, choices=LengthUnit, default=LengthUnit.CENTIMETRE
+    )
+    paper_size = models.CharField(_("paper"), max_length=6, choices=PaperSize, default=PaperSize.A4)
+    claim_limit_count = models.PositiveSmallIntegerField(_("kits one person may have at once"), default=2)
+    sewing_time_days = models.PositiveSmallIntegerField(_("days to sew a kit"), default=28)
+    share_passed_percent = models.PositiveSmallIntegerField(
+        _("gowns that pass, out of a hundred kits out"), default=90
+    )
+    label_line = models.CharField(_("line on the label of a worn gown"), max_length=60, blank=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(condition=models.Q(pk=1), name="one_group"),
+            models.CheckConstraint(
+                condition=models.Q(share_passed_percent__lte=100), name="share_passed_at_most_all"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class PersonManager(BaseUserManager["Person"]):
+    """People are made by actions; this only fetches them."""
+
+
+class Person(AbstractBaseUser):
+    """Somebody of the group; the e-mail address may be empty and two people may share one."""
+
+    handle = models.UUIDField(unique=True, default=uuid.uuid4, editable=False)
+    name = models.CharField(_("name"), max_length=120)
+    email = models.EmailField(_("e-mail address"), blank=True)
+    telephone = models.CharField(_("telephone"), max_length=40, blank=True)
+    is_active = models.BooleanField(_("is with the group"), default=True)
+    length_unit = models.CharField(_("lengths in"), max_length=2, choices=LengthUnit, blank=True)
+    paper_size = models.CharField(_("paper"), max_length=6, choices=PaperSize, blank=True)
+    has_large_print = models.BooleanField(_("wants large print"), default=False)
+    has_agreed_to_memorial = models.BooleanField(
+        _("also sews gowns for babies who die, before or soon after birth"), default=False
+    )
+    hours_offered_min = models.PositiveIntegerField(_("minutes offered each month"), default=0)
+    joined_on = models.DateField(_("joined on"))
+    erased_at = models.DateTimeField(null=True, editable=False)
+
+    USERNAME_FIELD = "handle"
+    REQUIRED_FIELDS: list[str] = []
+    objects = PersonManager()
+
+    class Meta:
+        ordering = ["name", "pk"]
+        verbose_name_plural = "people"
+        indexes = [models.Index(fields=["email"], name="person_by_email")]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def get_full_name(self) -> str:
+        return self.name
+
+
+class PersonRole(models.Model):
+    """One role of one person; a person may have several."""
+
+    person = models.ForeignKey(Person, models.CASCADE, related_name="role_rows")
+    role = models.CharField(max_length=12, choices=Role)
+
+    class Meta:
+        ordering = ["role"]
+        constraints = [models.UniqueConstraint(fields=["person", "role"], name="role_once")]
+
+    def __str__(self) -> str:
+        return f"{self.person}: {self.role}"
+
+
+class SignInCode(models.Model):
+    """A code sent to an address: hashed, for one browser, ten minutes, five guesses, one use."""
+
+    email = models.EmailField()
+    code_hash = models.CharField(max_length=64)
+    browser_hash = models.CharField(max_length=64)
+    is_sent = models.BooleanField(default=False)
+    sent_at = models.DateTimeField()
+    expires_at = models.DateTimeField()
+    guess_count = models.PositiveSmallIntegerField(default=0)
+    used_at = models.DateTimeField(null=True)
+
+    class Meta:
+        indexes = [models.Index(fields=["email", "sent_at"], name="code_by_email")]
+
+    def __str__(self) -> str:
+        return f"code {self.pk}"

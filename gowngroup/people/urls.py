@@ -1,0 +1,6 @@
+"""Addresses of the people pages."""
+
+from django.urls import URLPattern
+
+app_name = "people"
+urlpatterns: list[URLPattern] = []

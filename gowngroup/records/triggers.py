@@ -1,0 +1,46 @@
+"""Database triggers that refuse to change or remove lines of a ledger or trail, on both engines."""
+
+from django.apps.registry import Apps
+from django.db import migrations
+from django.db.backends.base.schema import BaseDatabaseSchemaEditor
+
+POSTGRESQL_FUNCTION = """
+CREATE OR REPLACE FUNCTION gowngroup_refuse_change() RETURNS trigger LANGUAGE plpgsql AS $$
+BEGIN RAISE EXCEPTION 'lines of % are never changed or removed', TG_TABLE_NAME; END $$;
+"""
+
+
+def create_sql(vendor: str, table: str) -> list[str]:
+    """Statements that make `table` append-only."""
+    if vendor == "postgresql":
+        trigger = (
+            f"CREATE TRIGGER {table}_append_only BEFORE UPDATE OR DELETE ON {table} "
+            "FOR EACH ROW EXECUTE FUNCTION gowngroup_refuse_change();"
+        )
+        return [POSTGRESQL_FUNCTION, trigger]
+    return [
+        f"CREATE TRIGGER {table}_no_{event} BEFORE {event} ON {table} "
+        f"BEGIN SELECT RAISE(ABORT, 'lines of {table} are never changed or removed'); END;"
+        for event in ("update", "delete")
+    ]
+
+
+def drop_sql(vendor: str, table: str) -> list[str]:
+    """Statements that take the protection of `table` away again."""
+    if vendor == "postgresql":
+        return [f"DROP TRIGGER IF EXISTS {table}_append_only ON {table};"]
+    return [f"DROP TRIGGER IF EXISTS {table}_no_{event};" for event in ("update", "delete")]
+
+
+def append_only(table: str) -> migrations.RunPython:
+    """A migration operation that makes `table` refuse UPDATE and DELETE."""
+
+    def forwards(apps: Apps, editor: BaseDatabaseSchemaEditor) -> None:
+        for statement in create_sql(editor.connection.vendor, table):
+            editor.execute(statement)
+
+    def backwards(apps: Apps, editor: BaseDatabaseSchemaEditor) -> None:
+        for statement in drop_sql(editor.connection.vendor, table):
+            editor.execute(statement)
+
+    return migrations.RunPython(forwards, backwards)

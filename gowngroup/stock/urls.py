@@ -1,0 +1,6 @@
+"""Addresses of the stock pages."""
+
+from django.urls import URLPattern
+
+app_name = "stock"
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,6 @@
+"""Addresses of the wards pages."""
+
+from django.urls import URLPattern
+
+app_name = "wards"
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,8 @@
+"""The application object a server loads."""
+
+import os
+
+from django.core.wsgi import get_wsgi_application
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "gowngroup.settings")
+application = get_wsgi_application()

@@ -1,0 +1,90 @@
+"""The cast of the tests, and what every test needs from the database."""
+
+import os
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
+
+import pytest
+from django.db import connection
+from django.test import Client
+
+from gowngroup.people.models import Group, Person
+from gowngroup.records.triggers import create_sql, drop_sql
+from tests.factories import GroupFactory, PersonFactory
+
+os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")  # playwright's loop runs in the test's own thread
+
+APPEND_ONLY_TABLES = ("records_trailline", "stock_ledgerline")
+
+
+@pytest.fixture(autouse=True)
+def _flush_past_triggers(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let the test database be emptied between transactional tests although ledger and trail refuse DELETE."""
+    flush = connection.ops.execute_sql_flush
+
+    def without_triggers(sql_list: list[str]) -> None:
+        with connection.cursor() as cursor:
+            for statement in (s for table in APPEND_ONLY_TABLES for s in drop_sql(connection.vendor, table)):
+                cursor.execute(statement)
+        flush(sql_list)
+        with connection.cursor() as cursor:
+            for statement in (
+                s for table in APPEND_ONLY_TABLES for s in create_sql(connection.vendor, table)
+            ):
+                cursor.execute(statement)
+
+    monkeypatch.setattr(type(connection.ops), "execute_sql_flush", lambda _ops, sql: without_triggers(sql))
+
+
+@pytest.fixture
+def at() -> datetime:
+    """The moment at which the tests' actions happen."""
+    return datetime(2026, 3, 10, 9, 30, tzinfo=UTC)
+
+
+@pytest.fixture
+def group(db: None) -> Group:
+    return GroupFactory()
+
+
+@pytest.fixture
+def coordinator(group: Group) -> Person:
+    return PersonFactory(name="Coordinator", roles=["coordinator"])
+
+
+@pytest.fixture
+def packer(group: Group) -> Person:
+    return PersonFactory(name="Packer", roles=["packer"])
+
+
+@pytest.fixture
+def inspector(group: Group) -> Person:
+    return PersonFactory(name="Inspector", roles=["inspector"])
+
+
+@pytest.fixture
+def driver(group: Group) -> Person:
+    return PersonFactory(name="Driver", roles=["driver"])
+
+
+@pytest.fixture
+def volunteer(group: Group) -> Person:
+    return PersonFactory(name="Volunteer", roles=["volunteer"])
+
+
+@pytest.fixture
+def colleague(group: Group) -> Person:
+    """A second volunteer."""
+    return PersonFactory(name="Colleague", roles=["volunteer"])
+
+
+@pytest.fixture
+def sign_in() -> Iterator[Callable[[Person], Client]]:
+    """A browser signed in as a person."""
+
+    def client_of(person: Person) -> Client:
+        client = Client()
+        client.force_login(person)
+        return client
+
+    yield client_of

@@ -1,0 +1,9 @@
+"""The app's own settings as tests need them: the demo's plain http, files as they are, tasks at once."""
+
+import os
+
+os.environ.setdefault("GOWNGROUP_DEMO", "1")
+os.environ.setdefault("STATIC_STORAGE", "django.contrib.staticfiles.storage.StaticFilesStorage")
+os.environ.setdefault("TASKS_BACKEND", "django_tasks.backends.immediate.ImmediateBackend")
+
+from gowngroup.settings import *  # noqa: F403 - the environment is set first
