@@ -1,7 +1,7 @@
 """The cast of the tests, and what every test needs from the database."""
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import UTC, datetime
 
 import pytest
@@ -79,7 +79,7 @@ def colleague(group: Group) -> Person:
 
 
 @pytest.fixture
-def sign_in() -> Iterator[Callable[[Person], Client]]:
+def sign_in() -> Callable[[Person], Client]:
     """A browser signed in as a person."""
 
     def client_of(person: Person) -> Client:
@@ -87,4 +87,4 @@ def sign_in() -> Iterator[Callable[[Person], Client]]:
         client.force_login(person)
         return client
 
-    yield client_of
+    return client_of

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from functools import wraps
-from typing import Concatenate, ParamSpec
+from typing import Concatenate, ParamSpec, cast
 
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
@@ -29,7 +29,7 @@ def page(*roles: str, methods: tuple[str, ...] = ("GET", "POST")) -> Callable[[V
 
         guarded.roles = roles  # type: ignore[attr-defined]
         guarded.methods = methods  # type: ignore[attr-defined]
-        return guarded
+        return cast("View[P]", guarded)
 
     return guard
 

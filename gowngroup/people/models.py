@@ -66,7 +66,7 @@ class Person(AbstractBaseUser):
     name = models.CharField(_("name"), max_length=120)
     email = models.EmailField(_("e-mail address"), blank=True)
     telephone = models.CharField(_("telephone"), max_length=40, blank=True)
-    is_active = models.BooleanField(_("is with the group"), default=True)
+    is_active = models.BooleanField(_("is with the group"), default=True)  # type: ignore[misc] # a class attribute there
     length_unit = models.CharField(_("lengths in"), max_length=2, choices=LengthUnit, blank=True)
     paper_size = models.CharField(_("paper"), max_length=6, choices=PaperSize, blank=True)
     has_large_print = models.BooleanField(_("wants large print"), default=False)

@@ -112,7 +112,7 @@ class ShadeTotal:
 
 
 def move_length_mm(travel_mm: float, *, pitch_mm: float, take_up_mm: float, rules: FlossRules) -> float:
-    """Floss in mm of one stitch: ℓ(v) = √((2p)² + v²) + p + 2d, times the calibration (derived)."""
+    """Floss in mm of one stitch: length(v) = √((2p)² + v²) + p + 2d, times the calibration (derived)."""
     over_mm = hypot(2 * pitch_mm, travel_mm)
     return rules.calibration * (over_mm + pitch_mm + 2 * rules.bite_share * take_up_mm)
 

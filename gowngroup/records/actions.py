@@ -46,7 +46,7 @@ def action(function: Callable[P, R]) -> Callable[P, R]:
 
 
 def _run_once(function: Callable[P, R], key: str, *args: P.args, **kwargs: P.kwargs) -> R:
-    row = RequestKey(person=cast(Any, kwargs["by"]), action=function.__name__, key=key, at=kwargs["at"])
+    row = RequestKey(person=cast(Any, kwargs["by"]), action=function.__name__, key=key, at=cast(Any, kwargs["at"]))
     try:
         with transaction.atomic():
             row.save(force_insert=True)
@@ -68,7 +68,8 @@ def _name_of(result: object) -> dict[str, object] | None:
 def _row_of(answer: Mapping[str, Any] | None) -> models.Model | None:
     if answer is None:
         return None
-    return apps.get_model(answer["model"])._default_manager.get(pk=answer["pk"])
+    found: models.Model = apps.get_model(answer["model"])._default_manager.get(pk=answer["pk"])
+    return found
 
 
 def record(
