@@ -7,9 +7,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from shapely import STRtree, is_valid_reason
+from shapely import STRtree
 from shapely.geometry import Polygon
 
+from gowngroup.planning.geometry.polygon import is_simple_polygon
 from gowngroup.planning.lays.values import Lay, LayPiece, Placement, Strip, placed_outline
 
 FaultCode = Literal[
@@ -39,7 +40,7 @@ class LayFault:
     amount: float
 
 
-class LayHasFaults(Exception):  # noqa: N818 - named by what happened, as every refusal here
+class LayHasFaults(Exception):
     """A lay that must not be cut; carries every fault found."""
 
     def __init__(self, faults: tuple[LayFault, ...]) -> None:
@@ -93,9 +94,8 @@ def _fault(code: FaultCode, pieces: Iterable[LayPiece], amount: float) -> LayFau
 
 def _bad_outlines(pieces: Iterable[LayPiece]) -> Iterator[LayFault]:
     for piece in pieces:
-        polygon = Polygon(piece.outline) if len(piece.outline) > 2 else Polygon()
-        if polygon.area == 0 or is_valid_reason(polygon) != "Valid Geometry":
-            yield _fault("outline", [piece], polygon.area)
+        if not is_simple_polygon(piece.outline):
+            yield _fault("outline", [piece], 0)
 
 
 def _miscounted(lay: Lay, pieces: Sequence[LayPiece], by_key: Mapping[str, LayPiece]) -> Iterator[LayFault]:

@@ -183,3 +183,10 @@ def test_too_short_a_lot_says_what_is_needed() -> None:
 def test_area_is_that_of_the_true_outline() -> None:
     """A trapezoid of 100 by 50 mm with 10 mm insets covers 4,500 mm²."""
     assert outline_area_mm2(trapezoid(100, 50, 10)) == 4500
+
+
+@pytest.mark.parametrize("length_mm", [0.0, math.nan, math.inf])
+def test_piece_without_a_size_is_refused(length_mm: float) -> None:
+    """A piece that is flat, endless or not a number is refused by name before anything is laid."""
+    with pytest.raises(ValueError, match="front of kit kit has no size"):
+        lay_rows([piece("front", rectangle(100, length_mm))], strip())

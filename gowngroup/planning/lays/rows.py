@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -82,6 +83,8 @@ class _Heap:
         self._by_size: dict[Size, list[LayPiece]] = {}
         for piece in pieces:
             width_mm, length_mm = outline_size_mm(piece.outline)
+            if not 0 < width_mm * length_mm < math.inf:
+                raise ValueError(f"{piece.name} of kit {piece.kit_key} has no size")
             if width_mm > strip.usable_width_mm + SAME_MM:
                 raise PieceTooWide(
                     piece_name=piece.name,
@@ -111,7 +114,7 @@ class _Heap:
 
 
 def rows_of(pieces: Iterable[LayPiece], strip: Strip, rule: RowRule) -> Iterator[Row]:
-    """Rows holding every piece once, each opened by the longest piece left; raises PieceTooWide."""
+    """Rows holding every piece once, each opened by the longest piece left; raises PieceTooWide and ValueError."""
     heap = _Heap(pieces, strip)
     while length_mm := heap.longest_mm():
         yield _row(heap, strip.usable_width_mm + strip.gap_mm, length_mm, rule)
@@ -149,7 +152,7 @@ def good_stretches(strip: Strip) -> list[list[float]]:
         if flaw.from_mm > start_mm:
             stretches.append([start_mm, flaw.from_mm])
         start_mm = max(start_mm, flaw.to_mm)
-    return [*stretches, [start_mm, float("inf")]]
+    return [*stretches, [start_mm, math.inf]]
 
 
 def stacked_rows(rows: Iterable[Row], strip: Strip) -> tuple[list[Placement], float]:
@@ -175,7 +178,8 @@ def lay_rows(pieces: Sequence[LayPiece], strip: Strip) -> Lay:
     """The shortest of several row lays of all the pieces together, every piece kept on its grain and none turned.
 
     Rows hold the bounding boxes of the outlines with the strip's gap between them; lengths in mm.
-    Raises PieceTooWide where a piece is wider than the strip and ClothTooShort where the strip is too short.
+    Raises PieceTooWide where a piece is wider than the strip and ClothTooShort where the strip is too short;
+    ValueError where a piece has no size.
     Source: level packing with guillotine cuts, textbook method; its rules were chosen on our own trial lays.
     """
     trials = (stacked_rows(rows_of(pieces, strip, rule), strip) for rule in ROW_RULES)

@@ -6,14 +6,16 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-Point = tuple[float, float]
+from gowngroup.planning.geometry.path import Point
+from gowngroup.planning.geometry.polygon import bounding_box_mm, signed_area_mm2
+
 Outline = tuple[Point, ...]
 
 # Lengths closer than this are the same length: a millionth of a millimetre is rounding, not cloth.
 SAME_MM = 1e-6
 
 
-class PieceTooWide(Exception):  # noqa: N818 - named by what happened, as every refusal here
+class PieceTooWide(Exception):
     """A piece is wider than the cloth between its selvedges."""
 
     def __init__(self, *, piece_name: str, kit_key: str, width_mm: float, usable_width_mm: float) -> None:
@@ -26,7 +28,7 @@ class PieceTooWide(Exception):  # noqa: N818 - named by what happened, as every 
         self.usable_width_mm = usable_width_mm
 
 
-class ClothTooShort(Exception):  # noqa: N818 - named by what happened, as every refusal here
+class ClothTooShort(Exception):
     """The pieces need more length than the lot has."""
 
     def __init__(self, *, needed_mm: float, available_mm: float) -> None:
@@ -91,26 +93,19 @@ LayEngine = Callable[[Sequence[LayPiece], Strip], Lay]
 
 
 def outline_area_mm2(outline: Outline) -> float:
-    """Area of a simple closed outline in mm² (shoelace formula)."""
-    following = (*outline[1:], outline[0])
-    return abs(sum(x * v - u * y for (x, y), (u, v) in zip(outline, following, strict=True))) / 2
-
-
-def outline_box_mm(outline: Outline) -> tuple[float, float, float, float]:
-    """Least x, least y, greatest x, greatest y of an outline in mm."""
-    xs, ys = zip(*outline, strict=True)
-    return min(xs), min(ys), max(xs), max(ys)
+    """Area of a simple closed outline in mm², whichever way round it runs."""
+    return abs(signed_area_mm2(outline))
 
 
 def outline_size_mm(outline: Outline) -> tuple[float, float]:
     """Width across and length along the cloth of an outline's bounding box in mm."""
-    left, bottom, right, top = outline_box_mm(outline)
+    left, bottom, right, top = bounding_box_mm(outline)
     return right - left, top - bottom
 
 
 def placed_outline(piece: LayPiece, placement: Placement) -> Outline:
     """The outline where it lies on the strip, turned by half a turn about its box if the placement says so."""
-    left, bottom, right, top = outline_box_mm(piece.outline)
+    left, bottom, right, top = bounding_box_mm(piece.outline)
     if placement.is_turned:
         return tuple((right - x + placement.x_mm, top - y + placement.y_mm) for x, y in piece.outline)
     return tuple((x - left + placement.x_mm, y - bottom + placement.y_mm) for x, y in piece.outline)

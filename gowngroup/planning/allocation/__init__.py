@@ -1,0 +1,28 @@
+"""Which kit is cut from which lot of cloth."""
+
+from gowngroup.planning.allocation.greedy import allocate
+from gowngroup.planning.allocation.suits import lot_refusal, strip_of
+from gowngroup.planning.allocation.values import (
+    Allocation,
+    ClothLot,
+    ClothWishes,
+    CuttingSettings,
+    KitCloth,
+    KitMove,
+    LotCut,
+    UnmadeKit,
+)
+
+__all__ = [
+    "Allocation",
+    "ClothLot",
+    "ClothWishes",
+    "CuttingSettings",
+    "KitCloth",
+    "KitMove",
+    "LotCut",
+    "UnmadeKit",
+    "allocate",
+    "lot_refusal",
+    "strip_of",
+]

@@ -1,0 +1,112 @@
+"""Cloth on the shelf, what a kit asks of it, and which kit is cut from which lot."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from gowngroup.planning.lays.values import Flaw, Lay, LayPiece, Strip
+from gowngroup.planning.reason import Reason
+
+ClothState = Literal["as given", "washed", "measured"]
+BeforeCutting = Literal["nothing", "measure", "wash and measure"]
+
+BEFORE_CUTTING: dict[ClothState, BeforeCutting] = {
+    "as given": "wash and measure",
+    "washed": "measure",
+    "measured": "nothing",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClothWishes:
+    """What cloth a kit may be cut from; an empty tuple or None asks for nothing."""
+
+    kinds: tuple[str, ...] = ()
+    fibres: tuple[str, ...] = ()
+    least_weight_gsm: float | None = None
+    greatest_weight_gsm: float | None = None
+    least_wash_c: float = 0.0
+    shade: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClothLot:
+    """One length of cloth as it lies on the shelf; shrinkage shares apply only while it is as given."""
+
+    key: str
+    kind: str
+    fibre: str
+    shade: str
+    state: ClothState
+    width_mm: float
+    length_mm: float
+    selvedge_mm: float
+    highest_wash_c: float
+    weight_gsm: float | None = None
+    has_nap: bool = False
+    flaws: tuple[Flaw, ...] = ()
+    width_shrink_share: float = 0.0
+    length_shrink_share: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KitCloth:
+    """The outer pieces of one kit, all its gowns together, and the cloth they may be cut from."""
+
+    key: str
+    pieces: tuple[LayPiece, ...]
+    wishes: ClothWishes
+    matched_set_key: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CuttingSettings:
+    """The group's cutting figures; `may_foresee_washing` plans on cloth that has still to be washed and measured."""
+
+    gap_mm: float = 0.0
+    length_step_mm: float = 5.0
+    tolerance_mm: float = 0.01
+    expected_lay_share: float = 0.86
+    least_left_mm: float = 350.0
+    may_foresee_washing: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotCut:
+    """The lay of one lot: whose pieces, where they lie, what must be done first and what length is left after."""
+
+    lot_key: str
+    kit_keys: tuple[str, ...]
+    strip: Strip
+    pieces: tuple[LayPiece, ...]
+    lay: Lay
+    before_cutting: BeforeCutting
+    left_mm: float
+    is_left_useful: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KitMove:
+    """Kits moved to another lot because the first lot's lay came out too long."""
+
+    kit_keys: tuple[str, ...]
+    from_lot_key: str
+    to_lot_key: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnmadeKit:
+    """A kit no lot can be found for, and why the lot that came nearest will not do."""
+
+    kit_key: str
+    reason: Reason
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Allocation:
+    """Which kits are cut from which lots, what was moved on the way, and what cannot be made."""
+
+    cuts: tuple[LotCut, ...]
+    moves: tuple[KitMove, ...]
+    unmade: tuple[UnmadeKit, ...]
