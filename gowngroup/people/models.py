@@ -1,6 +1,7 @@
 """The group, its people and their roles; a person is not a login, and an address may be shared or missing."""
 
 import uuid
+from typing import ClassVar
 
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
@@ -66,7 +67,7 @@ class Person(AbstractBaseUser):
     name = models.CharField(_("name"), max_length=120)
     email = models.EmailField(_("e-mail address"), blank=True)
     telephone = models.CharField(_("telephone"), max_length=40, blank=True)
-    is_active = models.BooleanField(_("is with the group"), default=True)  # type: ignore[misc] # a class attribute there
+    is_active = models.BooleanField(_("is with the group"), default=True)
     length_unit = models.CharField(_("lengths in"), max_length=2, choices=LengthUnit, blank=True)
     paper_size = models.CharField(_("paper"), max_length=6, choices=PaperSize, blank=True)
     has_large_print = models.BooleanField(_("wants large print"), default=False)
@@ -78,7 +79,7 @@ class Person(AbstractBaseUser):
     erased_at = models.DateTimeField(null=True, editable=False)
 
     USERNAME_FIELD = "handle"
-    REQUIRED_FIELDS: list[str] = []
+    REQUIRED_FIELDS: ClassVar[list[str]] = []
     objects = PersonManager()
 
     class Meta:

@@ -1,0 +1,47 @@
+"""Bring up the app with the invented scenario, its background worker and a real application server."""
+
+import socket
+import subprocess
+import sys
+from argparse import ArgumentParser
+from pathlib import Path
+
+from django.conf import settings
+from django.core.management import BaseCommand, CommandError, call_command
+
+from gowngroup.home.serving import serve
+
+FIRST_PORT, LAST_PORT = 8000, 8019
+
+
+class Command(BaseCommand):
+    help = "Show the app with an invented sewing circle; stop it with Ctrl+C."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("--port", type=int, help="port to listen on (default: the first free from 8000)")
+
+    def handle(self, *, port: int | None, **options: object) -> None:
+        if not settings.IS_DEMO:
+            raise CommandError("The demo runs only as: python3 manage.py demo")
+        Path(settings.VAR_DIR).mkdir(parents=True, exist_ok=True)
+        call_command("migrate", verbosity=0)
+        call_command("collectstatic", interactive=False, verbosity=0)
+        call_command("seed_demo")
+        chosen = port or first_free_port()
+        self.stdout.write(f"\nGowngroup is ready. Open this address in a browser:\n\n    http://127.0.0.1:{chosen}/\n")
+        self.stdout.write("Stop it with Ctrl+C.\n")
+        worker = subprocess.Popen([sys.executable, sys.argv[0], "db_worker"])  # noqa: S603 - our own command
+        try:
+            serve(host="127.0.0.1", port=chosen)
+        finally:
+            worker.terminate()
+            worker.wait(timeout=20)
+
+
+def first_free_port() -> int:
+    """The first port from 8000 that nothing listens on."""
+    for port in range(FIRST_PORT, LAST_PORT + 1):
+        with socket.socket() as probe:
+            if probe.connect_ex(("127.0.0.1", port)):
+                return port
+    raise CommandError(f"Ports {FIRST_PORT} to {LAST_PORT} are all in use; name a free one with --port.")
