@@ -1,0 +1,97 @@
+"""How a gown is closed, and what must never be used for it."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from gowngroup.planning.bodies import SizeBand
+from gowngroup.planning.drafting.rules import DraftRules
+
+ClosureKind = Literal["none", "flat fastening", "ties", "drawstring"]
+ClosureFaultCode = Literal[
+    "cord_at_neck", "tie_longer_than_neck", "tie_too_long", "tie_reaches_hem", "drawstring_too_long", "metal"
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Closure:
+    """A closure: `finished_length_mm` of each tie or drawstring end, `depth_mm` below the neck seam where it sits."""
+
+    kind: ClosureKind
+    depth_mm: float = 0.0
+    finished_length_mm: float = 0.0
+    is_metal: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClosureFault:
+    """A rule a closure breaks: what it measures, what is allowed, and a plain sentence."""
+
+    code: ClosureFaultCode
+    measured_mm: float
+    allowed_mm: float
+    sentence: str
+
+
+ONE_FLAT_FASTENING = Closure(kind="flat fastening")
+
+
+def closure_faults(
+    closure: Closure, *, size: SizeBand, rules: DraftRules, gown_length_mm: float
+) -> tuple[ClosureFault, ...]:
+    """Every rule a closure breaks on a gown of this length; empty when it may be used.
+
+    Blocks: cords, ties and drawstrings near the neck (EN 14682, 0 to 7 years; safety agencies' summaries); ties
+    longer than the neck, over 360 mm or reaching the hem; drawstring ends over 140 mm (EN 14682, from memory); metal.
+    Where the chest is not known, no tie is short enough.
+    """
+    faults: list[ClosureFault] = []
+    if closure.is_metal:
+        faults.append(_fault("metal", 0.0, 0.0, "Use no metal fastening."))
+    if closure.kind in ("ties", "drawstring"):
+        faults.extend(_cord_faults(closure, size.chest_mm or 0.0, rules))
+    if closure.kind == "ties":
+        faults.extend(_tie_faults(closure, size.chest_mm or 0.0, rules, gown_length_mm))
+    return tuple(faults)
+
+
+def _cord_faults(closure: Closure, chest_mm: float, rules: DraftRules) -> list[ClosureFault]:
+    faults = []
+    neck_area_mm = rules.shoulder_depth_ratio * chest_mm
+    if closure.depth_mm < neck_area_mm or not chest_mm:
+        faults.append(
+            _fault(
+                "cord_at_neck",
+                closure.depth_mm,
+                neck_area_mm,
+                "Use no cord, tie or drawstring near the neck.",
+            )
+        )
+    if closure.kind == "drawstring" and closure.finished_length_mm > rules.longest_drawstring_mm:
+        allowed_mm = rules.longest_drawstring_mm
+        sentence = f"An end of a drawstring is at most {allowed_mm:g} mm long, laid flat."
+        faults.append(_fault("drawstring_too_long", closure.finished_length_mm, allowed_mm, sentence))
+    return faults
+
+
+def _tie_faults(
+    closure: Closure, chest_mm: float, rules: DraftRules, gown_length_mm: float
+) -> list[ClosureFault]:
+    limits: tuple[tuple[ClosureFaultCode, float, str], ...] = (
+        ("tie_longer_than_neck", rules.tie_chest_ratio * chest_mm, "is longer than the baby's neck is round"),
+        ("tie_too_long", rules.longest_tie_mm, "is longer than any tie on baby clothes may be"),
+    )
+    length_mm = closure.finished_length_mm
+    faults = [
+        _fault(code, length_mm, allowed_mm, f"A tie of {length_mm:.0f} mm {why} ({allowed_mm:.0f} mm).")
+        for code, allowed_mm, why in limits
+        if length_mm > allowed_mm
+    ]
+    to_hem_mm = gown_length_mm - closure.depth_mm
+    if length_mm >= to_hem_mm:
+        sentence = f"A tie of {length_mm:.0f} mm reaches the hem."
+        faults.append(_fault("tie_reaches_hem", length_mm, to_hem_mm, sentence))
+    return faults
+
+
+def _fault(code: ClosureFaultCode, measured_mm: float, allowed_mm: float, sentence: str) -> ClosureFault:
+    return ClosureFault(code=code, measured_mm=measured_mm, allowed_mm=allowed_mm, sentence=sentence)

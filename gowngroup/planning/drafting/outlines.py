@@ -1,0 +1,100 @@
+"""Whether one piece is drawn so that it can be cut: outline, allowances, halves and grain."""
+
+import math
+from collections.abc import Iterator
+
+import shapely
+
+from gowngroup.planning.drafting.faults import Fault, fault
+from gowngroup.planning.drafting.piece import CUT_TOLERANCE_MM, Edge, Piece
+from gowngroup.planning.geometry import (
+    PolygonPoints,
+    flattened,
+    is_simple_polygon,
+    path_length_mm,
+    point_at,
+    signed_area_mm2,
+)
+
+_FINE_MM = 1e-3
+
+
+def seam_outline(piece: Piece) -> PolygonPoints:
+    """The seam line all round as one polygon, within a thousandth of a mm of its curves."""
+    return tuple(
+        point for edge in piece.edges for point in flattened(edge.walked, tolerance_mm=_FINE_MM)[:-1]
+    )
+
+
+def piece_faults(piece: Piece, tolerance_mm: float) -> Iterator[Fault]:
+    """What is wrong with how a piece is drawn."""
+    yield from _outline_faults(piece)
+    yield from _allowance_faults(piece, tolerance_mm)
+    yield from _mirror_faults(piece, tolerance_mm)
+    yield from _grain_faults(piece, tolerance_mm)
+
+
+def _outline_faults(piece: Piece) -> Iterator[Fault]:
+    ends = [edge.walked.end for edge in piece.edges]
+    starts = [edge.walked.start for edge in piece.edges]
+    gap_mm = max(math.dist(end, start) for end, start in zip(ends, starts[1:] + starts[:1], strict=True))
+    if gap_mm > _FINE_MM:
+        yield fault("outline", piece.name, gap_mm, f"The edges of the {piece.name} do not join.")
+    for outline in (seam_outline(piece), piece.cut_polygon):
+        if not is_simple_polygon(outline) or signed_area_mm2(outline) < 0:
+            yield fault("outline", piece.name, 0.0, f"The outline of the {piece.name} crosses itself.")
+
+
+def _allowance_faults(piece: Piece, tolerance_mm: float) -> Iterator[Fault]:
+    """Each edge's middle lies its own allowance inside the cutting line."""
+    cut = shapely.LinearRing(piece.cut_polygon)
+    for edge in piece.edges:
+        middle, _ = point_at(edge.walked, distance_mm=path_length_mm(edge.walked) / 2)
+        missing_mm = edge.allowance_mm - cut.distance(shapely.Point(middle))
+        if abs(missing_mm) > tolerance_mm:
+            sentence = (
+                f"The allowance along the {_words(edge)} of the {piece.name} is {missing_mm:.1f} mm short."
+            )
+            yield fault("allowance", f"{piece.name} {edge.name}", missing_mm, sentence)
+
+
+def _mirror_faults(piece: Piece, tolerance_mm: float) -> Iterator[Fault]:
+    if piece.is_symmetric:
+        neck = piece.edge("neck").walked
+        twice_axis_mm = neck.start[0] + neck.end[0]
+        outline = shapely.LinearRing(seam_outline(piece))
+        other = shapely.LinearRing([(twice_axis_mm - x, y) for x, y in outline.coords])
+        apart_mm = outline.hausdorff_distance(other)
+        if apart_mm > tolerance_mm:
+            sentence = f"The halves of the {piece.name} differ by {apart_mm:.1f} mm."
+            yield fault("mirror", piece.name, apart_mm, sentence)
+    elif piece.is_pair and piece.count % 2:
+        yield fault("mirror", piece.name, 0.0, f"The {piece.name} has no partner turned over.")
+
+
+def _grain_faults(piece: Piece, tolerance_mm: float) -> Iterator[Fault]:
+    """The grain line runs along the cloth inside the piece, and the piece's own length along the grain line."""
+    (x_0, y_0), (x_1, y_1) = piece.grain_line
+    off_mm = abs(x_1 - x_0)
+    inside = shapely.Polygon(piece.cut_polygon).buffer(CUT_TOLERANCE_MM)
+    if off_mm > _FINE_MM or y_1 <= y_0 or not inside.contains(shapely.LineString(piece.grain_line)):
+        yield fault("grain", piece.name, off_mm, f"The grain line of the {piece.name} is out of true.")
+    askew_mm = _askew_mm(piece)
+    if askew_mm > tolerance_mm:
+        sentence = f"The {piece.name} lies {askew_mm:.1f} mm out of true with the grain."
+        yield fault("grain", piece.name, askew_mm, sentence)
+
+
+def _askew_mm(piece: Piece) -> float:
+    """How far a piece's neck edge, square to its length, runs off the crosswise grain, or off 45° on the bias."""
+    edge = next((each for each in piece.edges if each.name == "neck"), None)
+    if edge is None:
+        return 0.0
+    across_mm, along_mm = (abs(b - a) for a, b in zip(edge.walked.start, edge.walked.end, strict=True))
+    if piece.is_bias:
+        return abs(across_mm - along_mm)
+    return min(across_mm, along_mm)
+
+
+def _words(edge: Edge) -> str:
+    return edge.name.replace("_", " ")

@@ -1,0 +1,34 @@
+"""Why a gown cannot be drafted."""
+
+from collections.abc import Mapping
+from typing import Literal
+
+RefusalCode = Literal[
+    "no_armholes",
+    "no_chest",
+    "too_small_to_wear",
+    "unknown_measure",
+    "unusable_number",
+    "uneven_pleats",
+    "too_few_pleats",
+    "pleats_too_close",
+    "cloth_ratio",
+    "neck_drop_meets_first_row",
+    "smocking_reaches_underarm",
+    "too_short",
+    "raglans_cannot_meet",
+    "outline_crosses",
+    "closure",
+]
+
+
+class CannotDraft(Exception):
+    """A draft that is refused; `code` and `values` let a room word it, the text is a plain sentence."""
+
+    def __init__(
+        self, code: RefusalCode, sentence: str, values: Mapping[str, float | str] | None = None
+    ) -> None:
+        super().__init__(sentence)
+        self.code = code
+        self.sentence = sentence
+        self.values = dict(values or {})
