@@ -176,6 +176,7 @@ class Kit(models.Model):
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="kits_held"
     )
     due_on = models.DateField(_("due on"), null=True, blank=True)
+    offered_at = models.DateTimeField(_("offered since"), null=True, editable=False)
     ended_reason = models.CharField(_("reason"), max_length=200, blank=True)
 
     class Meta:
@@ -195,6 +196,11 @@ class Kit(models.Model):
 
     def __str__(self) -> str:
         return self.code
+
+    @property
+    def open_count(self) -> int:
+        """The gowns that are still to come back."""
+        return self.gown_count - self.returned_count
 
     def is_memorial(self) -> bool:
         return self.purpose == Purpose.MEMORIAL
