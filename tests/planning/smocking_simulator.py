@@ -99,22 +99,3 @@ class Smocker:
     def pleats_used(self) -> int:
         """Different pleats the needle has been through."""
         return len({place for stitch in self.stitches for place in (stitch.from_place, stitch.to_place)})
-
-
-def needlefuls_of_whole_stitches(smocker: Smocker) -> int:
-    """Needlefuls if no stitch may be begun with too little thread to finish it."""
-    return _whole(smocker, smocker.stitches[: len(smocker.stitches) // 2 + 1]) + _whole(
-        smocker, smocker.stitches[len(smocker.stitches) // 2 + 1 :]
-    )
-
-
-def _whole(smocker: Smocker, stitches: list[Stitch]) -> int:
-    count, left_mm = 0, Decimal(0)
-    for stitch in stitches:
-        single = Smocker(cloth=smocker.cloth, steps=0, usable_mm=smocker.usable_mm)
-        needle = Needle(usable_mm=smocker.usable_mm)
-        single._stitch(needle, 0, 1, stitch.from_height, stitch.to_height, "below")
-        if needle.drawn_mm > left_mm:
-            count, left_mm = count + 1, smocker.usable_mm
-        left_mm -= needle.drawn_mm
-    return count

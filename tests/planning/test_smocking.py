@@ -9,6 +9,8 @@ import pytest
 from gowngroup.planning.smocking import (
     CannotSmock,
     ChartRow,
+    Rise,
+    Start,
     ThreadRules,
     compile_chart,
     compile_row,
@@ -119,18 +121,18 @@ def test_a_row_with_its_centre_turn_at_the_top_goes_down_first() -> None:
 
 
 @pytest.mark.parametrize(("start", "first_pleat"), [("left", 2), ("right", 111)])
-def test_a_row_started_at_an_edge_has_one_run(start: str, first_pleat: int) -> None:
+def test_a_row_started_at_an_edge_has_one_run(start: Start, first_pleat: int) -> None:
     """A row started at an edge is centred alike and worked in one run."""
-    row = compile_row(replace(wave(2), start=start), 114, PROFILE)  # type: ignore[arg-type]  # parametrized
+    row = compile_row(replace(wave(2), start=start), 114, PROFILE)
     assert len(row.runs) == 1
     assert row.moves[0].from_pleat == first_pleat
     assert len(row.moves) == 109
 
 
 @pytest.mark.parametrize("start", ["centre", "left", "right"])
-def test_left_handed_work_is_the_mirror_image(start: str) -> None:
+def test_left_handed_work_is_the_mirror_image(start: Start) -> None:
     """A left-handed smocker makes the same stitches with left and right exchanged."""
-    row = replace(TRELLIS, start=start)  # type: ignore[arg-type]  # parametrized
+    row = replace(TRELLIS, start=start)
     right = compile_row(row, 74, PROFILE).moves
     left = compile_row(row, 74, PROFILE, is_left_handed=True).moves
     assert left == tuple(
@@ -147,9 +149,9 @@ def test_travel_follows_the_pleaters_row_space() -> None:
 @pytest.mark.parametrize(
     ("rise", "steps", "spaces"), [("thirds", 4, Fraction(4, 3)), ("quarters", 7, Fraction(7, 4))]
 )
-def test_a_trellis_may_span_more_than_one_row_space(rise: str, steps: int, spaces: Fraction) -> None:
+def test_a_trellis_may_span_more_than_one_row_space(rise: Rise, steps: int, spaces: Fraction) -> None:
     """Steps of a third or a quarter add up over as many rows as there are steps."""
-    assert wave(steps, rise).rise_spaces == spaces  # type: ignore[arg-type]  # parametrized
+    assert wave(steps, rise).rise_spaces == spaces
 
 
 def test_a_chart_counts_all_its_stitches() -> None:

@@ -1,0 +1,74 @@
+"""Sewing thread by stitch class."""
+
+from dataclasses import replace
+from math import sqrt
+
+import pytest
+
+from gowngroup.planning.figures import default_values
+from gowngroup.planning.thread import Seam, ThreadRules, sewing_thread_mm, spools_for, thread_ratio
+
+RULES = ThreadRules.from_figures(default_values())
+INCH_MM = 25.4
+SIDE = Seam(name="side", stitch_class="301", length_mm=250, thickness_mm=0.6, stitch_length_mm=2.4)
+
+
+@pytest.mark.parametrize(
+    ("thickness_in", "ratio"), [(0.055, 4.88), (0.060, 4.96), (0.065, 5.04), (0.070, 5.12), (0.075, 5.20)]
+)
+def test_401_takes_what_the_published_chart_says(thickness_in: float, ratio: float) -> None:
+    """Union Special chart for 401 at 8 stitches an inch, quoted in a technical bulletin on thread use."""
+    seam = Seam(
+        name="chart",
+        stitch_class="401",
+        length_mm=INCH_MM,
+        thickness_mm=thickness_in * INCH_MM,
+        stitch_length_mm=INCH_MM / 8,
+    )
+    assert thread_ratio(seam) == pytest.approx(ratio, abs=1e-9)
+
+
+def test_301_takes_what_a_published_example_says() -> None:
+    """Worked example of textilecalculations.com: thickness 0.01 in, 10 stitches an inch, 2.2 in per inch."""
+    seam = replace(SIDE, thickness_mm=0.01 * INCH_MM, stitch_length_mm=INCH_MM / 10)
+    assert thread_ratio(seam) == pytest.approx(2.2)
+
+
+def test_301_on_fine_cloth_is_near_the_handbook_ratio() -> None:
+    """Textile handbooks reckon lockstitch at 2.5 : 1; 0.6 mm of cloth at 2.4 mm stitches gives just that."""
+    assert thread_ratio(SIDE) == pytest.approx(2.5)
+
+
+def test_304_follows_the_zigzag() -> None:
+    """A zigzag as wide as its stitch is long runs along the diagonal both above and below (formula)."""
+    zigzag = replace(SIDE, stitch_class="304", width_mm=2.4, thickness_mm=0.0)
+    assert thread_ratio(zigzag) == pytest.approx(2 * sqrt(2))
+
+
+def test_304_without_width_is_a_lockstitch() -> None:
+    """A zigzag of no width takes what a straight lockstitch takes."""
+    assert thread_ratio(replace(SIDE, stitch_class="304")) == pytest.approx(thread_ratio(SIDE))
+
+
+def test_seams_add_up_with_waste() -> None:
+    """Two seams of 250 mm at 2.5 : 1 and 15 % waste take 1437.5 mm."""
+    assert sewing_thread_mm((SIDE, SIDE), RULES) == pytest.approx(1437.5)
+
+
+def test_waste_is_added_as_published() -> None:
+    """Worked example of apparelscience.com: 540 cm and 15 % waste are 621 cm."""
+    seam = Seam(name="x", stitch_class="401", length_mm=1000, thickness_mm=1.75, stitch_length_mm=2.5)
+    assert thread_ratio(seam) == pytest.approx(5.4)
+    assert sewing_thread_mm((seam,), RULES) == pytest.approx(6210)
+
+
+@pytest.mark.parametrize(("length_mm", "spools"), [(0, 0), (1, 1), (200_000, 1), (200_001, 2)])
+def test_thread_is_bought_in_whole_spools(length_mm: float, spools: int) -> None:
+    """A spool holds 200 m (common practice)."""
+    assert spools_for(length_mm, RULES) == spools
+
+
+def test_a_stitch_of_no_length_is_refused() -> None:
+    """The seam at fault is named."""
+    with pytest.raises(ValueError, match="stitch length of side"):
+        thread_ratio(replace(SIDE, stitch_length_mm=0))

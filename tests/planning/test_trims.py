@@ -1,0 +1,198 @@
+"""Lace, ribbon and bias."""
+
+from math import ceil
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from gowngroup.planning.figures import default_values
+from gowngroup.planning.trims import (
+    TrimPiece,
+    TrimPlan,
+    TrimRules,
+    TrimSupply,
+    bias_from_square_mm,
+    bias_square_side_mm,
+    cards_needed,
+    edge_piece_mm,
+    pack_trims,
+    pieces_per_card,
+)
+
+RULES = TrimRules.from_figures(default_values())
+INCH_MM = 25.4
+
+
+def pieces_of(*lengths_mm: float) -> tuple[TrimPiece, ...]:
+    """One piece per length, with keys p0, p1 …"""
+    return tuple(TrimPiece(key=f"p{n}", length_mm=length) for n, length in enumerate(lengths_mm))
+
+
+def packed(pieces: tuple[TrimPiece, ...], *supplies: TrimSupply) -> TrimPlan:
+    """A plan where edges of 200 mm and more are in use."""
+    return pack_trims(pieces, supplies, shortest_edge_mm=200)
+
+
+def test_neck_lace_is_gathered_two_to_one() -> None:
+    """A neck of 280 mm at 2:1 with 10 mm turned in at both ends takes 580 mm (common practice)."""
+    assert edge_piece_mm(280, gather_ratio=RULES.gather_full_ratio, rules=RULES) == 580
+
+
+def test_sparse_lace_is_gathered_one_and_a_half_to_one() -> None:
+    """The same neck with sparse gathers takes 440 mm (common practice)."""
+    assert edge_piece_mm(280, gather_ratio=RULES.gather_sparse_ratio, rules=RULES) == 440
+
+
+def test_six_hems_need_six_cards() -> None:
+    """Six hems of 3.4 m need six cards of 5 m though pooled metres say five (derived)."""
+    assert cards_needed(pieces_of(*[3400.0] * 6), card_mm=5000).card_count == 6
+    assert ceil(6 * 3400 / 5000) == 5
+
+
+def test_a_10_m_card_yields_17_necks() -> None:
+    """A card of 10 m holds 17 pieces of 580 mm (derived)."""
+    assert pieces_per_card(580, card_mm=10_000) == 17
+    assert cards_needed(pieces_of(*[580.0] * 17), card_mm=10_000).card_count == 1
+    assert cards_needed(pieces_of(*[580.0] * 18), card_mm=10_000).card_count == 2
+
+
+def test_short_pieces_fill_up_cards_begun() -> None:
+    """Two hems and two necks share two cards."""
+    assert cards_needed(pieces_of(1500, 3400, 3400, 1500), card_mm=5000).card_count == 2
+
+
+def test_a_piece_longer_than_any_card_is_named() -> None:
+    """A piece that no card holds is told apart from the cards to buy."""
+    need = cards_needed(pieces_of(5001, 100), card_mm=5000)
+    assert need.card_count == 1
+    assert [piece.key for piece in need.too_long] == ["p0"]
+
+
+def test_the_opened_remnant_that_fits_best_is_used() -> None:
+    """Of three remnants the one with least left over is cut, and no whole card is opened."""
+    supplies = [
+        TrimSupply(key="card", length_mm=590),
+        TrimSupply(key="long", length_mm=900, is_opened=True),
+        TrimSupply(key="snug", length_mm=600, is_opened=True),
+        TrimSupply(key="short", length_mm=570, is_opened=True),
+    ]
+    assert [cut.supply_key for cut in packed(pieces_of(580), *supplies).cuts] == ["snug"]
+
+
+def test_a_card_begun_for_one_piece_serves_the_next() -> None:
+    """Once opened, a card is finished before another is begun."""
+    plan = packed(
+        pieces_of(1000, 1000), TrimSupply(key="a", length_mm=5000), TrimSupply(key="b", length_mm=5000)
+    )
+    assert [(cut.supply_key, cut.start_mm) for cut in plan.cuts] == [("a", 0), ("a", 1000)]
+
+
+def test_a_piece_is_never_joined_from_two() -> None:
+    """Two remnants of 3 m do not make a hem of 3.4 m."""
+    plan = packed(pieces_of(3400), TrimSupply(key="a", length_mm=3000), TrimSupply(key="b", length_mm=3000))
+    assert [piece.key for piece in plan.unplaced] == ["p0"]
+    assert not plan.left_overs
+
+
+@pytest.mark.parametrize(("card_mm", "is_useful"), [(780, True), (779, False)])
+def test_a_left_over_is_useful_from_the_shortest_edge_upward(card_mm: float, is_useful: bool) -> None:
+    """The least useful left-over of lace is the shortest edge in use (common practice)."""
+    (left,) = packed(pieces_of(580), TrimSupply(key="a", length_mm=card_mm)).left_overs
+    assert left.is_useful == is_useful
+    assert left.length_mm == card_mm - 580
+
+
+def test_a_card_used_to_its_end_leaves_nothing() -> None:
+    """Ten tenths of a card fill it in spite of rounding."""
+    plan = packed(pieces_of(*[100.1] * 10), TrimSupply(key="a", length_mm=1001))
+    assert not plan.unplaced
+    assert plan.left_overs[0].length_mm == pytest.approx(0, abs=1e-6)
+
+
+def test_one_key_for_two_supplies_is_refused() -> None:
+    """A cut must point to one card only."""
+    with pytest.raises(ValueError, match="key of its own"):
+        packed(pieces_of(1), TrimSupply(key="a", length_mm=5), TrimSupply(key="a", length_mm=5))
+
+
+LENGTHS = st.lists(st.integers(50, 3000).map(float), max_size=25)
+SUPPLIES = st.lists(st.tuples(st.integers(50, 5000).map(float), st.booleans()), max_size=10).map(
+    lambda rows: tuple(
+        TrimSupply(key=f"s{n}", length_mm=length, is_opened=is_opened)
+        for n, (length, is_opened) in enumerate(rows)
+    )
+)
+
+
+@given(lengths=LENGTHS, supplies=SUPPLIES)
+def test_pieces_are_cut_once_and_never_overlap(
+    lengths: list[float], supplies: tuple[TrimSupply, ...]
+) -> None:
+    """Each piece is cut once or left out, and the cuts of a supply follow on one another within its length."""
+    plan = packed(pieces_of(*lengths), *supplies)
+    keys = [cut.piece_key for cut in plan.cuts] + [piece.key for piece in plan.unplaced]
+    assert sorted(keys) == sorted(piece.key for piece in pieces_of(*lengths))
+    for supply in supplies:
+        used_mm = 0.0
+        for cut in (cut for cut in plan.cuts if cut.supply_key == supply.key):
+            assert cut.start_mm == used_mm
+            used_mm += cut.length_mm
+        assert used_mm <= supply.length_mm
+
+
+@given(lengths=LENGTHS, supplies=SUPPLIES)
+def test_a_piece_left_out_fits_nowhere(lengths: list[float], supplies: tuple[TrimSupply, ...]) -> None:
+    """A piece is left out only when every supply, after its cuts, is too short for it."""
+    plan = packed(pieces_of(*lengths), *supplies)
+    left_mm = {supply.key: supply.length_mm for supply in supplies}
+    for cut in plan.cuts:
+        left_mm[cut.supply_key] -= cut.length_mm
+    longest_mm = max(left_mm.values(), default=0)
+    assert all(piece.length_mm > longest_mm for piece in plan.unplaced)
+
+
+@given(lengths=LENGTHS, supplies=SUPPLIES)
+def test_the_order_given_does_not_matter(lengths: list[float], supplies: tuple[TrimSupply, ...]) -> None:
+    """The same pieces and supplies in another order give the same plan."""
+    pieces = pieces_of(*lengths)
+    assert packed(pieces, *supplies) == packed(pieces[::-1], *supplies[::-1])
+
+
+@given(lengths=st.lists(st.integers(50, 3000).map(float), min_size=1, max_size=25))
+def test_cards_lie_between_pooled_metres_and_two_a_pair(lengths: list[float]) -> None:
+    """First fit needs at least the pooled length and leaves at most one card half empty."""
+    count = cards_needed(pieces_of(*lengths), card_mm=3000).card_count
+    assert sum(lengths) / 3000 <= count <= 2 * sum(lengths) / 3000 + 1
+
+
+@pytest.mark.parametrize(
+    ("length_in", "width_in", "side_in"),
+    [(100, 3.5, 18.7), (250, 2, 22.4), (300, 3, 30.0), (450, 2.25, 31.8)],
+)
+def test_a_bias_square_is_the_root_of_length_times_width(
+    length_in: float, width_in: float, side_in: float
+) -> None:
+    """Published worked examples: quiltersquestiontime.com (2021) 18.71, mydecozo.co.uk 22.36; others derived."""
+    side_mm = bias_square_side_mm(length_mm=length_in * INCH_MM, width_mm=width_in * INCH_MM)
+    assert round(side_mm / INCH_MM, 1) == side_in
+
+
+def test_a_20_inch_square_gives_200_inches_of_2_inch_bias_in_theory() -> None:
+    """Published worked example, mydecozo.co.uk: 20 by 20 over 2 is 200 inches."""
+    length_mm = bias_from_square_mm(side_mm=20 * INCH_MM, width_mm=2 * INCH_MM)
+    assert length_mm / INCH_MM == pytest.approx(200)
+
+
+def test_a_12_inch_square_really_gives_about_60_inches() -> None:
+    """Published sewing tutorial: a 12 inch square makes about 60 inches of 2 inch bias, theory says 72."""
+    length_mm = bias_from_square_mm(
+        side_mm=12 * INCH_MM, width_mm=2 * INCH_MM, yield_share=RULES.bias_yield_share
+    )
+    assert length_mm / INCH_MM == pytest.approx(60, abs=0.5)
+
+
+def test_the_square_for_a_real_yield_gives_the_length_back() -> None:
+    """Side and length are each other's inverse at any yield."""
+    side_mm = bias_square_side_mm(length_mm=2000, width_mm=35, yield_share=0.83)
+    assert bias_from_square_mm(side_mm=side_mm, width_mm=35, yield_share=0.83) == pytest.approx(2000)
