@@ -30,13 +30,18 @@ def has_role(person: Person | AnonymousUser, *roles: str) -> bool:
     return Role.COORDINATOR in own or bool(own & set(roles))
 
 
+def zone_of(group: Group) -> ZoneInfo:
+    """The group's time zone, which decides what "today" and "due" mean."""
+    try:
+        return ZoneInfo(group.time_zone)
+    except (ZoneInfoNotFoundError, ValueError):
+        return ZoneInfo("UTC")
+
+
 def reader_for(person: Person | AnonymousUser) -> Reader:
     """Unit, paper and time zone a page is written in for this person."""
     group = the_group()
-    try:
-        zone = ZoneInfo(group.time_zone)
-    except (ZoneInfoNotFoundError, ValueError):
-        zone = ZoneInfo("UTC")
+    zone = zone_of(group)
     if not isinstance(person, Person):
         return Reader(length_unit=group.length_unit, paper_size=group.paper_size, zone=zone)
     return Reader(
