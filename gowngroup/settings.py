@@ -15,8 +15,12 @@ VAR_DIR = Path(env.str("GOWNGROUP_VAR_DIR", default=str(BASE_DIR / "var")))
 
 IS_DEMO = env.bool("GOWNGROUP_DEMO", default=False)
 SECRET_KEY = env.str(
-    "SECRET_KEY", default="demo-only-never-for-real-data-0123456789-abcdefghijk" if IS_DEMO else None
+    "SECRET_KEY", default="demo-only-never-for-real-data-0123456789-abcdefghijk" if IS_DEMO else ""
 )
+if not SECRET_KEY:
+    raise SystemExit(
+        "Gowngroup does not start: set SECRET_KEY to a long random text, or GOWNGROUP_DEMO=1 to look at the demo."
+    )
 DEBUG = False
 SITE_ADDRESS = env.str("SITE_ADDRESS", default="http://127.0.0.1:8000" if IS_DEMO else "https://localhost")
 ALLOWED_HOSTS = env.list("ALLOWED_HOSTS", default=["127.0.0.1", "localhost", "[::1]", "testserver"])
@@ -154,6 +158,7 @@ EMAIL_PORT = env.int("EMAIL_PORT", default=25)
 EMAIL_HOST_USER = env.str("EMAIL_HOST_USER", default="")
 EMAIL_HOST_PASSWORD = env.str("EMAIL_HOST_PASSWORD", default="")
 EMAIL_USE_TLS = env.bool("EMAIL_USE_TLS", default=False)
+EMAIL_TIMEOUT = 10
 DEFAULT_FROM_EMAIL = env.str("DEFAULT_FROM_EMAIL", default="gowns@example.org")
 
 TASKS = {
