@@ -1,0 +1,86 @@
+"""What lies on the shelf, and whether the books agree with themselves."""
+
+from django.db.models import F, Q, QuerySet, Sum
+from django.db.models.functions import Coalesce
+
+from gowngroup.catalog.models import MaterialKind
+from gowngroup.stock.models import Donor, LedgerLine, Lot, Material
+
+
+def lots_on_shelf(*, kind: str = "", search: str = "", state: str = "") -> QuerySet[Lot]:
+    """Lots that still hold something, by kind, state and words of their code, material, shade or place."""
+    lots = Lot.objects.filter(on_hand_amount__gt=0).select_related("material", "donor")
+    if kind:
+        lots = lots.filter(material__kind=kind)
+    if state:
+        lots = lots.filter(state=state)
+    for word in search.split():
+        lots = lots.filter(
+            Q(code__icontains=word)
+            | Q(material__name__icontains=word)
+            | Q(material__shade__icontains=word)
+            | Q(place__icontains=word)
+        )
+    return lots.order_by("material__kind", "material__name", "material__shade", "received_on", "pk")
+
+
+def free_lots(material: Material) -> QuerySet[Lot]:
+    """Lots of a material of which something is free, oldest first."""
+    return Lot.objects.filter(material=material, on_hand_amount__gt=F("reserved_amount")).order_by(
+        "received_on", "pk"
+    )
+
+
+def cloth_lots_for_cutting() -> QuerySet[Lot]:
+    """Cloth that has been washed and measured and of which something is free, oldest first."""
+    return (
+        Lot.objects.filter(
+            material__kind=MaterialKind.CLOTH,
+            state=Lot.State.MEASURED,
+            width_um__isnull=False,
+            on_hand_amount__gt=F("reserved_amount"),
+        )
+        .select_related("material")
+        .order_by("received_on", "pk")
+    )
+
+
+def lot_ledger(lot: Lot) -> QuerySet[LedgerLine]:
+    """The movements of a lot, newest first."""
+    return lot.ledger.select_related("by")
+
+
+def materials(*, kind: str = "", search: str = "") -> QuerySet[Material]:
+    """Materials of the group's list, by kind and words of their name or shade."""
+    found = Material.objects.filter(**({"kind": kind} if kind else {}))
+    for word in search.split():
+        found = found.filter(Q(name__icontains=word) | Q(shade__icontains=word))
+    return found.annotate(
+        free_amount=Coalesce(Sum(F("lots__on_hand_amount") - F("lots__reserved_amount")), 0)
+    ).order_by("kind", "name", "shade")
+
+
+def donors(*, search: str = "") -> QuerySet[Donor]:
+    """Donors by words of their name."""
+    found = Donor.objects.all()
+    for word in search.split():
+        found = found.filter(name__icontains=word)
+    return found
+
+
+def violations() -> list[str]:
+    """Lots whose amounts differ from the sums of their ledger, or are impossible; empty when all is well."""
+    lots = Lot.objects.annotate(
+        ledger_on_hand=Coalesce(Sum("ledger__on_hand_change"), 0),
+        ledger_reserved=Coalesce(Sum("ledger__reserved_change"), 0),
+    ).filter(
+        ~Q(on_hand_amount=F("ledger_on_hand"))
+        | ~Q(reserved_amount=F("ledger_reserved"))
+        | Q(reserved_amount__lt=0)
+        | Q(on_hand_amount__lt=F("reserved_amount"))
+    )
+    return [
+        f"lot {lot.code}: {lot.on_hand_amount} on hand, {lot.reserved_amount} reserved; "
+        f"its ledger says {lot.ledger_on_hand} and {lot.ledger_reserved}"
+        for lot in lots
+    ]
