@@ -88,6 +88,13 @@ def test_a_card_begun_for_one_piece_serves_the_next() -> None:
     assert [(cut.supply_key, cut.start_mm) for cut in plan.cuts] == [("a", 0), ("a", 1000)]
 
 
+def test_the_longest_piece_is_cut_first() -> None:
+    """Where not all fit, a short piece goes without rather than the hem."""
+    plan = packed(pieces_of(1500, 1500, 3400), TrimSupply(key="a", length_mm=5000))
+    assert [cut.length_mm for cut in plan.cuts] == [3400, 1500]
+    assert [piece.length_mm for piece in plan.unplaced] == [1500]
+
+
 def test_a_piece_is_never_joined_from_two() -> None:
     """Two remnants of 3 m do not make a hem of 3.4 m."""
     plan = packed(pieces_of(3400), TrimSupply(key="a", length_mm=3000), TrimSupply(key="b", length_mm=3000))
