@@ -29,7 +29,7 @@ class SmockingFault:
     needed: float
 
 
-class CannotSmock(ValueError):  # noqa: N818 - the house names an error for what it says
+class CannotSmock(ValueError):
     """The chart cannot be worked over these pleats; `faults` names each row and reason."""
 
     def __init__(self, faults: tuple[SmockingFault, ...]) -> None:
