@@ -14,7 +14,7 @@ from tests.factories import GroupFactory, PersonFactory
 
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")  # playwright's loop runs in the test's own thread
 
-APPEND_ONLY_TABLES = ("records_trailline", "stock_ledgerline")
+APPEND_ONLY_TABLES = ("records_trailline", "records_figurechange", "stock_ledgerline")
 
 
 @pytest.fixture(autouse=True)

@@ -7,7 +7,7 @@ from typing import Any, ParamSpec, TypeVar, cast
 
 from django.apps import apps
 from django.db import IntegrityError, models, transaction
-from django.db.models import F, Max
+from django.db.models import F
 from django.utils.translation import gettext as _
 
 from gowngroup.planning.figures import FIGURES
@@ -25,6 +25,10 @@ class UnknownFigure(Refusal):
 
 class ImplausibleFigure(Refusal):
     """The value lies outside what the figure can plausibly be."""
+
+
+class NoSource(Refusal):
+    """A figure of the group's own needs a word on where it comes from."""
 
 
 def action(function: Callable[P, R]) -> Callable[P, R]:
@@ -46,7 +50,9 @@ def action(function: Callable[P, R]) -> Callable[P, R]:
 
 
 def _run_once(function: Callable[P, R], key: str, *args: P.args, **kwargs: P.kwargs) -> R:
-    row = RequestKey(person=cast(Any, kwargs["by"]), action=function.__name__, key=key, at=cast(Any, kwargs["at"]))
+    row = RequestKey(
+        person=cast(Any, kwargs["by"]), action=function.__name__, key=key, at=cast(Any, kwargs["at"])
+    )
     try:
         with transaction.atomic():
             row.save(force_insert=True)
@@ -68,7 +74,9 @@ def _name_of(result: object) -> dict[str, object] | None:
 def _row_of(answer: Mapping[str, Any] | None) -> models.Model | None:
     if answer is None:
         return None
-    found: models.Model = apps.get_model(answer["model"])._default_manager.get(pk=answer["pk"])
+    found: models.Model | None = (
+        apps.get_model(answer["model"])._default_manager.filter(pk=answer["pk"]).first()
+    )
     return found
 
 
@@ -115,7 +123,20 @@ def set_figure(
             % {"label": figure.label, "low": figure.low, "high": figure.high, "unit": figure.unit},
             field="value",
         )
-    last = FigureChange.objects.filter(key=key).aggregate(last=Max("revision"))["last"] or 0
-    change = FigureChange.objects.create(key=key, revision=last + 1, value=value, source=source, by=by, at=at)
-    record(by=by, at=at, did="set_figure", subject=change, changes={"key": key, "value": [None, value]})
+    if not source.strip():
+        raise NoSource(
+            _("Please say where the figure comes from, such as “our own kits of last year”."), field="source"
+        )
+    revision = next_number(f"figure-{figure.key}"[:40])
+    before = FigureChange.objects.filter(key=key).order_by("-revision").first()
+    change = FigureChange.objects.create(
+        key=key, revision=revision, value=value, source=source.strip(), by=by, at=at
+    )
+    record(
+        by=by,
+        at=at,
+        did="set_figure",
+        subject=change,
+        changes={"key": key, "value": [before.value if before else figure.value, value]},
+    )
     return change

@@ -12,6 +12,16 @@ class Refusal(Exception):
         self.field = field
 
 
+class NotNow(Refusal):
+    """It cannot be done just now, and may be tried again after a while."""
+
+    status = 503
+
+    def __init__(self, message: str, *, retry_after_s: int, field: str | None = None) -> None:
+        super().__init__(message, field=field)
+        self.retry_after_s = retry_after_s
+
+
 class Taken(Refusal):
     """Somebody else was first, or the row has moved on since it was shown."""
 

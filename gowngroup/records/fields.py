@@ -58,6 +58,26 @@ class LengthField(forms.CharField):
         return super().has_changed(self.prepare_value(initial), data)
 
 
+class NumberField(forms.CharField):
+    """A plain number typed with a point or a comma, cleaned to a float."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(max_length=20, **kwargs)
+        self.widget.attrs["inputmode"] = "decimal"
+
+    def prepare_value(self, value: object) -> object:
+        return f"{value:.10g}" if isinstance(value, float) else value
+
+    def clean(self, value: object) -> Any:
+        typed = super().clean(value)
+        if not typed:
+            return None
+        try:
+            return float(parse_number(typed))
+        except NotALength as error:
+            raise ValidationError(_("Please type a number, such as 12 or 12.5.")) from error
+
+
 class ActionForm(forms.Form):
     """A form that leads to one action: it carries a fresh request key, kept when the form comes back."""
 

@@ -9,13 +9,27 @@ GetResponse = Callable[[HttpRequest], HttpResponse]
 
 
 class RefuseNullBytes:
-    """A NUL byte in an address is a server error on PostgreSQL alone; answer 400 on both databases."""
+    """A NUL byte is a server error on PostgreSQL alone; answer 400 on both databases.
+
+    Looks at the address, the cookies and forms sent in the usual way; in forms with files Django's own
+    fields refuse it.
+    """
 
     def __init__(self, get_response: GetResponse) -> None:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        address = request.get_full_path()
-        if "\0" in request.path or "%00" in address:
-            return HttpResponseBadRequest(_("This address holds a character that cannot be read."))
+        if holds_null(request):
+            return HttpResponseBadRequest(_("What was sent holds a character that cannot be read."))
         return self.get_response(request)
+
+
+def holds_null(request: HttpRequest) -> bool:
+    """Is there a NUL byte where a view might hand it to the database?"""
+    address = request.get_full_path()
+    if "\0" in request.path or "%00" in address or "\0" in address:
+        return True
+    if any("\0" in value for value in request.COOKIES.values()):
+        return True
+    is_plain_form = request.content_type == "application/x-www-form-urlencoded"
+    return is_plain_form and (b"%00" in request.body or b"\0" in request.body)

@@ -14,7 +14,7 @@ R = TypeVar("R")
 
 def posted_key(request: HttpRequest) -> str:
     """The request key a form without a form class was sent with."""
-    return request.POST.get("request_key", "")[:64]
+    return request.POST.get("request_key", "").replace("\0", "")[:64]
 
 
 def attempt(form: BaseForm, run: Callable[[], R]) -> R | None:
@@ -25,6 +25,7 @@ def attempt(form: BaseForm, run: Callable[[], R]) -> R | None:
         field = refusal.field if refusal.field in form.fields else None
         form.add_error(field, refusal.message)
         form.refusal_status = refusal.status  # type: ignore[attr-defined]
+        form.retry_after_s = getattr(refusal, "retry_after_s", None)  # type: ignore[attr-defined]
         return None
 
 
@@ -35,6 +36,19 @@ def status_of(form: BaseForm) -> int:
     return int(getattr(form, "refusal_status", 422))
 
 
+def form_page(request: HttpRequest, template: str, form: BaseForm, **context: object) -> HttpResponse:
+    """A page with a form, answered with the form's status and, where it helps, when to try again."""
+    response = render(request, template, {"form": form, **context}, status=status_of(form))
+    return _with_retry_after(response, getattr(form, "retry_after_s", None))
+
+
 def refused(request: HttpRequest, refusal: Refusal, *, back: str) -> HttpResponse:
     """A page that says why not, with the way back."""
-    return render(request, "refused.html", {"refusal": refusal, "back": back}, status=refusal.status)
+    response = render(request, "refused.html", {"refusal": refusal, "back": back}, status=refusal.status)
+    return _with_retry_after(response, getattr(refusal, "retry_after_s", None))
+
+
+def _with_retry_after(response: HttpResponse, seconds: int | None) -> HttpResponse:
+    if seconds is not None:
+        response["Retry-After"] = str(seconds)
+    return response

@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 
 from django.db import models
+from django.http import Http404
 
-from gowngroup.planning.figures import FIGURES, default_values
+from gowngroup.planning.figures import FIGURES, Figure, default_values
 from gowngroup.records.models import FigureChange, TrailLine
 
 
@@ -24,11 +25,26 @@ def figures_with_source() -> list[Mapping[str, object]]:
             "value": own[figure.key].value if figure.key in own else figure.value,
             "default": figure.value,
             "unit": figure.unit,
+            "low": figure.low,
+            "high": figure.high,
             "mark": "group" if figure.key in own else figure.mark,
             "source": own[figure.key].source if figure.key in own else figure.source,
         }
         for figure in FIGURES
     ]
+
+
+def figure_named(key: str) -> Figure:
+    """The planner figure of this key; 404 where there is none."""
+    for figure in FIGURES:
+        if figure.key == key:
+            return figure
+    raise Http404
+
+
+def figure_history(key: str) -> models.QuerySet[FigureChange]:
+    """What the group has set a figure to, newest first."""
+    return FigureChange.objects.filter(key=key).order_by("-revision").select_related("by")
 
 
 def trail_of(subject: models.Model) -> models.QuerySet[TrailLine]:

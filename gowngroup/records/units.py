@@ -1,9 +1,16 @@
 """Lengths between the database's integer micrometres and what people type and read; exact both ways."""
 
-from decimal import Decimal, InvalidOperation
+import re
+from decimal import Decimal
 from fractions import Fraction
 
 UM_PER_UNIT = {"mm": 1_000, "cm": 10_000, "m": 1_000_000, "in": 25_400, "yd": 914_400}
+
+
+# No exponents (1e-999999999 would fill the memory), no underscores, no signs, no digits but 0-9.
+DECIMAL = re.compile(r"[0-9]{1,9}(\.[0-9]{0,9})?|\.[0-9]{1,9}")
+WITH_FRACTION = re.compile(r"(?:([0-9]{1,9}) +)?([0-9]{1,4})/([0-9]{1,4})")
+ONE_CHARACTER_FRACTIONS = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 
 
 class NotALength(ValueError):
@@ -11,27 +18,20 @@ class NotALength(ValueError):
 
 
 def parse_number(typed: str) -> Fraction:
-    """The exact number in what was typed: `12`, `12.5`, `12,5`, `12 1/2`, `1/8`.
+    """The exact number in what was typed: `12`, `12.5`, `12,5`, `12 1/2`, `12½`, `1/8`.
 
-    Raises NotALength for anything else; digits other than 0–9 are not taken.
+    Raises NotALength for anything else, such as signs, exponents and digits other than 0–9.
     """
-    parts = typed.strip().replace(",", ".").split()
-    if not parts or len(parts) > 2 or not typed.isascii():
+    text = typed.strip().replace(",", ".")
+    for character, fraction in ONE_CHARACTER_FRACTIONS.items():
+        text = text.replace(character, f" {fraction}")
+    text = text.strip()
+    if DECIMAL.fullmatch(text):
+        return Fraction(text)
+    parts = WITH_FRACTION.fullmatch(text)
+    if parts is None or int(parts[3]) == 0:
         raise NotALength(typed)
-    try:
-        return sum((_part(part) for part in parts), Fraction(0))
-    except (InvalidOperation, ZeroDivisionError, ValueError, OverflowError) as error:
-        raise NotALength(typed) from error
-
-
-def _part(text: str) -> Fraction:
-    if "/" in text:
-        above, below = text.split("/")
-        return Fraction(int(above), int(below))
-    number = Decimal(text)
-    if not number.is_finite() or abs(number) > 10**9:
-        raise NotALength(text)
-    return Fraction(number)
+    return int(parts[1] or 0) + Fraction(int(parts[2]), int(parts[3]))
 
 
 def to_um(number: Fraction, unit: str) -> int:
