@@ -7,3 +7,5 @@ os.environ.setdefault("STATIC_STORAGE", "django.contrib.staticfiles.storage.Stat
 os.environ.setdefault("TASKS_BACKEND", "django_tasks.backends.immediate.ImmediateBackend")
 
 from gowngroup.settings import *  # noqa: F403 - the environment is set first
+
+STATIC_ROOT = BASE_DIR / "static"  # noqa: F405 - a folder that is there without collectstatic

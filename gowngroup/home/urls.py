@@ -1,6 +1,11 @@
 """Addresses of the home pages."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
+
+from gowngroup.home import views
 
 app_name = "home"
-urlpatterns: list[URLPattern] = []
+urlpatterns: list[URLPattern] = [
+    path("", views.home, name="home"),
+    path("healthz", views.healthz, name="healthz"),
+]

@@ -12,8 +12,10 @@ from gowngroup.planning.smocking import Chart, ChartPath, ChartRow, PleaterProfi
 
 register = template.Library()
 
-CABLE = ChartRow(name="cable", stitch="cable", top_row=Fraction(1), floss_role="A")
-WAVE = ChartRow(name="wave", stitch="wave", top_row=Fraction(4, 3), floss_role="A", steps=2, rise="thirds")
+CABLE = ChartRow(name="cable", stitch="cable", top_row=Fraction(1), floss_role="A", start="left")
+WAVE = ChartRow(
+    name="wave", stitch="wave", top_row=Fraction(4, 3), floss_role="A", steps=2, rise="thirds", start="left"
+)
 BAND = Chart(
     name="band",
     row_count=3,
