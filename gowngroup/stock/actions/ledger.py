@@ -143,23 +143,24 @@ def issue_reserved(
     *,
     lot: Lot,
     amount: int,
-    reserved_amount: int,
+    reserved_amount: int | None = None,
     reference: str,
     by: Person,
     at: datetime,
     request_key: str = "",
 ) -> LedgerLine:
-    """Take what was really used off the shelf and end the reservation it was held by."""
+    """Take what was really used off the shelf and end its reservation, of the same amount unless said."""
     require_amount(amount)
-    require_amount(reserved_amount, field="reserved_amount")
-    _require_reserved(lot, reserved_amount)
+    held = amount if reserved_amount is None else reserved_amount
+    require_amount(held, field="reserved_amount")
+    _require_reserved(lot, held)
     return book_and_tell(
         did="issue_reserved",
-        short_of=amount - reserved_amount,
+        short_of=amount - held,
         lot=lot,
         kind=Kind.ISSUE,
         on_hand=-amount,
-        reserved=-reserved_amount,
+        reserved=-held,
         reference=reference,
         by=by,
         at=at,
