@@ -2,7 +2,7 @@ import math
 
 import pytest
 
-from gowngroup.planning.by_hand import lay_by_hand, lay_by_hand_stacked
+from gowngroup.planning.by_hand import lay_by_hand
 from gowngroup.planning.lay_check import lay_faults
 from gowngroup.planning.lays import Strip
 from tests.planning.invented_gowns import invented_gowns, piece, rectangle
@@ -27,8 +27,11 @@ def test_each_gown_starts_on_fresh_cloth() -> None:
     assert lay.length_mm == 200
 
 
-def test_stacking_by_hand_saves_cloth() -> None:
-    """A patient cutter who stacks short pieces needs no more cloth than one who does not."""
-    cloth = Strip(usable_width_mm=1100, length_mm=math.inf)
-    gowns = invented_gowns(6)
-    assert lay_by_hand_stacked(gowns, cloth).length_mm <= lay_by_hand(gowns, cloth).length_mm
+def test_short_pieces_are_stacked_where_that_saves_cloth() -> None:
+    """Two short pieces are put above one another beside a long one of the same gown."""
+    gown = [
+        piece("long", rectangle(600, 300)),
+        piece("a", rectangle(400, 150)),
+        piece("b", rectangle(400, 150)),
+    ]
+    assert lay_by_hand([gown], Strip(usable_width_mm=1000, length_mm=math.inf)).length_mm == 300

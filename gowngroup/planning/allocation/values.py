@@ -67,7 +67,7 @@ class CuttingSettings:
     gap_mm: float = 0.0
     length_step_mm: float = 5.0
     tolerance_mm: float = 0.01
-    expected_lay_share: float = 0.86
+    expected_lay_share: float = 0.9
     least_left_mm: float = 350.0
     may_foresee_washing: bool = False
 

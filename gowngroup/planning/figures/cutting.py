@@ -91,7 +91,7 @@ CUTTING: tuple[Figure, ...] = (
     Figure(
         key="expected_lay_share",
         label="Share of the cloth a lay is expected to use",
-        value=0.86,
+        value=0.9,
         unit="share",
         low=0.5,
         high=0.95,

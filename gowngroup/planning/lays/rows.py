@@ -4,21 +4,23 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
+from gowngroup.planning.lays.blocks import Block, BlockMaker
 from gowngroup.planning.lays.values import (
     SAME_MM,
     Lay,
     LayPiece,
-    PieceTooWide,
     Placement,
     Strip,
     finished_lay,
-    outline_size_mm,
 )
 
 ENGINE = "rows"
+
+# Alike pieces pushed together before they are laid: few gain little, many leave gaps, so several are tried.
+BLOCK_SIZES = (1, 2)
 
 Size = tuple[float, float]
 Space = tuple[float, float, float, float]
@@ -39,7 +41,7 @@ class Row:
     """Pieces side by side and stacked, measured from the row's own corner; `length_mm` includes one gap."""
 
     length_mm: float
-    places: tuple[tuple[LayPiece, float, float], ...]
+    places: tuple[Placement, ...]
 
 
 def _longest(size: Size, space: Size) -> tuple[float, ...]:
@@ -77,61 +79,56 @@ ROW_RULES = (
 
 
 class _Heap:
-    """Pieces still to be laid, heaped by size so that equal pieces are looked at once."""
+    """Blocks still to be laid, heaped by size so that equal ones are looked at once."""
 
-    def __init__(self, pieces: Iterable[LayPiece], strip: Strip) -> None:
-        self._by_size: dict[Size, list[LayPiece]] = {}
-        for piece in pieces:
-            width_mm, length_mm = outline_size_mm(piece.outline)
-            if not 0 < width_mm * length_mm < math.inf:
-                raise ValueError(f"{piece.name} of kit {piece.kit_key} has no size")
-            if width_mm > strip.usable_width_mm + SAME_MM:
-                raise PieceTooWide(
-                    piece_name=piece.name,
-                    kit_key=piece.kit_key,
-                    width_mm=width_mm,
-                    usable_width_mm=strip.usable_width_mm,
-                )
-            size = (width_mm + strip.gap_mm, length_mm + strip.gap_mm)
-            self._by_size.setdefault(size, []).append(piece)
+    def __init__(self, blocks: Iterable[Block], gap_mm: float) -> None:
+        self._by_size: dict[Size, list[Block]] = {}
+        for block in blocks:
+            size = (block.width_mm + gap_mm, block.length_mm + gap_mm)
+            self._by_size.setdefault(size, []).append(block)
 
     def longest_mm(self) -> float:
         return max((length for _, length in self._by_size), default=0.0)
 
-    def take(self, space: Size, wish: Wish) -> tuple[LayPiece, Size] | None:
-        """The piece this space wants most, taken off the heap; None where none fits."""
+    def take(self, space: Size, wish: Wish) -> tuple[Block, Size] | None:
+        """The block this space wants most, taken off the heap; None where none fits."""
         fitting = [
             size for size in self._by_size if size[0] <= space[0] + SAME_MM and size[1] <= space[1] + SAME_MM
         ]
         if not fitting:
             return None
         size = max(fitting, key=lambda each: (wish(each, space), each))
-        pieces = self._by_size[size]
-        piece = pieces.pop(0)
-        if not pieces:
+        blocks = self._by_size[size]
+        block = blocks.pop(0)
+        if not blocks:
             del self._by_size[size]
-        return piece, size
+        return block, size
 
 
-def rows_of(pieces: Iterable[LayPiece], strip: Strip, rule: RowRule) -> Iterator[Row]:
-    """Rows holding every piece once, each opened by the longest piece left; raises PieceTooWide and ValueError."""
-    heap = _Heap(pieces, strip)
+def rows_of(blocks: Iterable[Block], strip: Strip, rule: RowRule) -> Iterator[Row]:
+    """Rows holding every block once, each opened by the longest block left."""
+    heap = _Heap(blocks, strip.gap_mm)
     while length_mm := heap.longest_mm():
         yield _row(heap, strip.usable_width_mm + strip.gap_mm, length_mm, rule)
 
 
 def _row(heap: _Heap, width_mm: float, length_mm: float, rule: RowRule) -> Row:
-    places: list[tuple[LayPiece, float, float]] = []
+    places: list[Placement] = []
     spaces: list[Space] = [(0.0, 0.0, width_mm, length_mm)]
     while spaces:
         x_mm, y_mm, *space = spaces.pop()
         taken = heap.take((space[0], space[1]), rule.wish if places else _longest)
         if taken is None:
             continue
-        piece, size = taken
-        places.append((piece, x_mm, y_mm))
+        block, size = taken
+        places.extend(_shifted(block.places, x_mm, y_mm))
         spaces.extend(_left_over((x_mm, y_mm, space[0], space[1]), size, rule.split))
     return Row(length_mm=length_mm, places=tuple(places))
+
+
+def _shifted(places: Iterable[Placement], x_mm: float, y_mm: float) -> Iterator[Placement]:
+    for place in places:
+        yield replace(place, x_mm=place.x_mm + x_mm, y_mm=place.y_mm + y_mm)
 
 
 def _left_over(space: Space, size: Size, split: Split) -> tuple[Space, ...]:
@@ -167,21 +164,20 @@ def stacked_rows(rows: Iterable[Row], strip: Strip) -> tuple[list[Placement], fl
         start_mm = stretch[0]
         stretch[0] += row.length_mm
         end_mm = max(end_mm, stretch[0] - strip.gap_mm)
-        placements.extend(
-            Placement(piece_key=piece.key, x_mm=x_mm, y_mm=start_mm + y_mm)
-            for piece, x_mm, y_mm in row.places
-        )
+        placements.extend(_shifted(row.places, 0.0, start_mm))
     return placements, end_mm
 
 
 def lay_rows(pieces: Sequence[LayPiece], strip: Strip) -> Lay:
-    """The shortest of several row lays of all the pieces together, every piece kept on its grain and none turned.
+    """The shortest of several row lays of all the pieces together, every piece kept on its grain.
 
-    Rows hold the bounding boxes of the outlines with the strip's gap between them; lengths in mm.
-    Raises PieceTooWide where a piece is wider than the strip and ClothTooShort where the strip is too short;
-    ValueError where a piece has no size.
+    Rows hold blocks of one or a few alike pieces pushed together, head to tail where they may turn and the cloth has
+    no nap, with the strip's gap between pieces; lengths in mm. Raises PieceTooWide where a piece is wider than the
+    strip, ClothTooShort where the strip is too short, ValueError where a piece has no size.
     Source: level packing with guillotine cuts, textbook method; its rules were chosen on our own trial lays.
     """
-    trials = (stacked_rows(rows_of(pieces, strip, rule), strip) for rule in ROW_RULES)
+    maker = BlockMaker(pieces, strip)
+    heaps = [maker.blocks(most_pieces) for most_pieces in BLOCK_SIZES]
+    trials = (stacked_rows(rows_of(blocks, strip, rule), strip) for blocks in heaps for rule in ROW_RULES)
     placements, end_mm = min(trials, key=lambda trial: trial[1])
     return finished_lay(pieces, strip, placements, end_mm=end_mm, engine=ENGINE)
