@@ -102,5 +102,5 @@ def _opening_faults(draft: Draft) -> Iterator[Fault]:
     if ("back", "centre_back") in sewn or short_mm > tolerance_mm:
         yield fault("opening", "back", short_mm, "The gown does not open from neck to hem.")
     lacking_mm = draft.measures.overlap_mm - draft.rules.overlap_mm
-    if lacking_mm < 0:
+    if lacking_mm < -_FINE_MM:
         yield fault("opening", "back", lacking_mm, f"The backs overlap by {-lacking_mm:.0f} mm too little.")

@@ -36,8 +36,8 @@ def _set_out(points: Sequence[Point], out_mm: float) -> list[Point]:
 
 
 def _normal(a: Point, b: Point) -> Point:
-    """Unit vector to the right of the way walked, which is outwards."""
-    length_mm = math.dist(a, b)
+    """Unit vector to the right of the way walked, which is outwards; none where two points coincide."""
+    length_mm = math.dist(a, b) or 1.0
     return (b[1] - a[1]) / length_mm, (a[0] - b[0]) / length_mm
 
 
