@@ -84,6 +84,12 @@ class ChartRow(models.Model):
         choices=[("centre", _("the centre")), ("left", _("the left")), ("right", _("the right"))],
         default="centre",
     )
+    centre_at = models.CharField(
+        _("its middle stitch lies"),
+        max_length=6,
+        choices=[("bottom", _("low")), ("top", _("high"))],
+        default="bottom",
+    )
     is_back_smocking = models.BooleanField(_("worked on the wrong side"), default=False)
 
     class Meta:
@@ -175,8 +181,19 @@ class DesignSize(models.Model):
 class RectanglePiece(models.Model):
     """A piece of a design entered as a rectangle, seam allowance included."""
 
+    class Part(models.TextChoices):
+        SMOCKED_PANEL = "smocked panel", _("smocked panel")
+        FRONT = "front", _("front")
+        BACK = "back", _("back")
+        YOKE = "yoke", _("yoke")
+        SLEEVE = "sleeve", _("sleeve")
+        BINDING = "binding", _("binding")
+        WRAP = "wrap", _("wrap")
+        OTHER = "other", _("something else")
+
     design_size = models.ForeignKey(DesignSize, models.CASCADE, related_name="pieces")
     name = models.CharField(_("piece"), max_length=60)
+    part = models.CharField(_("part of the gown"), max_length=14, choices=Part, default=Part.OTHER)
     piece_count = models.PositiveSmallIntegerField(_("how many"), validators=[MinValueValidator(1)])
     width_um = models.PositiveBigIntegerField(_("width, across the cloth"))
     length_um = models.PositiveBigIntegerField(_("length, along the selvedge"))

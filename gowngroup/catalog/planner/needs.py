@@ -1,0 +1,197 @@
+"""Everything one gown needs, from its design revision, size and purpose."""
+
+from django.utils.translation import gettext as _
+
+from gowngroup.catalog.models import Design, DesignRevision, DesignSize, MaterialKind, Need, NeedLength, Size
+from gowngroup.catalog.planner.closures import closure_sentences, neck_sentences
+from gowngroup.catalog.planner.drafted import drafted_cut
+from gowngroup.catalog.planner.rectangles import Cut, rectangle_cut
+from gowngroup.catalog.planner.rows import UM_PER_MM, planner_settings, planning_chart, size_band
+from gowngroup.catalog.planner.smocked import Smocked, smocked, smocking_faults
+from gowngroup.catalog.planner.values import (
+    GownNeed,
+    GownPiece,
+    Measure,
+    NotionNeed,
+    PlannerSettings,
+    TrimNeed,
+)
+from gowngroup.planning.drafting import CannotDraft
+from gowngroup.planning.geometry import path_length_mm
+from gowngroup.planning.hours import GownWork, HoursRules, StageTime, stage_times
+from gowngroup.planning.smocking import Chart
+from gowngroup.planning.thread import Seam, ThreadRules, sewing_thread_mm
+
+
+def gown_need(
+    *, revision: DesignRevision, size: Size, purpose: str = "worn", settings: PlannerSettings | None = None
+) -> GownNeed:
+    """What one gown takes; `faults` is empty when it can be made, else says in sentences why not.
+
+    Read `planner_settings()` once and pass it where many needs are worked out.
+    """
+    settings = settings or planner_settings()
+    empty = GownNeed(revision_id=revision.pk, size_id=size.pk, purpose=purpose)
+    design_size = revision.sizes.filter(size=size).select_related("size", "revision__design").first()
+    if design_size is None:
+        return _refused(empty, _("%(design)s is not made in this size.") % {"design": revision.design})
+    if faults := _purpose_faults(revision, purpose):
+        return _refused(empty, *faults)
+    chart = planning_chart(revision.chart) if revision.chart else None
+    try:
+        cut = _cut(design_size, purpose, chart, settings)
+    except CannotDraft as refusal:
+        return _refused(empty, refusal.sentence)
+    return _need(design_size=design_size, purpose=purpose, chart=chart, cut=cut, settings=settings)
+
+
+def _refused(empty: GownNeed, *faults: str) -> GownNeed:
+    return GownNeed(
+        revision_id=empty.revision_id, size_id=empty.size_id, purpose=empty.purpose, faults=faults
+    )
+
+
+def _purpose_faults(revision: DesignRevision, purpose: str) -> tuple[str, ...]:
+    if purpose == "worn" and not revision.is_for_worn:
+        return (_("%(design)s is not made as a gown to wear.") % {"design": revision.design},)
+    if purpose == "memorial" and not revision.is_for_memorial:
+        return (_("%(design)s is not made as a memorial gown.") % {"design": revision.design},)
+    return ()
+
+
+def _cut(design_size: DesignSize, purpose: str, chart: Chart | None, settings: PlannerSettings) -> Cut:
+    if design_size.revision.design.kind == Design.Kind.ROUND_NECK:
+        return drafted_cut(design_size, purpose, settings)
+    return rectangle_cut(design_size, chart, settings)
+
+
+def _need(
+    *, design_size: DesignSize, purpose: str, chart: Chart | None, cut: Cut, settings: PlannerSettings
+) -> GownNeed:
+    revision, size = design_size.revision, design_size.size
+    needs = list(revision.needs.prefetch_related("lengths"))
+    trims, trim_faults = _trims(needs, size, cut)
+    chart_faults = _chart_faults(chart, cut)
+    work = smocked(chart, cut.width, settings) if chart and cut.width and not chart_faults else None
+    closing = closure_sentences(
+        revision, size_band(size, settings), settings, gown_length_mm=cut.measures_mm.get("length_mm")
+    )
+    return GownNeed(
+        revision_id=revision.pk,
+        size_id=size.pk,
+        purpose=purpose,
+        pieces=cut.pieces,
+        trims=trims,
+        notions=_notions(needs),
+        floss=work.floss if work else (),
+        sewing_thread_mm=_thread_mm(cut.pieces, trims, settings),
+        stage_times=_times(work, trims, settings),
+        measures=_measures(cut.measures_mm),
+        pleating=work.guide if work else None,
+        smocking=work.compiled if work else None,
+        faults=(*cut.faults, *chart_faults, *trim_faults, *closing, *neck_sentences(needs)),
+        notes=work.notes if work else (),
+    )
+
+
+def _chart_faults(chart: Chart | None, cut: Cut) -> tuple[str, ...]:
+    if cut.width is None:
+        return ()
+    if chart is None:
+        return (_("This design is smocked but has no smocking chart: choose one on the design’s page."),)
+    return smocking_faults(chart, cut.width)
+
+
+def _trims(needs: list[Need], size: Size, cut: Cut) -> tuple[tuple[TrimNeed, ...], tuple[str, ...]]:
+    trims, faults = [], []
+    for need in needs:
+        if need.kind == MaterialKind.NOTION:
+            continue
+        edge = _edge(need, size, cut)
+        if edge is None:
+            faults.append(_("No length is known for this size: %(place)s.") % {"place": need.place})
+        else:
+            trims.append(_trim(need, *edge))
+    return tuple(trims), tuple(faults)
+
+
+def _edge(need: Need, size: Size, cut: Cut) -> tuple[float, int] | None:
+    """Length of the edge in mm and how often the gown has it; a typed length comes before the draft's."""
+    typed: NeedLength | None = next((row for row in need.lengths.all() if row.size_id == size.pk), None)
+    if typed is not None:
+        return typed.length_um / UM_PER_MM, need.piece_count
+    return cut.edges_mm.get(need.edge)
+
+
+def _trim(need: Need, edge_mm: float, count: int) -> TrimNeed:
+    ends_mm = 2 * need.end_allowance_um / UM_PER_MM
+    return TrimNeed(
+        kind=need.kind,
+        place=need.place,
+        length_mm=edge_mm * need.gather_percent / 100 + ends_mm,
+        count=count,
+    )
+
+
+def _notions(needs: list[Need]) -> tuple[NotionNeed, ...]:
+    return tuple(
+        NotionNeed(place=need.place, count=need.piece_count)
+        for need in needs
+        if need.kind == MaterialKind.NOTION
+    )
+
+
+def _thread_mm(
+    pieces: tuple[GownPiece, ...], trims: tuple[TrimNeed, ...], settings: PlannerSettings
+) -> float:
+    """Each edge counts once: a French seam joins two edges and is sewn twice, a hem is one edge sewn once."""
+    edges_mm = sum(
+        piece.count * path_length_mm(edge.walked) for piece in pieces for edge in piece.pattern.edges
+    )
+    figures = settings.figures
+
+    def seam(name: str, length_mm: float) -> Seam:
+        return Seam(
+            name=name,
+            stitch_class="301",
+            length_mm=length_mm,
+            thickness_mm=figures["thread_seam_thickness_mm"],
+            stitch_length_mm=figures["thread_stitch_length_mm"],
+        )
+
+    seams = (seam("edges", edges_mm), seam("trims", sum(trim.length_mm * trim.count for trim in trims)))
+    return sewing_thread_mm(seams, ThreadRules.from_figures(figures))
+
+
+def _times(
+    work: Smocked | None, trims: tuple[TrimNeed, ...], settings: PlannerSettings
+) -> tuple[StageTime, ...]:
+    gown_work = GownWork(
+        stitch_count=work.compiled.move_count if work else 0,
+        thread_starts=work.thread_starts if work else 0,
+        lace_mm=sum(trim.length_mm * trim.count for trim in trims),
+        is_cut_in_batch=True,
+    )
+    return stage_times(gown_work, HoursRules.from_figures(settings.figures))
+
+
+def _measures(measures_mm: dict[str, float]) -> tuple[Measure, ...]:
+    labels = measure_labels()
+    return tuple(
+        Measure(key=key, label=labels[key], length_mm=measures_mm[key])
+        for key in labels
+        if key in measures_mm
+    )
+
+
+def measure_labels() -> dict[str, str]:
+    """Finished measures by key, in the order they are read."""
+    return {
+        "neck_mm": _("neck, round"),
+        "chest_mm": _("chest, round"),
+        "length_mm": _("length from the neck"),
+        "sleeve_girth_mm": _("sleeve, round"),
+        "sleeve_length_mm": _("sleeve length from the neck"),
+        "hem_sweep_mm": _("hem, round"),
+        "smocked_width_mm": _("smocked width"),
+    }
