@@ -28,6 +28,7 @@ BAND = Chart(
 )
 PLEAT_PX, ROW_PX, STITCH_PX, MARGIN_ROWS, FOLD_SHARE = 7.0, 15.0, 1.9, 0.45, 0.72
 THREAD_OFFSET_PX = {"above": -1.1, "below": 1.1}
+LEVEL_ROWS = frozenset(row.name for row in BAND.rows if row.stitch == "cable")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,11 +70,9 @@ def _tile(scale: int) -> Tile:
 
 def _line(path: ChartPath, repeat: int, scale: int) -> str:
     """One run of stitches, moved so that the middle repeat of the three lies in the tile."""
+    offset_px = THREAD_OFFSET_PX[path.thread] if path.row_name in LEVEL_ROWS else 0.0
     points = (
-        (
-            (x - repeat) * PLEAT_PX * scale,
-            ((y + MARGIN_ROWS) * ROW_PX + THREAD_OFFSET_PX[path.thread]) * scale,
-        )
+        ((x - repeat) * PLEAT_PX * scale, ((y + MARGIN_ROWS) * ROW_PX + offset_px) * scale)
         for x, y in path.points
     )
     return "M" + "L".join(f"{_px(x)} {_px(y)}" for x, y in points)
