@@ -108,4 +108,14 @@ CUTTING: tuple[Figure, ...] = (
         mark="common practice",
         source="one wrap for the smallest babies; " + _PRACTICE,
     ),
+    Figure(
+        key="shop_cloth_width_mm",
+        label="Width of the cloth shops usually sell",
+        value=1120.0,
+        unit="mm",
+        low=800.0,
+        high=1600.0,
+        mark="common practice",
+        source="112 to 115 cm is the commonest of the widths sold; " + _PRACTICE,
+    ),
 )

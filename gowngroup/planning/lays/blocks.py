@@ -128,7 +128,8 @@ def _crossings(outline: Outline, y_mm: float) -> list[float]:
 def _swollen(outline: Outline, by_mm: float) -> Outline:
     if by_mm < SAME_MM:
         return outline
-    return tuple(Polygon(outline).buffer(by_mm, join_style="mitre").exterior.coords)[:-1]
+    swollen = Polygon(outline).buffer(by_mm, join_style="mitre")
+    return tuple((x, y) for x, y, *_ in swollen.exterior.coords[:-1])
 
 
 def _shape(piece: LayPiece, *, is_turned: bool) -> _Shape:

@@ -1,0 +1,42 @@
+"""The plan of a whole batch: what is cut from what, what is missing, and how long it takes."""
+
+from gowngroup.planning.batch_plan.document import UnknownPlanFormat, from_document, to_document
+from gowngroup.planning.batch_plan.make import plan_batch
+from gowngroup.planning.batch_plan.order import (
+    BatchKit,
+    BatchOrder,
+    BatchRules,
+    BiasNeed,
+    FlossNeed,
+    KitPiece,
+    NotionNeed,
+    StockCount,
+    StockLength,
+    ThreadNeed,
+    TrimNeed,
+    kit_pieces,
+)
+from gowngroup.planning.batch_plan.plan import FORMAT_VERSION, BatchPlan, PlannedKit, Shortage
+
+__all__ = [
+    "FORMAT_VERSION",
+    "BatchKit",
+    "BatchOrder",
+    "BatchPlan",
+    "BatchRules",
+    "BiasNeed",
+    "FlossNeed",
+    "KitPiece",
+    "NotionNeed",
+    "PlannedKit",
+    "Shortage",
+    "StockCount",
+    "StockLength",
+    "ThreadNeed",
+    "TrimNeed",
+    "UnknownPlanFormat",
+    "from_document",
+    "kit_pieces",
+    "plan_batch",
+    "to_document",
+]

@@ -1,0 +1,89 @@
+"""The whole plan of a batch, made in one go from one order."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import chain
+
+from gowngroup.planning.allocation import Allocation, allocate
+from gowngroup.planning.batch_plan.cloth import bias_squares, cloth_shortages, kit_cloth
+from gowngroup.planning.batch_plan.floss import floss_plans, floss_shortages
+from gowngroup.planning.batch_plan.order import BatchKit, BatchOrder
+from gowngroup.planning.batch_plan.plan import FORMAT_VERSION, BatchPlan, PlannedKit
+from gowngroup.planning.batch_plan.sundries import (
+    notion_plans,
+    notion_shortages,
+    thread_plans,
+    thread_shortages,
+)
+from gowngroup.planning.batch_plan.trims import trim_plans, trim_shortages
+from gowngroup.planning.lays.engines import ENGINES
+from gowngroup.planning.lays.values import LayEngine
+
+
+def plan_batch(order: BatchOrder, *, engines: Sequence[LayEngine] = ENGINES) -> BatchPlan:
+    """Plan a batch: cloth and lays first, then trims, floss, thread and notions for the kits that can be cut.
+
+    The same order always gives the same plan. Lengths in mm, minutes as usual for one worker. A kit without cloth is
+    listed as unmade with its reason, and cloth for it is on the shopping list; its other needs wait for the next
+    plan. Raises ValueError where two kits share a key, a key holds a slash or a kit makes no gown, LayHasFaults where an engine errs.
+    Source of every figure: the group's own figures in `order.rules`.
+    """
+    _refuse_bad_kits(order.kits)
+    squares = {kit.key: bias_squares(kit, order.rules.trims) for kit in order.kits}
+    cloths = [kit_cloth(kit, squares[kit.key]) for kit in order.kits]
+    cutting = allocate(cloths, order.lots, order.rules.cutting, engines=engines)
+    lot_keys = {key: cut.lot_key for cut in cutting.cuts for key in cut.kit_keys}
+    kits = [kit for kit in order.kits if kit.key in lot_keys]
+    trims = trim_plans(kits, order.trims)
+    floss = floss_plans(kits, order.skeins, order.rules.floss)
+    thread = thread_plans(kits, order.spools)
+    notions = notion_plans(kits, order.notions)
+    return BatchPlan(
+        format_version=FORMAT_VERSION,
+        engines=_engines(cutting),
+        kits=tuple(_planned(kit, lot_keys.get(kit.key)) for kit in order.kits),
+        cuts=cutting.cuts,
+        moves=cutting.moves,
+        unmade=cutting.unmade,
+        bias=tuple(chain.from_iterable(squares[kit.key] for kit in kits)),
+        trims=trims,
+        floss=floss,
+        thread=thread,
+        notions=notions,
+        shortages=(
+            *cloth_shortages(cutting.unmade, cloths, order.rules, engines),
+            *trim_shortages(trims, order.rules.shop),
+            *floss_shortages(floss, kits, order.rules.floss),
+            *thread_shortages(thread, kits, order.rules.shop),
+            *notion_shortages(notions, kits),
+        ),
+        minutes=sum(kit.minutes_per_gown * kit.gown_count for kit in kits),
+    )
+
+
+def _refuse_bad_kits(kits: Sequence[BatchKit]) -> None:
+    if len({kit.key for kit in kits}) != len(kits):
+        raise ValueError("two kits of the batch have the same key")
+    for kit in kits:
+        if "/" in kit.key:
+            raise ValueError(f"kit key {kit.key} holds a slash, which parts the names of its pieces")
+        if kit.gown_count < 1 or not kit.pieces:
+            raise ValueError(f"kit {kit.key} makes no gown: give it at least one gown and its pieces")
+
+
+def _planned(kit: BatchKit, lot_key: str | None) -> PlannedKit:
+    return PlannedKit(
+        key=kit.key,
+        design_key=kit.design_key,
+        size_name=kit.size_name,
+        purpose=kit.purpose,
+        gown_count=kit.gown_count,
+        matched_set_key=kit.matched_set_key,
+        lot_key=lot_key,
+        minutes=kit.minutes_per_gown * kit.gown_count,
+    )
+
+
+def _engines(cutting: Allocation) -> tuple[str, ...]:
+    return tuple(sorted({cut.lay.engine for cut in cutting.cuts}))

@@ -1,0 +1,166 @@
+"""What a batch plan starts from: the kits to make, what lies on the shelf, and the group's figures."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal, Self
+
+from gowngroup.planning.allocation.values import ClothLot, ClothWishes, CuttingSettings
+from gowngroup.planning.drafting.piece import Piece
+from gowngroup.planning.floss import FlossRules
+from gowngroup.planning.lays.values import Outline
+from gowngroup.planning.proposal import Purpose
+from gowngroup.planning.shop_units import ShopRules
+from gowngroup.planning.thread import StitchClass
+from gowngroup.planning.trims import TrimRules
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KitPiece:
+    """A piece of one gown: an outline for each time it is cut, pairs turned over."""
+
+    name: str
+    outlines: tuple[Outline, ...]
+    may_turn: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrimNeed:
+    """Lace or ribbon on one gown: so many unjoined lengths at one place."""
+
+    material_key: str
+    place: str
+    length_mm: float
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlossNeed:
+    """Cuts of one shade for one gown."""
+
+    material_key: str
+    cuts: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThreadNeed:
+    """Sewing thread of one stitch class for one gown, waste included."""
+
+    material_key: str
+    stitch_class: StitchClass
+    length_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotionNeed:
+    """Things counted for one gown: fastenings, labels, bags."""
+
+    material_key: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BiasNeed:
+    """Bias binding of one gown that is cut as a continuous strip from a square of the kit's own cloth."""
+
+    length_mm: float
+    width_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchKit:
+    """One kit of the batch; pieces, needs and minutes are those of one gown, of which the kit holds several."""
+
+    key: str
+    design_key: str
+    size_name: str
+    purpose: Purpose
+    gown_count: int
+    pieces: tuple[KitPiece, ...]
+    cloth: ClothWishes
+    minutes_per_gown: float
+    matched_set_key: str | None = None
+    trims: tuple[TrimNeed, ...] = ()
+    floss: tuple[FlossNeed, ...] = ()
+    thread: tuple[ThreadNeed, ...] = ()
+    notions: tuple[NotionNeed, ...] = ()
+    bias: tuple[BiasNeed, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockLength:
+    """A card of lace or ribbon, a skein or a spool on the shelf; a part-used one is its own lot."""
+
+    key: str
+    material_key: str
+    length_mm: float
+    is_part: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockCount:
+    """Things counted on the shelf."""
+
+    material_key: str
+    count: int
+
+
+Measure = Literal["metric", "imperial"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchRules:
+    """The group's figures and habits that a plan is made by."""
+
+    cutting: CuttingSettings
+    floss: FlossRules
+    trims: TrimRules
+    shop: ShopRules
+    shop_cloth_width_mm: float
+    shop_selvedge_mm: float
+    shop_shrink_share: float
+    measure: Measure = "metric"
+
+    @classmethod
+    def from_figures(
+        cls, values: Mapping[str, float], *, may_foresee_washing: bool = False, measure: Measure = "metric"
+    ) -> Self:
+        """The group's habit, from its figures by key."""
+        return cls(
+            cutting=CuttingSettings(
+                gap_mm=values["piece_gap_mm"],
+                length_step_mm=values["lay_step_mm"],
+                tolerance_mm=values["lay_tolerance_mm"],
+                expected_lay_share=values["expected_lay_share"],
+                least_left_mm=values["least_left_cloth_mm"],
+                may_foresee_washing=may_foresee_washing,
+            ),
+            floss=FlossRules.from_figures(values),
+            trims=TrimRules.from_figures(values),
+            shop=ShopRules.from_figures(values),
+            shop_cloth_width_mm=values["shop_cloth_width_mm"],
+            shop_selvedge_mm=values["selvedge_mm"],
+            shop_shrink_share=values["shrink_cotton_share"],
+            measure=measure,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchOrder:
+    """A batch to plan; kits that come first are served first where floss, lace or notions run short."""
+
+    kits: tuple[BatchKit, ...]
+    rules: BatchRules
+    lots: tuple[ClothLot, ...] = ()
+    trims: tuple[StockLength, ...] = ()
+    skeins: tuple[StockLength, ...] = ()
+    spools: tuple[StockLength, ...] = ()
+    notions: tuple[StockCount, ...] = ()
+
+
+def kit_pieces(pieces: tuple[Piece, ...]) -> tuple[KitPiece, ...]:
+    """The pieces of a draft as a kit cuts them."""
+    return tuple(
+        KitPiece(name=piece.name, outlines=piece.cut_shapes, may_turn=piece.may_turn) for piece in pieces
+    )
