@@ -77,8 +77,15 @@ def test_a_row_widens_evenly_to_the_shoulders() -> None:
 )
 def test_the_nearest_fitting_pleat_count(last_row_mm: float, pleat_count: int) -> None:
     """The count is the one of 2, 26, ... 98, 122, 146 nearest to 2.5 lengths of cloth in the last row."""
-    found = fitting_pleat_count(last_row_mm=last_row_mm, take_up_mm=TAKE_UP_MM, rules=RULES)
+    found = fitting_pleat_count(neck_mm=200, last_row_mm=last_row_mm, take_up_mm=TAKE_UP_MM, rules=RULES)
     assert found == pleat_count
+
+
+def test_a_step_fewer_pleats_spare_a_crowded_neck() -> None:
+    """At 6 mm a pleat 146 would crowd the neck to 1.13 mm; 122 leave 1.36 and 2.2 lengths in the last row."""
+    strip = round_neck(size_up_to(1500), take_up_mm=6.0).strip
+    assert strip.pleat_count == 122
+    assert strip.rows[-1].cloth_ratio == pytest.approx(2.23, abs=0.01)
 
 
 def test_a_fine_pleater_crowds_the_neck() -> None:

@@ -77,7 +77,9 @@ def round_neck_measures(
     last_row_mm = choose("first_row_mm", rules.first_row_mm) + (round(rows) - 1) * row_space_mm
     choose(
         "pleat_count",
-        fitting_pleat_count(last_row_mm=yoke.girth_mm(last_row_mm), take_up_mm=take_up_mm, rules=rules),
+        fitting_pleat_count(
+            neck_mm=neck_mm, last_row_mm=yoke.girth_mm(last_row_mm), take_up_mm=take_up_mm, rules=rules
+        ),
     )
     choose("binding_mm", neck_mm + choose("overlap_mm", rules.overlap_mm))
     choose("neck_drop_mm", rules.neck_drop_mm)

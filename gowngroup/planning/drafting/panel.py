@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from gowngroup.planning.drafting.refusals import CannotDraft
 from gowngroup.planning.geometry import Path, Point, curve, joined, line, mirrored, path, path_length_mm
 
-_BISECTIONS = 60
+_BISECTIONS = 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -47,11 +47,19 @@ class Yoke:
         return self.neck_mm + widening_mm * depth_mm / self.shoulder_depth_mm
 
 
-def fitting_pleat_count(*, last_row_mm: float, take_up_mm: float, rules: DraftRules) -> int:
-    """Pleats for a last row of this finished length: the count that fits wave and trellis nearest the aim."""
+def fitting_pleat_count(*, neck_mm: float, last_row_mm: float, take_up_mm: float, rules: DraftRules) -> int:
+    """Pleats for this finished neck and last row: the count that fits wave and trellis nearest the aim.
+
+    Where that would crowd the neck, one step fewer, as long as the last row stays full enough.
+    """
     aim = rules.cloth_ratio_aim * last_row_mm / take_up_mm
     steps = round((aim - rules.pleat_remainder) / rules.pleat_step)
-    return int(rules.pleat_remainder + rules.pleat_step * max(steps, 0))
+    nearest = rules.pleat_remainder + rules.pleat_step * max(steps, 0)
+    fewer = nearest - rules.pleat_step
+    is_crowded = neck_mm < nearest * rules.least_pitch_mm
+    if is_crowded and fewer * take_up_mm >= rules.cloth_ratio_least * last_row_mm:
+        return int(fewer)
+    return int(nearest)
 
 
 def smocked_strip(

@@ -9,7 +9,7 @@ Point = tuple[float, float]
 
 # Where the control polygon and the chord differ by less, their mean is the length to far below 1 µm.
 _LENGTH_TOLERANCE_MM = 1e-3
-_BISECTIONS = 50
+_BISECTIONS = 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
