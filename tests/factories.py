@@ -6,8 +6,10 @@ from typing import Any
 import factory
 from factory.django import DjangoModelFactory
 
+from gowngroup.batches.models import Batch, Kit, KitLine, Lay, Plan
 from gowngroup.catalog.models import Chart, ChartRow, Design, DesignRevision, DesignSize, Size
 from gowngroup.people.models import Group, Person, PersonRole
+from gowngroup.records.codes import code_of
 from gowngroup.stock.models import Donor, Lot, Material
 from gowngroup.wards.models import Hospital, RequestLine, Ward, WardRequest
 
@@ -158,3 +160,71 @@ class RequestLineFactory(DjangoModelFactory[RequestLine]):
     size = factory.SubFactory(SizeFactory)
     purpose = "worn"
     gown_count = 4
+
+
+class BatchFactory(DjangoModelFactory[Batch]):
+    class Meta:
+        model = Batch
+        django_get_or_create = ["month", "number"]
+
+    month = date(2026, 3, 1)
+    state = Batch.State.COMMITTED
+
+
+class PlanFactory(DjangoModelFactory[Plan]):
+    """A committed plan with an empty document."""
+
+    class Meta:
+        model = Plan
+        django_get_or_create = ["batch", "number"]
+
+    batch = factory.SubFactory(BatchFactory)
+    number = 1
+    format_version = 1
+    document: dict[str, Any] = {}
+    made_at = datetime(2026, 2, 25, 10, 0, tzinfo=UTC)
+    committed_at = datetime(2026, 2, 26, 10, 0, tzinfo=UTC)
+    made_by = factory.SubFactory(PersonFactory)
+
+
+class LayFactory(DjangoModelFactory[Lay]):
+    """A lay that is not cut; nothing is reserved for it."""
+
+    class Meta:
+        model = Lay
+
+    plan = factory.SubFactory(PlanFactory)
+    number = factory.Sequence(lambda n: n + 1)
+    lot = factory.SubFactory(LotFactory)
+    length_um = 1_800_000
+
+
+class KitFactory(DjangoModelFactory[Kit]):
+    """A planned kit of one gown; one that is waiting, or was, has been offered."""
+
+    class Meta:
+        model = Kit
+
+    code = factory.Sequence(lambda n: code_of("K", n + 100_000) or f"KTEST{n}")
+    lay = factory.SubFactory(LayFactory)
+    batch = factory.SelfAttribute("lay.plan.batch")
+    outer_lot = factory.SelfAttribute("lay.lot")
+    design_revision = factory.SubFactory(DesignRevisionFactory)
+    size = factory.SubFactory(SizeFactory)
+    purpose = "worn"
+    minutes_low = 240
+    minutes_high = 360
+    offered_at = factory.LazyAttribute(
+        lambda kit: None if kit.state in ("planned", "cut", "packed") else datetime(2026, 3, 5, tzinfo=UTC)
+    )
+    state = Kit.State.PLANNED
+
+
+class KitLineFactory(DjangoModelFactory[KitLine]):
+    class Meta:
+        model = KitLine
+
+    kit = factory.SubFactory(KitFactory)
+    position = factory.Sequence(lambda n: n + 1)
+    kind = "notion"
+    text = factory.Sequence(lambda n: f"thing {n}")

@@ -1,6 +1,28 @@
 """Addresses of the batches pages."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
+
+from gowngroup.batches.views import claims, kits
 
 app_name = "batches"
-urlpatterns: list[URLPattern] = []
+kit_urls: list[URLPattern] = [
+    path("waiting/", claims.kits_waiting, name="kits_waiting"),
+    path("my-kits/", claims.my_kits, name="my_kits"),
+    path("kits/", kits.kit_list, name="kit_list"),
+    path("kits/hand-out/", claims.kit_hand_out, name="kit_hand_out"),
+    path("kits/late/", claims.kits_overdue, name="kits_overdue"),
+    path("kit/<slug:code>/", claims.kit_page, name="kit_page"),
+    path("kit/<slug:code>/claim/", claims.kit_claim, name="kit_claim"),
+    path("kit/<slug:code>/give-back/", claims.kit_give_back, name="kit_give_back"),
+    path("kit/<slug:code>/due/", claims.kit_due, name="kit_due"),
+    path("kit/<slug:code>/end/", kits.kit_end, name="kit_end"),
+    path("lays/", kits.lay_list, name="lay_list"),
+    path("lays/<int:pk>/", kits.lay_page, name="lay_page"),
+    path("packing/", kits.kits_to_pack, name="kits_to_pack"),
+    path("packing/offer/", kits.kits_offer, name="kits_offer"),
+    path("packing/line/<int:pk>/", kits.kit_line_tick, name="kit_line_tick"),
+    path("packing/<slug:code>/", kits.kit_packing, name="kit_packing"),
+    path("packing/<slug:code>/pack/", kits.kit_pack, name="kit_pack"),
+    path("packing/<slug:code>/offer/", kits.kit_offer, name="kit_offer"),
+]
+urlpatterns: list[URLPattern] = [*kit_urls]

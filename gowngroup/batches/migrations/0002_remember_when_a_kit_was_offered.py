@@ -4,15 +4,14 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('batches', '0001_initial'),
+        ("batches", "0001_initial"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='kit',
-            name='offered_at',
-            field=models.DateTimeField(editable=False, null=True, verbose_name='offered since'),
+            model_name="kit",
+            name="offered_at",
+            field=models.DateTimeField(editable=False, null=True, verbose_name="offered since"),
         ),
     ]
