@@ -2,8 +2,10 @@
 
 from django.db.models import F, Q, QuerySet, Sum
 from django.db.models.functions import Coalesce
+from django.shortcuts import get_object_or_404
 
 from gowngroup.catalog.models import MaterialKind
+from gowngroup.records.codes import clean_code
 from gowngroup.stock.models import Donor, LedgerLine, Lot, Material
 
 
@@ -84,3 +86,20 @@ def violations() -> list[str]:
         f"its ledger says {lot.ledger_on_hand} and {lot.ledger_reserved}"
         for lot in lots
     ]
+
+
+def lot_by_code(code: str) -> Lot:
+    """The lot with this code; 404 where there is none."""
+    return get_object_or_404(
+        Lot.objects.select_related("material", "donor", "opened_from"), code=clean_code(code)
+    )
+
+
+def material_by_id(pk: int) -> Material:
+    """The material on the list; 404 where there is none."""
+    return get_object_or_404(Material, pk=pk)
+
+
+def donor_by_id(pk: int) -> Donor:
+    """The donor; 404 where there is none."""
+    return get_object_or_404(Donor, pk=pk)
