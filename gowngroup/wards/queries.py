@@ -1,0 +1,166 @@
+"""Reads about wards: who accepts what, and what is asked for and still open."""
+
+from collections.abc import Iterable
+from datetime import date
+
+from django.db.models import Count, F, Prefetch, Q, QuerySet, Sum
+from django.db.models.functions import Coalesce
+from django.http import Http404
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+
+from gowngroup.catalog.models import DesignRevision, Size
+from gowngroup.wards.models import Hospital, RequestLine, ShelfLevel, Ward, WardRequest
+
+
+def hospitals() -> QuerySet[Hospital]:
+    """Hospitals with their wards."""
+    return Hospital.objects.prefetch_related("wards")
+
+
+def wards(*, search: str = "", are_active: bool = True) -> QuerySet[Ward]:
+    """Wards by hospital, those being served or those no longer served."""
+    found = Ward.objects.filter(is_active=are_active).select_related("hospital").prefetch_related("sizes")
+    if search:
+        found = found.filter(Q(name__icontains=search) | Q(hospital__name__icontains=search))
+    return found
+
+
+def ward_by_id(pk: int) -> Ward:
+    """A ward with its hospital and sizes; Http404 where there is none."""
+    ward = Ward.objects.select_related("hospital").prefetch_related("sizes").filter(pk=pk).first()
+    if ward is None:
+        raise Http404
+    return ward
+
+
+def hospital_by_id(pk: int) -> Hospital:
+    """A hospital; Http404 where there is none."""
+    hospital = Hospital.objects.filter(pk=pk).first()
+    if hospital is None:
+        raise Http404
+    return hospital
+
+
+def request_by_id(pk: int) -> WardRequest:
+    """A request with its ward and lines; Http404 where there is none."""
+    found = (
+        WardRequest.objects.select_related("ward__hospital")
+        .prefetch_related(Prefetch("lines", RequestLine.objects.select_related("size")))
+        .filter(pk=pk)
+        .first()
+    )
+    if found is None:
+        raise Http404
+    return found
+
+
+def requests(*, month: date | None = None, search: str = "", state: str = "") -> QuerySet[WardRequest]:
+    """Requests, newest month first, with the gowns asked for and met; urgent ones come first."""
+    found = WardRequest.objects.select_related("ward__hospital").annotate(
+        asked_count=Coalesce(Sum("lines__gown_count"), 0),
+        met_count=Coalesce(Sum("lines__met_count"), 0),
+        set_count=Count("lines__set_number", distinct=True),
+    )
+    if month is not None:
+        found = found.filter(month=month)
+    if state:
+        found = found.filter(state=state)
+    if search:
+        found = found.filter(Q(ward__name__icontains=search) | Q(ward__hospital__name__icontains=search))
+    return found.order_by("-month", "-is_urgent", "ward__hospital__name", "ward__name", "pk")
+
+
+def open_request_lines(*, up_to_month: date) -> QuerySet[RequestLine]:
+    """Lines not yet met of open requests up to a month, urgent ones first, then the oldest."""
+    return (
+        RequestLine.objects.filter(
+            request__state=WardRequest.State.OPEN,
+            request__month__lte=up_to_month,
+            met_count__lt=F("gown_count"),
+        )
+        .select_related("request__ward__hospital", "size")
+        .order_by("-request__is_urgent", "request__month", "request__received_at", "pk")
+    )
+
+
+def usual_counts(ward: Ward, *, before: date) -> list[int]:
+    """Gowns to wear the ward asked for in its last three months' requests."""
+    sums = (
+        ward.requests.filter(month__lt=before, is_urgent=False)
+        .exclude(state=WardRequest.State.WITHDRAWN)
+        .annotate(count=Sum("lines__gown_count", filter=Q(lines__purpose="worn")))
+        .order_by("-month")
+        .values_list("count", flat=True)[:3]
+    )
+    return [count for count in sums if count]
+
+
+def shelf_levels(ward: Ward) -> QuerySet[ShelfLevel]:
+    """The agreed shelf of a ward, smallest size first."""
+    return ward.shelf_levels.select_related("size").order_by("size__upper_mass_g")
+
+
+def low_shelf_levels() -> QuerySet[ShelfLevel]:
+    """Shelves of wards being served that lie below what was agreed."""
+    return (
+        ShelfLevel.objects.filter(present_count__lt=F("minimum_count"), ward__is_active=True)
+        .select_related("ward__hospital", "size")
+        .order_by("ward", "size__upper_mass_g")
+    )
+
+
+def is_paused(ward: Ward, *, on: date) -> bool:
+    """Does the ward take no deliveries on a day?"""
+    return ward.paused_until is not None and ward.paused_until >= on
+
+
+def ward_blocks(ward: Ward, *, size: Size, closure: str, wash_max_c: int, on: date) -> tuple[str, ...]:
+    """Why a gown may not go to a ward on a day, a sentence each; empty when it may."""
+    blocks = [*_open_blocks(ward, on), *size_blocks(ward, [size])]
+    if closure not in ward.closures:
+        blocks.append(
+            _("%(ward)s does not accept this closure: %(closure)s.")
+            % {"ward": ward, "closure": dict(DesignRevision.Closure.choices).get(closure, closure)}
+        )
+    if wash_max_c < ward.wash_c:
+        blocks.append(
+            _("%(ward)s washes at %(ward_c)d °C; this gown may be washed at %(gown_c)d °C at most.")
+            % {"ward": ward, "ward_c": ward.wash_c, "gown_c": wash_max_c}
+        )
+    return tuple(blocks)
+
+
+def size_blocks(ward: Ward, sizes: Iterable[Size]) -> tuple[str, ...]:
+    """A sentence for each size that is not on the ward's list."""
+    listed = {size.pk for size in ward.sizes.all()}
+    return tuple(
+        _("%(size)s is not on the list of %(ward)s.") % {"size": size, "ward": ward}
+        for size in sizes
+        if size.pk not in listed
+    )
+
+
+def _open_blocks(ward: Ward, on: date) -> list[str]:
+    if not ward.is_active:
+        return [_("%(ward)s is no longer served.") % {"ward": ward}]
+    if is_paused(ward, on=on):
+        return [pause_sentence(ward)]
+    return []
+
+
+def pause_sentence(ward: Ward) -> str:
+    """That a ward has asked for no deliveries until a day."""
+    return _("%(ward)s has asked for no deliveries until %(day)s.") % {
+        "ward": ward,
+        "day": date_format(ward.paused_until, "j F Y") if ward.paused_until else "",
+    }
+
+
+def wards_accepting(*, size: Size, closure: str, wash_max_c: int, on: date) -> list[Ward]:
+    """The wards a gown may go to on a day."""
+    return [
+        ward
+        for ward in wards()
+        if not ward_blocks(ward, size=size, closure=closure, wash_max_c=wash_max_c, on=on)
+    ]
