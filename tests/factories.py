@@ -168,6 +168,7 @@ class BatchFactory(DjangoModelFactory[Batch]):
         django_get_or_create = ["month", "number"]
 
     month = date(2026, 3, 1)
+    number = 1
     state = Batch.State.COMMITTED
 
 
