@@ -37,7 +37,8 @@ def page(*roles: str, methods: tuple[str, ...] = ("GET", "POST")) -> Callable[[V
 def _refusal(request: HttpRequest, roles: tuple[str, ...], methods: tuple[str, ...]) -> HttpResponse | None:
     if roles != VISITOR:
         if not request.user.is_authenticated:
-            return redirect_to_login(request.get_full_path())
+            # A form sent after signing out cannot be sent again by being visited.
+            return redirect_to_login(request.get_full_path() if request.method in ("GET", "HEAD") else "/")
         if not has_role(request.user, *roles):
             raise PermissionDenied
     verb = "GET" if request.method == "HEAD" else request.method

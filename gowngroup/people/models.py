@@ -109,19 +109,28 @@ class PersonRole(models.Model):
 
 
 class SignInCode(models.Model):
-    """A code sent to an address: hashed, for one browser, ten minutes, five guesses, one use."""
+    """A code sent to an address: hashed, for one browser, ten minutes, five guesses, one use.
 
-    email = models.EmailField()
+    An address has three of these rows and each may be filled again ten minutes after it was: that alone
+    keeps mails to three in any ten minutes. Asked for an address nobody has, `email` stays empty.
+    """
+
+    address_hash = models.CharField(max_length=64)
+    slot = models.PositiveSmallIntegerField()
+    email = models.EmailField(blank=True)
     code_hash = models.CharField(max_length=64)
     browser_hash = models.CharField(max_length=64)
-    is_sent = models.BooleanField(default=False)
     sent_at = models.DateTimeField()
     expires_at = models.DateTimeField()
     guess_count = models.PositiveSmallIntegerField(default=0)
     used_at = models.DateTimeField(null=True)
 
     class Meta:
-        indexes = [models.Index(fields=["email", "sent_at"], name="code_by_email")]
+        constraints = [models.UniqueConstraint(fields=["address_hash", "slot"], name="code_slot_once")]
+        indexes = [
+            models.Index(fields=["browser_hash"], name="code_by_browser"),
+            models.Index(fields=["sent_at"], name="code_by_age"),
+        ]
 
     def __str__(self) -> str:
         return f"code {self.pk}"

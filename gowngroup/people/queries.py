@@ -1,10 +1,13 @@
 """Reads about people: the group, who somebody is and may do."""
 
+from datetime import datetime
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.contrib.auth.models import AnonymousUser
+from django.db.models import Q, QuerySet
+from django.shortcuts import get_object_or_404
 
-from gowngroup.people.models import Group, Person, Role
+from gowngroup.people.models import Group, Person, Role, SignInCode
 from gowngroup.records.reader import Reader
 
 
@@ -50,3 +53,46 @@ def reader_for(person: Person | AnonymousUser) -> Reader:
         has_large_print=person.has_large_print,
         zone=zone,
     )
+
+
+def people_at(address: str) -> list[Person]:
+    """The people of the group who read mail at this address; it must be tidied already."""
+    if not address:
+        return []
+    return list(Person.objects.filter(email=address, is_active=True, erased_at=None))
+
+
+def used_code(code_hash: str, *, since: datetime) -> SignInCode | None:
+    """The code this hash stands for, if it was used since then."""
+    return SignInCode.objects.filter(code_hash=code_hash, used_at__gte=since).first()
+
+
+def person_named(pk: int) -> Person:
+    """One person, also one who has left; 404 where there is none."""
+    return get_object_or_404(Person, pk=pk)
+
+
+SORTS = {
+    "name": ("name", "pk"),
+    "joined": ("-joined_on", "name", "pk"),
+    "hours": ("-hours_offered_min", "name", "pk"),
+}
+
+
+def people_found(
+    *, words: str = "", role: str = "", has_left: bool = False, sort: str = "name"
+) -> QuerySet[Person]:
+    """People by part of a name or address, by task, with the group or left; erased people are never found."""
+    found = Person.objects.filter(is_active=not has_left, erased_at=None).prefetch_related("role_rows")
+    for word in words.split()[:5]:
+        found = found.filter(
+            Q(name__icontains=word) | Q(email__icontains=word) | Q(telephone__icontains=word)
+        )
+    if role:
+        found = found.filter(role_rows__role=role)
+    return found.order_by(*SORTS.get(sort, SORTS["name"]))
+
+
+def cast() -> QuerySet[Person]:
+    """Everybody of the invented group, for the demonstration."""
+    return Person.objects.filter(is_active=True, erased_at=None).prefetch_related("role_rows").order_by("pk")

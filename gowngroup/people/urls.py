@@ -1,6 +1,28 @@
 """Addresses of the people pages."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
+
+from gowngroup.people.views import demonstration, group, members, sign_in
 
 app_name = "people"
-urlpatterns: list[URLPattern] = []
+urlpatterns: list[URLPattern] = [
+    path("sign-in/", sign_in.sign_in, name="sign_in"),
+    path("sign-in/code/", sign_in.sign_in_code, name="sign_in_code"),
+    path("sign-in/who/", sign_in.sign_in_person, name="sign_in_person"),
+    path("sign-in/help/", sign_in.sign_in_help, name="sign_in_help"),
+    path("sign-out/", sign_in.sign_out, name="sign_out"),
+    path("my-page/", members.my_page, name="my_page"),
+    path("my-page/sign-out-elsewhere/", members.my_sign_out, name="my_sign_out"),
+    path("people/", members.person_list, name="person_list"),
+    path("people/add/", members.person_add, name="person_add"),
+    path("people/<int:pk>/", members.person_page, name="person_page"),
+    path("people/<int:pk>/change/", members.person_change, name="person_change"),
+    path("people/<int:pk>/leave/", members.person_leave, name="person_leave"),
+    path("people/<int:pk>/return/", members.person_return, name="person_return"),
+    path("people/<int:pk>/sign-out/", members.person_sign_out, name="person_sign_out"),
+    path("group/", group.group_settings, name="group_settings"),
+    path("figures/", group.figure_list, name="figure_list"),
+    path("figures/<slug:key>/", group.figure_page, name="figure_page"),
+    path("demo/cast/", demonstration.cast, name="cast"),
+    path("demo/letters/", demonstration.outbox, name="outbox"),
+]

@@ -42,6 +42,22 @@ def figure_named(key: str) -> Figure:
     raise Http404
 
 
+def figure_in_force(key: str) -> Mapping[str, object]:
+    """One planner figure as it counts now, with its mark and source."""
+    return next(row for row in figures_with_source() if row["key"] == key)
+
+
+def figures_found(*, words: str = "", is_own: bool = False) -> list[Mapping[str, object]]:
+    """Planner figures by words in their name, all or only those the group has set."""
+    wanted = words.lower().split()
+    return [
+        row
+        for row in figures_with_source()
+        if all(word in str(row["label"]).lower() for word in wanted)
+        and (row["mark"] == "group" or not is_own)
+    ]
+
+
 def figure_history(key: str) -> models.QuerySet[FigureChange]:
     """What the group has set a figure to, newest first."""
     return FigureChange.objects.filter(key=key).order_by("-revision").select_related("by")

@@ -37,10 +37,10 @@ def append_only(table: str) -> migrations.RunPython:
 
     def forwards(apps: Apps, editor: BaseDatabaseSchemaEditor) -> None:
         for statement in create_sql(editor.connection.vendor, table):
-            editor.execute(statement)
+            editor.execute(statement, params=None)  # the text holds per cent signs
 
     def backwards(apps: Apps, editor: BaseDatabaseSchemaEditor) -> None:
         for statement in drop_sql(editor.connection.vendor, table):
-            editor.execute(statement)
+            editor.execute(statement, params=None)  # the text holds per cent signs
 
     return migrations.RunPython(forwards, backwards)

@@ -54,6 +54,12 @@ def hours(duration_min: int | None) -> str:
     )
 
 
+@register.filter
+def plain_number(value: float) -> str:
+    """A planner's figure without needless zeros."""
+    return f"{value:.10g}"
+
+
 @register.simple_tag
 def request_key() -> SafeString:
     """The hidden field that makes sending a form twice count once."""

@@ -1,0 +1,190 @@
+"""Adding people, changing what they do and how they read, leaving and coming back."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from gowngroup.people.actions.details import apply
+from gowngroup.people.addresses import tidy_address
+from gowngroup.people.models import Person, PersonRole, Role
+from gowngroup.people.queries import the_group, zone_of
+from gowngroup.records.actions import action, record
+from gowngroup.records.errors import Refusal, Taken
+
+
+class NoSuchRole(Refusal):
+    """Nobody can have this role."""
+
+
+class LastCoordinator(Refusal):
+    """The group would be left without anybody who may do everything."""
+
+
+class StillHasKits(Taken):
+    """Somebody who leaves gives back her kits first."""
+
+
+class AlreadyLeft(Taken):
+    """She is not with the group any more."""
+
+
+class Erased(Taken):
+    """Her details were erased at her wish, and stay erased."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PersonDetails:
+    """What the coordinator writes down of a person; nothing about health, ever."""
+
+    name: str
+    email: str = ""
+    telephone: str = ""
+    roles: tuple[str, ...] = (Role.VOLUNTEER.value,)
+    hours_offered_min: int = 0
+    has_agreed_to_memorial: bool = False
+    length_unit: str = ""
+    paper_size: str = ""
+    has_large_print: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MySettings:
+    """What everybody may change of herself."""
+
+    hours_offered_min: int = 0
+    has_agreed_to_memorial: bool = False
+    length_unit: str = ""
+    paper_size: str = ""
+    has_large_print: bool = False
+
+
+ROLES_APART = frozenset({"roles"})
+
+
+@action
+def add_person(*, details: PersonDetails, by: Person | None, at: datetime, request_key: str = "") -> Person:
+    """Add somebody to the group; `by` is None only for the very first person."""
+    _check_roles(details)
+    person = Person(joined_on=timezone.localdate(at, zone_of(the_group())))
+    apply(person, _tidied(details), leave_out=ROLES_APART)
+    person.set_unusable_password()
+    person.save()
+    PersonRole.objects.bulk_create(PersonRole(person=person, role=role) for role in details.roles)
+    record(by=by, at=at, did="add_person", subject=person, changes={"roles": [[], sorted(details.roles)]})
+    return person
+
+
+@action
+def change_person(
+    *, person: Person, details: PersonDetails, by: Person, at: datetime, request_key: str = ""
+) -> Person:
+    """Change what is written down of a person; a new address ends her open sign-ins."""
+    _check_roles(details)
+    person = Person.objects.select_for_update().get(pk=person.pk)
+    if person.erased_at:
+        raise Erased(_("Her details have been erased and stay erased."))
+    if person.is_active and Role.COORDINATOR not in details.roles:
+        _keep_a_coordinator(person)
+    before = apply(person, _tidied(details), leave_out=ROLES_APART)
+    if "email" in before:
+        person.set_unusable_password()
+    person.save()
+    changes: dict[str, object] = dict.fromkeys(before)
+    roles = _set_roles(person, details.roles)
+    if roles is not None:
+        changes["roles"] = roles
+    if changes:
+        record(by=by, at=at, did="change_person", subject=person, changes=changes)
+    return person
+
+
+@action
+def change_my_settings(*, settings: MySettings, by: Person, at: datetime, request_key: str = "") -> Person:
+    """Change how many hours I offer, what I like to sew and how pages are written for me."""
+    person = Person.objects.select_for_update().get(pk=by.pk)
+    before = apply(person, settings)
+    if before:
+        person.save(update_fields=list(before))
+        record(by=by, at=at, did="change_my_settings", subject=person, changes=dict.fromkeys(before))
+    return person
+
+
+@action
+def end_sessions(*, person: Person, by: Person, at: datetime, request_key: str = "") -> Person:
+    """Sign a person out on every device, as after a telephone was lost."""
+    person = Person.objects.select_for_update().get(pk=person.pk)
+    person.set_unusable_password()
+    person.save(update_fields=["password"])
+    record(by=by, at=at, did="end_sessions", subject=person)
+    return person
+
+
+@action
+def leave_group(*, person: Person, by: Person, at: datetime, request_key: str = "") -> Person:
+    """Let a person leave once her kits are back; her gowns stay counted and she cannot sign in."""
+    person = Person.objects.select_for_update().get(pk=person.pk)
+    held_count = person.kits_held.count()
+    if held_count:
+        raise StillHasKits(
+            ngettext(
+                "She still has %(count)s kit. Book it back or pass it on first.",
+                "She still has %(count)s kits. Book them back or pass them on first.",
+                held_count,
+            )
+            % {"count": held_count}
+        )
+    _keep_a_coordinator(person)
+    if not Person.objects.filter(pk=person.pk, is_active=True).update(is_active=False):
+        raise AlreadyLeft(_("She has already left the group."))
+    record(by=by, at=at, did="leave_group", subject=person, changes={"is_active": [True, False]})
+    person.refresh_from_db()
+    return person
+
+
+@action
+def return_to_group(*, person: Person, by: Person, at: datetime, request_key: str = "") -> Person:
+    """Welcome back somebody who had left and was not erased."""
+    left = Person.objects.filter(pk=person.pk, is_active=False, erased_at=None)
+    if not left.update(is_active=True):
+        raise Taken(_("She is already with the group, or her details have been erased."))
+    record(by=by, at=at, did="return_to_group", subject=person, changes={"is_active": [False, True]})
+    person.refresh_from_db()
+    return person
+
+
+def _tidied(details: PersonDetails) -> PersonDetails:
+    return replace(
+        details,
+        name=" ".join(details.name.split()),
+        email=tidy_address(details.email),
+        telephone=" ".join(details.telephone.split()),
+    )
+
+
+def _check_roles(details: PersonDetails) -> None:
+    if not details.roles or not set(details.roles) <= set(Role.values):
+        raise NoSuchRole(_("Please choose at least one task from the list."), field="roles")
+
+
+def _keep_a_coordinator(person: Person) -> None:
+    # Locked, so that two coordinators who let each other go at the same moment cannot both succeed.
+    rows = PersonRole.objects.select_for_update().filter(role=Role.COORDINATOR, person__is_active=True)
+    coordinators = {row.person_id for row in rows}
+    if coordinators == {person.pk}:
+        raise LastCoordinator(
+            _("She is the only coordinator. Please make somebody else coordinator first."), field="roles"
+        )
+
+
+def _set_roles(person: Person, roles: tuple[str, ...]) -> list[list[str]] | None:
+    before = set(person.role_rows.values_list("role", flat=True))
+    if before == set(roles):
+        return None
+    person.role_rows.exclude(role__in=roles).delete()
+    PersonRole.objects.bulk_create(
+        PersonRole(person=person, role=role) for role in sorted(set(roles) - before)
+    )
+    return [sorted(before), sorted(roles)]

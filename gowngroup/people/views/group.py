@@ -1,0 +1,66 @@
+"""How the group works, and the planner's figures."""
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from gowngroup.people.actions import set_up_group
+from gowngroup.people.forms import FigureForm, FigureSearchForm, GroupForm, group_details_of
+from gowngroup.people.guards import page, person_of
+from gowngroup.people.queries import the_group
+from gowngroup.records.actions import set_figure
+from gowngroup.records.pages import attempt, form_page, posted_key
+from gowngroup.records.queries import figure_history, figure_in_force, figure_named, figures_found
+
+PER_PAGE = 25
+
+
+@page("coordinator")
+def group_settings(request: HttpRequest) -> HttpResponse:
+    form = GroupForm(request.POST or None, initial=group_details_of(the_group()))
+    if request.method == "POST" and form.is_valid():
+        by, key = person_of(request), posted_key(request)
+        saved = attempt(
+            form, lambda: set_up_group(details=form.details(), by=by, at=timezone.now(), request_key=key)
+        )
+        if saved is not None:
+            messages.success(request, _("Saved."))
+            return redirect("people:group_settings")
+    return form_page(request, "people/group_settings.html", form)
+
+
+@page("coordinator", methods=("GET",))
+def figure_list(request: HttpRequest) -> HttpResponse:
+    form = FigureSearchForm(request.GET)
+    wanted = form.cleaned_data if form.is_valid() else {}
+    figures = Paginator(figures_found(**wanted), PER_PAGE).get_page(request.GET.get("page"))
+    return render(request, "people/figure_list.html", {"form": form, "page_obj": figures})
+
+
+@page("coordinator")
+def figure_page(request: HttpRequest, key: str) -> HttpResponse:
+    figure = figure_named(key)
+    form = FigureForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        by, typed, sent = person_of(request), form.cleaned_data, posted_key(request)
+        change = attempt(
+            form, lambda: set_figure(key=key, **_own(typed), by=by, at=timezone.now(), request_key=sent)
+        )
+        if change is not None:
+            messages.success(request, _("Saved. New plans are made with this figure; old ones keep theirs."))
+            return redirect("people:figure_page", key=key)
+    return form_page(
+        request,
+        "people/figure_page.html",
+        form,
+        figure=figure,
+        in_force=figure_in_force(key),
+        history=figure_history(key),
+    )
+
+
+def _own(typed: dict[str, object]) -> dict[str, object]:
+    return {"value": typed["value"], "source": typed["source"]}
