@@ -35,12 +35,13 @@ def drop_sql(vendor: str, table: str) -> list[str]:
 def append_only(table: str) -> migrations.RunPython:
     """A migration operation that makes `table` refuse UPDATE and DELETE."""
 
+    # Without params=None PostgreSQL's driver takes the per cent sign of the message for a placeholder.
     def forwards(apps: Apps, editor: BaseDatabaseSchemaEditor) -> None:
         for statement in create_sql(editor.connection.vendor, table):
-            editor.execute(statement, params=None)  # the text holds per cent signs
+            editor.execute(statement, params=None)
 
     def backwards(apps: Apps, editor: BaseDatabaseSchemaEditor) -> None:
         for statement in drop_sql(editor.connection.vendor, table):
-            editor.execute(statement, params=None)  # the text holds per cent signs
+            editor.execute(statement, params=None)
 
     return migrations.RunPython(forwards, backwards)
