@@ -1,7 +1,7 @@
 """The cast of the tests, and what every test needs from the database."""
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 
 import pytest
@@ -17,8 +17,8 @@ os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")  # playwright's loop 
 APPEND_ONLY_TABLES = ("records_trailline", "records_figurechange", "stock_ledgerline")
 
 
-@pytest.fixture(autouse=True)
-def _flush_past_triggers(monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.fixture(autouse=True, scope="session")
+def _flush_past_triggers() -> Iterator[None]:
     """Let the test database be emptied between transactional tests although ledger and trail refuse DELETE."""
     flush = connection.ops.execute_sql_flush
 
@@ -33,7 +33,10 @@ def _flush_past_triggers(monkeypatch: pytest.MonkeyPatch) -> None:
             ):
                 cursor.execute(statement)
 
-    monkeypatch.setattr(type(connection.ops), "execute_sql_flush", lambda _ops, sql: without_triggers(sql))
+    # For the whole session: a single test's patch would be gone before that test's database is emptied.
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(type(connection.ops), "execute_sql_flush", lambda _ops, sql: without_triggers(sql))
+        yield
 
 
 @pytest.fixture
