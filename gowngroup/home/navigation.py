@@ -39,7 +39,7 @@ VOLUNTEERS_OWN = frozenset({"batches:kits_waiting", "batches:my_kits"})
 def navigation(roles: Collection[str], path: str) -> list[Entry]:
     """The entries somebody with these roles sees, the one whose pages `path` belongs to marked."""
     found = [
-        (_address(name), label)
+        (address(name), label)
         for name, label, allowed in ENTRIES
         if _is_seen(name, allowed, frozenset(roles))
     ]
@@ -58,7 +58,8 @@ def _covers(url: str, path: str) -> bool:
     return path == url or (url != "/" and path.startswith(url))
 
 
-def _address(name: str) -> str:
+def address(name: str) -> str:
+    """The address of a page, or nothing where it does not exist."""
     try:
         return reverse(name)
     except NoReverseMatch:

@@ -1,15 +1,74 @@
 """The first page after signing in, and whether the site is well."""
 
+from collections.abc import Callable
+from datetime import date
+
 from django.db import DatabaseError, connection
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 
-from gowngroup.people.guards import EVERYONE, VISITOR, page
+from gowngroup.batches.queries.claims import kits_at_home, kits_out, waiting_kits, with_card
+from gowngroup.home import queries
+from gowngroup.home.tasks import tasks_for
+from gowngroup.people.guards import EVERYONE, VISITOR, page, person_of
+from gowngroup.people.models import Person, Role
+from gowngroup.people.queries import roles_of
+
+LATE_SHOWN_COUNT = 5
+
+
+Part = Callable[[Person, date], dict[str, object]]
 
 
 @page(*EVERYONE, methods=("GET",))
 def home(request: HttpRequest) -> HttpResponse:
-    return render(request, "home/home.html")
+    person, today = person_of(request), timezone.localdate()
+    roles = roles_of(person)
+    context: dict[str, object] = {
+        "today": today,
+        "month": today.replace(day=1),
+        "only_sews": roles <= {Role.VOLUNTEER},
+    }
+    for role, part in PARTS:
+        if roles & role:
+            context |= part(person, today)
+    return render(request, "home/home.html", context)
+
+
+def _work_part(person: Person, today: date) -> dict[str, object]:
+    return {"has_work": True, "tasks": tasks_for(roles_of(person), queries.work(today=today))}
+
+
+def _drivers_part(person: Person, today: date) -> dict[str, object]:
+    return {"is_driving": True, "drop_offs": queries.drop_offs_of(person)}
+
+
+def _coordinators_part(person: Person, today: date) -> dict[str, object]:
+    month = today.replace(day=1)
+    return {
+        "is_coordinating": True,
+        "batches": queries.batches_of(month),
+        "rows": queries.month_rows(month=month),
+        "late_kits": kits_out(today=today)[:LATE_SHOWN_COUNT],
+        "paused_wards": queries.paused_wards(today=today),
+    }
+
+
+def _volunteers_part(person: Person, today: date) -> dict[str, object]:
+    return {
+        "is_sewing": True,
+        "my_kits": with_card(kits_at_home(person)),
+        "waiting_count": waiting_kits(person).count(),
+    }
+
+
+PARTS: tuple[tuple[frozenset[str], Part], ...] = (
+    (frozenset({"coordinator", "packer", "inspector"}), _work_part),
+    (frozenset({"driver"}), _drivers_part),
+    (frozenset({"coordinator"}), _coordinators_part),
+    (frozenset({"volunteer"}), _volunteers_part),
+)
 
 
 @page(*VISITOR, methods=("GET",))

@@ -2,10 +2,11 @@
 
 from collections.abc import Callable
 
+from django.db import DatabaseError
 from django.http import HttpRequest, HttpResponse
 
 from gowngroup.people.queries import reader_for
-from gowngroup.records.reader import reading_as
+from gowngroup.records.reader import Reader, reading_as
 
 GetResponse = Callable[[HttpRequest], HttpResponse]
 
@@ -17,5 +18,12 @@ class ReaderSettings:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        with reading_as(reader_for(request.user)):
+        with reading_as(_reader(request)):
             return self.get_response(request)
+
+
+def _reader(request: HttpRequest) -> Reader:
+    try:
+        return reader_for(request.user)
+    except DatabaseError:  # the page itself says that the database does not answer
+        return Reader()
