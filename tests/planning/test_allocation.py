@@ -1,4 +1,5 @@
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -26,11 +27,11 @@ LOT = ClothLot(
 )  # fmt: skip
 
 
-def kit(key: str, size: int = 2, *, matched_set_key: str | None = None, **wishes: object) -> KitCloth:
+def kit(key: str, size: int = 2, *, matched_set_key: str | None = None, **wishes: Any) -> KitCloth:
     return KitCloth(
         key=key,
         pieces=invented_gown(key, size),
-        wishes=ClothWishes(**wishes),  # type: ignore[arg-type]
+        wishes=ClothWishes(**wishes),
         matched_set_key=matched_set_key,
     )
 
@@ -48,7 +49,7 @@ def unmade_codes(allocation: Allocation) -> dict[str, str]:
     return {each.kit_key: each.reason.code for each in allocation.unmade}
 
 
-def refusal_code(lot: ClothLot, **wishes: object) -> str | None:
+def refusal_code(lot: ClothLot, **wishes: Any) -> str | None:
     refusal = lot_refusal(kit("K", **wishes), lot, CUTTING)
     return refusal.code if refusal else None
 
@@ -140,7 +141,7 @@ def test_estimate_does_not_leave_a_fitting_kit_out() -> None:
         ({"least_wash_c": 72.0}, "wash_too_low"),
     ],
 )
-def test_cloth_must_suit_the_kit(wishes: dict[str, object], code: str | None) -> None:
+def test_cloth_must_suit_the_kit(wishes: dict[str, Any], code: str | None) -> None:
     """Kind, fibre, shade, weight and wash temperature each rule a lot out by name."""
     assert refusal_code(LOT, **wishes) == code
 

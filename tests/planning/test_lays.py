@@ -172,6 +172,13 @@ def test_pieces_keep_off_a_flaw() -> None:
     assert lay.length_mm == 550
 
 
+def test_gap_is_kept_across_a_narrow_flaw() -> None:
+    """Pieces on both sides of a flaw narrower than the gap still lie the whole gap apart."""
+    cloth = Strip(usable_width_mm=500, length_mm=1000, gap_mm=8, flaws=(Flaw(from_mm=150, to_mm=151),))
+    pieces = [piece("a", rectangle(400, 150)), piece("b", rectangle(400, 150))]
+    assert [place.y_mm for place in lay_rows(pieces, cloth).placements] == [0, 158]
+
+
 def test_too_wide_a_piece_is_named() -> None:
     """A piece wider than the cloth is refused with its name and both widths."""
     with pytest.raises(PieceTooWide) as caught:

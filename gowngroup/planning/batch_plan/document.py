@@ -26,10 +26,7 @@ class UnknownPlanFormat(Exception):
 
 def to_document(plan: BatchPlan) -> dict[str, Json]:
     """The plan as JSON data: dictionaries, lists, strings, numbers and None; lengths in mm."""
-    document = _plain(plan)
-    if not isinstance(document, dict):
-        raise TypeError("a plan is always a dictionary of its fields")
-    return document
+    return {field.name: _plain(getattr(plan, field.name)) for field in fields(plan)}
 
 
 def from_document(document: Mapping[str, Json]) -> BatchPlan:
@@ -37,10 +34,7 @@ def from_document(document: Mapping[str, Json]) -> BatchPlan:
     version = document.get("format_version")
     if version != FORMAT_VERSION:
         raise UnknownPlanFormat(version)
-    plan = _read(BatchPlan, document)
-    if not isinstance(plan, BatchPlan):
-        raise TypeError("the stored data hold no plan")
-    return plan
+    return BatchPlan(**{name: _read(hint, document[name]) for name, hint in _hints(BatchPlan).items()})
 
 
 def _plain(value: object) -> Json:

@@ -142,13 +142,13 @@ def _left_over(space: Space, size: Size, split: Split) -> tuple[Space, ...]:
 
 
 def good_stretches(strip: Strip) -> list[list[float]]:
-    """Start and end of every flawless stretch along the cloth, the last one without an end."""
+    """Start and end of every flawless stretch along the cloth, a gap apart, the last one without an end."""
     stretches: list[list[float]] = []
     start_mm = 0.0
     for flaw in sorted(strip.flaws, key=lambda each: each.from_mm):
         if flaw.from_mm > start_mm:
             stretches.append([start_mm, flaw.from_mm])
-        start_mm = max(start_mm, flaw.to_mm)
+        start_mm = max(start_mm, flaw.to_mm, flaw.from_mm + strip.gap_mm)
     return [*stretches, [start_mm, math.inf]]
 
 
