@@ -1,9 +1,14 @@
 """Every write about people: the group, its members, signing in."""
 
-from gowngroup.people.actions.group import GroupDetails, set_up_group
+from gowngroup.people.actions.group import GroupDetails, UnknownTimeZone, set_up_group
 from gowngroup.people.actions.members import (
+    AlreadyLeft,
+    Erased,
+    LastCoordinator,
     MySettings,
+    NoSuchRole,
     PersonDetails,
+    StillHasKits,
     add_person,
     change_my_settings,
     change_person,
@@ -11,12 +16,30 @@ from gowngroup.people.actions.members import (
     leave_group,
     return_to_group,
 )
-from gowngroup.people.actions.sign_in import note_sign_in, send_sign_in_code, use_sign_in_code
+from gowngroup.people.actions.sign_in import (
+    CodeSpent,
+    MailNotSent,
+    TooManyCodes,
+    WrongCode,
+    note_sign_in,
+    send_sign_in_code,
+    use_sign_in_code,
+)
 
 __all__ = [
+    "AlreadyLeft",
+    "CodeSpent",
+    "Erased",
     "GroupDetails",
+    "LastCoordinator",
+    "MailNotSent",
     "MySettings",
+    "NoSuchRole",
     "PersonDetails",
+    "StillHasKits",
+    "TooManyCodes",
+    "UnknownTimeZone",
+    "WrongCode",
     "add_person",
     "change_my_settings",
     "change_person",
