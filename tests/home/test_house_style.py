@@ -1,0 +1,77 @@
+"""House rules for templates and styles that no linter checks."""
+
+import re
+from pathlib import Path
+
+import pytest
+from django.conf import settings
+from django.template.loader import get_template
+
+TEMPLATES = sorted((settings.BASE_DIR / "templates").rglob("*.html"))
+STYLES = sorted((settings.BASE_DIR / "static" / "css").rglob("*.css"))
+INLINE = (
+    re.compile(r"\sstyle\s*=", re.I),
+    re.compile(r"<style\b", re.I),
+    re.compile(r"\son[a-z]+\s*=\s*[\"']", re.I),
+    re.compile(r"javascript:", re.I),
+    re.compile(r"<script\b(?![^>]*\bsrc=)", re.I),
+    re.compile(r"\bhx-on\b|\bhx-on:", re.I),
+)
+COLOUR = re.compile(r"#(?:[0-9a-f]{3,4}|[0-9a-f]{6}|[0-9a-f]{8})\b(?=[^{]*;)|\b(?:rgb|hsl|oklch)a?\(", re.I)
+
+
+def named(path: Path) -> str:
+    return str(path.relative_to(settings.BASE_DIR))
+
+
+def without_comments(css: str) -> str:
+    return re.sub(r"/\*.*?\*/", "", css, flags=re.S)
+
+
+@pytest.mark.parametrize("path", TEMPLATES, ids=named)
+def test_templates_hold_no_inline_style_or_script(path: Path) -> None:
+    """The Content-Security-Policy forbids styles and scripts inside pages, so no template has any."""
+    text = path.read_text(encoding="utf-8")
+    assert [pattern.pattern for pattern in INLINE if pattern.search(text)] == []
+
+
+@pytest.mark.parametrize("path", TEMPLATES, ids=named)
+def test_templates_compile(path: Path) -> None:
+    """Every template is readable by the engine."""
+    get_template(str(path.relative_to(settings.BASE_DIR / "templates")))
+
+
+@pytest.mark.parametrize(
+    "path", [path for path in STYLES if path.name != "tokens.css" and "print" not in path.parts], ids=named
+)
+def test_colours_are_named_in_one_file(path: Path) -> None:
+    """Only tokens.css holds a colour; all other styles name its role."""
+    assert COLOUR.findall(without_comments(path.read_text(encoding="utf-8"))) == []
+
+
+@pytest.mark.parametrize("path", STYLES, ids=named)
+def test_no_rule_shouts(path: Path) -> None:
+    """Layers settle which rule wins; nothing is marked important."""
+    assert "!important" not in path.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("path", STYLES, ids=named)
+def test_every_role_a_style_names_exists(path: Path) -> None:
+    """A custom property used without a fallback is defined in the tokens or in the same file."""
+    text = without_comments(path.read_text(encoding="utf-8"))
+    tokens = (settings.BASE_DIR / "static/css/tokens.css").read_text(encoding="utf-8")
+    defined = set(re.findall(r"(--[a-z0-9-]+)\s*:", tokens + text))
+    assert set(re.findall(r"var\((--[a-z0-9-]+)\)", text)) <= defined
+
+
+def test_inline_handlers_would_be_found() -> None:
+    """The patterns above find what they are there to find."""
+    samples = (
+        '<p style="x">',
+        "<style>",
+        '<a onclick="x">',
+        "<script>alert(1)</script>",
+        '<a href="javascript:x">',
+    )
+    assert all(any(pattern.search(sample) for pattern in INLINE) for sample in samples)
+    assert COLOUR.search("a { color: #a1b2c3; }")
