@@ -30,6 +30,7 @@ from gowngroup.wards.actions.wards import (
     change_ward,
     pause_ward,
     set_shelf_level,
+    set_shelf_levels,
 )
 
 __all__ = [
@@ -59,5 +60,6 @@ __all__ = [
     "pause_ward",
     "repeat_standing_requests",
     "set_shelf_level",
+    "set_shelf_levels",
     "withdraw_request",
 ]

@@ -1,6 +1,6 @@
 """Hospitals, wards, their rules and the shelf agreed with them."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -160,6 +160,23 @@ def set_shelf_level(
         changes={"size": size.pk, "minimum_count": minimum_count, "present_count": present_count},
     )
     return level
+
+
+@action
+def set_shelf_levels(
+    *,
+    ward: Ward,
+    levels: Mapping[Size, tuple[int, int]],
+    by: Person,
+    at: datetime,
+    request_key: str = "",
+) -> Ward:
+    """Set the agreed shelf of a ward, size by size: at least so many, and so many there now."""
+    for size, (minimum_count, present_count) in levels.items():
+        set_shelf_level(
+            ward=ward, size=size, minimum_count=minimum_count, present_count=present_count, by=by, at=at
+        )
+    return ward
 
 
 def _refuse_hospital_name(name: str, own: Hospital | None) -> None:
