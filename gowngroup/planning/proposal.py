@@ -42,20 +42,22 @@ class GownSupply:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GownChoice:
-    """The design made for one size and purpose, and the usual minutes one such gown takes."""
+    """The design made for one size and purpose: usual minutes and cloth of one gown, and the lots that suit it."""
 
     size_name: str
     purpose: Purpose
     design_key: str
     minutes_per_gown: float
+    cloth_mm2: float
+    lot_keys: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ClothWorth:
-    """How many gowns of a design the cloth on the shelf would make."""
+class ClothRoom:
+    """The area of a lot that pieces can be expected to fill."""
 
-    design_key: str
-    gown_count: int
+    lot_key: str
+    area_mm2: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,28 +103,44 @@ class _Unit:
         return sum(choice.minutes_per_gown for choice in self.choices)
 
     @property
-    def designs(self) -> Counter[str]:
-        return Counter(choice.design_key for choice in self.choices)
+    def cloth_mm2(self) -> float:
+        return sum(choice.cloth_mm2 for choice in self.choices)
+
+    @property
+    def lot_keys(self) -> frozenset[str]:
+        """Lots that suit every gown of the unit."""
+        return frozenset.intersection(*(frozenset(choice.lot_keys) for choice in self.choices))
 
 
 @dataclass(slots=True, kw_only=True)
 class _Means:
-    """Hours and cloth not yet promised."""
+    """Hours and cloth not yet promised; `room_mm2` is what is left of each lot."""
 
     minutes: float
-    cloth: Counter[str]
+    room_mm2: dict[str, float]
+
+    def lot_for(self, unit: _Unit) -> str | None:
+        """The lot with the least room that still holds the whole unit, so that large lots stay for large sets."""
+        wide = [
+            (self.room_mm2[key], key)
+            for key in unit.lot_keys
+            if self.room_mm2.get(key, 0.0) + _ROUNDING >= unit.cloth_mm2
+        ]
+        return min(wide)[1] if wide else None
 
     def lack(self, unit: _Unit) -> str | None:
         """What this unit lacks, cloth named before hours; None when it can be made."""
         if len(unit.choices) < len(unit.lines):
             return "no_design"
-        if any(self.cloth[design] < count for design, count in unit.designs.items()):
+        if self.lot_for(unit) is None:
             return "cloth_ran_out"
         return "hours_ran_out" if unit.minutes > self.minutes + _ROUNDING else None
 
     def spend(self, unit: _Unit) -> None:
         self.minutes -= unit.minutes
-        self.cloth.subtract(unit.designs)
+        lot_key = self.lot_for(unit)
+        if lot_key is not None:
+            self.room_mm2[lot_key] -= unit.cloth_mm2
 
 
 @dataclass(slots=True, kw_only=True)
@@ -141,7 +159,7 @@ def propose(
     *,
     supplies: Sequence[GownSupply],
     choices: Sequence[GownChoice],
-    cloth: Sequence[ClothWorth],
+    cloth: Sequence[ClothRoom],
     capacity_min: float,
     share_passed: float,
 ) -> tuple[ProposalLine, ...]:
@@ -151,7 +169,8 @@ def propose(
     missing is worse than one over), go to the worst-served ward first; matched sets are always made new, from one
     cloth. Memorial gowns are made first and stand outside the fairness sums. Then the ward with the lowest cover
     (served / asked) is served next, and of its gowns the one that takes the fewest minutes, so that most are served,
-    until hours or cloth run out. Times in minutes, shares 0 to 1. Raises ValueError for a share outside 0 to 1.
+    until hours or cloth run out; each gown, and each set, comes whole from one lot. Times in minutes, areas in mm²,
+    shares 0 to 1. Raises ValueError for a share outside 0 to 1.
     Source: max-min fairness, textbook method; the group's own share passed.
     """
     if not 0 <= share_passed <= 1:
@@ -162,7 +181,7 @@ def propose(
     for unit in units:
         covers[unit.is_memorial].asked[unit.ward_key] += len(unit.lines)
     covered, waiting = _hand_out(units, supplies, covers, share_passed)
-    means = _Means(minutes=capacity_min, cloth=Counter({each.design_key: each.gown_count for each in cloth}))
+    means = _Means(minutes=capacity_min, room_mm2={each.lot_key: each.area_mm2 for each in cloth})
     made: list[_Unit] = []
     unmet: list[tuple[_Unit, str]] = []
     for is_memorial in (True, False):
@@ -230,7 +249,7 @@ def _make(
     """Make unit after unit while hours and cloth last; returns those made, and the rest with what each lacks."""
     left = list(waiting)
     made: list[_Unit] = []
-    while possible := [unit for unit in left if means.lack(unit) is None]:
+    while possible := _possible(left, means):
         unit = min(
             possible,
             key=lambda each: (
@@ -246,6 +265,15 @@ def _make(
         left.remove(unit)
         made.append(unit)
     return made, [(unit, means.lack(unit) or "") for unit in left]
+
+
+def _possible(left: Sequence[_Unit], means: _Means) -> list[_Unit]:
+    """The units there is still enough for; those of the same lines are alike and looked at once."""
+    lacks: dict[tuple[Line, ...], str | None] = {}
+    for unit in left:
+        if unit.lines not in lacks:
+            lacks[unit.lines] = means.lack(unit)
+    return [unit for unit in left if lacks[unit.lines] is None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gowngroup.planning.proposal import (
-    ClothWorth,
+    ClothRoom,
     GownChoice,
     GownSupply,
     ProposalLine,
@@ -14,10 +14,31 @@ from gowngroup.planning.proposal import (
     propose,
 )
 
-SMALL = GownChoice(size_name="40 cm", purpose="worn", design_key="yoke", minutes_per_gown=200)
-LARGE = GownChoice(size_name="51 cm", purpose="worn", design_key="round", minutes_per_gown=300)
-WRAP = GownChoice(size_name="40 cm", purpose="memorial", design_key="wrap", minutes_per_gown=100)
-CLOTH = tuple(ClothWorth(design_key=key, gown_count=100) for key in ("yoke", "round", "wrap"))
+SMALL = GownChoice(
+    size_name="40 cm",
+    purpose="worn",
+    design_key="yoke",
+    minutes_per_gown=200,
+    cloth_mm2=1.0,
+    lot_keys=("yoke lot",),
+)
+LARGE = GownChoice(
+    size_name="51 cm",
+    purpose="worn",
+    design_key="round",
+    minutes_per_gown=300,
+    cloth_mm2=1.0,
+    lot_keys=("round lot",),
+)
+WRAP = GownChoice(
+    size_name="40 cm",
+    purpose="memorial",
+    design_key="wrap",
+    minutes_per_gown=100,
+    cloth_mm2=1.0,
+    lot_keys=("wrap lot",),
+)
+CLOTH = tuple(ClothRoom(lot_key=f"{key} lot", area_mm2=100.0) for key in ("yoke", "round", "wrap"))
 
 
 def ask(ward: str, count: int, choice: GownChoice = SMALL, *, set_key: str | None = None) -> WardAsk:
@@ -93,10 +114,34 @@ def test_hours_bind_and_are_shared_by_cover() -> None:
 
 def test_cloth_binds_for_its_design_alone() -> None:
     """Cloth for one yoke gown cuts the yoke gowns and leaves the round ones whole."""
-    cloth = (ClothWorth(design_key="yoke", gown_count=1), *CLOTH[1:])
+    cloth = (ClothRoom(lot_key="yoke lot", area_mm2=1.0), *CLOTH[1:])
     small, large = proposal(ask("A", 4), ask("A", 4, LARGE), cloth=cloth)
     assert (small.make_count, reason_codes(small)) == (1, ["asked", "cloth_ran_out"])
     assert (large.make_count, reason_codes(large)) == (4, ["asked"])
+
+
+def test_gowns_and_sets_come_whole_from_one_lot() -> None:
+    """Two lots of cloth for one and a half gowns each make two gowns, not three, and no set of two."""
+    gown = replace(SMALL, lot_keys=("one", "two"))
+    means: dict[str, Any] = {
+        "choices": (gown,),
+        "cloth": tuple(ClothRoom(lot_key=key, area_mm2=1.5) for key in ("one", "two")),
+    }
+    (singles,) = proposal(ask("A", 3), **means)
+    (pair,) = proposal(ask("A", 2, set_key="S"), **means)
+    assert (singles.make_count, pair.make_count) == (2, 0)
+
+
+def test_shared_cloth_is_promised_once() -> None:
+    """Two sizes that suit the same lot share its room."""
+    small, large = (replace(each, lot_keys=("one",)) for each in (SMALL, LARGE))
+    lines = proposal(
+        ask("A", 3),
+        ask("B", 3, LARGE),
+        choices=(small, large),
+        cloth=(ClothRoom(lot_key="one", area_mm2=4.0),),
+    )
+    assert [line.make_count for line in lines] == [2, 2]
 
 
 def test_worst_served_ward_comes_first() -> None:
@@ -131,9 +176,10 @@ def test_memorial_gowns_come_first_and_outside_the_sums() -> None:
 def test_matched_set_is_whole_or_left() -> None:
     """A set of two that hours do not cover whole is left, and its ward's single gown is made instead."""
     asks = (ask("A", 1, SMALL, set_key="S"), ask("A", 1, LARGE, set_key="S"), ask("A", 1))
-    small, large = proposal(*asks, capacity_min=450)
+    choices = tuple(replace(each, lot_keys=("yoke lot",)) for each in (SMALL, LARGE))
+    small, large = proposal(*asks, choices=choices, capacity_min=450)
     assert (small.make_count, large.make_count, small.matched_set_keys) == (1, 0, ())
-    small, large = proposal(*asks, capacity_min=700)
+    small, large = proposal(*asks, choices=choices, capacity_min=700)
     assert (small.make_count, large.make_count, small.matched_set_keys) == (2, 1, ("S",))
 
 
@@ -175,7 +221,7 @@ def test_promises_keep_within_hours_and_cloth(
     """No proposal uses more hours or cloth than there are, makes more than is wanted, or depends on the order asked."""
     means: dict[str, Any] = {
         "capacity_min": minutes,
-        "cloth": tuple(replace(each, gown_count=cloth) for each in CLOTH),
+        "cloth": tuple(replace(each, area_mm2=float(cloth)) for each in CLOTH),
         "supplies": (stock(shelf, 2),),
     }
     lines = proposal(*asks, **means)
