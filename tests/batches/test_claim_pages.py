@@ -1,0 +1,254 @@
+"""What volunteers see: the kits waiting, their own kits, a kit's page."""
+
+import re
+from collections.abc import Callable
+from datetime import date, datetime
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from gowngroup.batches.actions import claim_kit, give_back, return_gowns
+from gowngroup.batches.models import Claim, Kit
+from gowngroup.catalog.models import ChartRow
+from gowngroup.people.models import Group, Person
+from tests.factories import (
+    ChartFactory,
+    ChartRowFactory,
+    DesignRevisionFactory,
+    KitFactory,
+    LayFactory,
+    LotFactory,
+    MaterialFactory,
+    SizeFactory,
+)
+
+pytestmark = pytest.mark.django_db
+
+SignIn = Callable[[Person], Client]
+WAITING, MINE = "/batches/waiting/", "/batches/my-kits/"
+
+
+def text_of(client: Client, url: str) -> str:
+    return client.get(url).content.decode()
+
+
+def claim_url(kit: Kit) -> str:
+    return reverse("batches:kit_claim", args=[kit.code])
+
+
+def test_a_card_says_what_she_needs_to_choose(volunteer: Person, sign_in: SignIn) -> None:
+    """A waiting kit shows length, shade, stitches, difficulty, hours, place and due day."""
+    Group.objects.update(pick_up_place="Village hall, blue cupboard")
+    chart = ChartFactory()
+    for stitch in (ChartRow.Stitch.CABLE, ChartRow.Stitch.WAVE, ChartRow.Stitch.CABLE):
+        ChartRowFactory(chart=chart, stitch=stitch)
+    KitFactory(
+        state=Kit.State.WAITING,
+        design_revision=DesignRevisionFactory(chart=chart, difficulty=2),
+        lay=LayFactory(lot=LotFactory(material=MaterialFactory(shade="straw", swatch="#e8d9a0"))),
+        minutes_low=243,
+        minutes_high=391,
+    )
+    text = text_of(sign_in(volunteer), WAITING)
+    for words in (
+        "1 kit is waiting",
+        "for a baby up to 46 cm long",
+        "straw",
+        'fill="#e8d9a0"',
+        "cable, wave",
+        "some practice",
+        "4 h to 6 h 30 min",
+        "Village hall, blue cupboard",
+        "from start to finish",
+        "I'll sew this",
+    ):
+        assert words in text, words
+
+
+def test_claiming_on_the_page(waiting_kit: Kit, volunteer: Person, sign_in: SignIn) -> None:
+    """One tap takes the kit home and shows it among her own, with the due day written out."""
+    response = sign_in(volunteer).post(claim_url(waiting_kit), follow=True)
+    claim = Claim.objects.get()
+    assert response.redirect_chain == [(MINE, 302)]
+    assert f"It is due on {claim.due_on.day} {claim.due_on:%B %Y}." in response.content.decode()
+    assert claim.person == volunteer
+
+
+def test_only_waiting_kits_are_shown(group: Group, volunteer: Person, sign_in: SignIn) -> None:
+    """Kits in any other state are not among those waiting."""
+    for state in Kit.State:
+        KitFactory(state=state, holder=volunteer if state == Kit.State.CLAIMED else None)
+    assert "1 kit is waiting" in text_of(sign_in(volunteer), WAITING)
+
+
+def test_memorial_kits_only_for_those_who_agreed(volunteer: Person, sign_in: SignIn) -> None:
+    """Without agreement a memorial kit is neither shown nor counted; with it, it is named gently."""
+    KitFactory(state=Kit.State.WAITING, purpose="memorial")
+    client = sign_in(volunteer)
+    assert "No kits are waiting just now" in text_of(client, WAITING)
+    Person.objects.update(has_agreed_to_memorial=True)
+    text = text_of(client, WAITING)
+    assert "For babies who die, before or soon after birth." in text
+    assert "emorial" not in text
+
+
+def test_filters(group: Group, volunteer: Person, sign_in: SignIn) -> None:
+    """The list is narrowed by length and difficulty; what cannot be is ignored."""
+    small = SizeFactory(lower_mass_g=500, upper_mass_g=750, body_length_um=330_000)
+    KitFactory(state=Kit.State.WAITING, size=small)
+    hard = KitFactory(state=Kit.State.WAITING, design_revision=DesignRevisionFactory(difficulty=3))
+    client = sign_in(volunteer)
+    assert "up to 33 cm long" not in text_of(client, f"{WAITING}?size={hard.size_id}")
+    assert "up to 33 cm long" in text_of(client, f"{WAITING}?size={small.pk}")
+    assert "up to 33 cm long" not in text_of(client, f"{WAITING}?difficulty=3")
+    assert "None of the kits waiting is like that" in text_of(
+        client, f"{WAITING}?size={small.pk}&difficulty=3"
+    )
+    for odd in ("size=x", "difficulty=9", "page=x", f"size={10**30}", "size=%D9%A1"):
+        assert client.get(f"{WAITING}?{odd}").status_code == 200
+
+
+def test_at_the_limit_there_is_no_button(held_kit: Kit, volunteer: Person, sign_in: SignIn) -> None:
+    """Who has as many kits as allowed may look, is told why, and is refused by a late form."""
+    Group.objects.update(claim_limit_count=1)
+    other = KitFactory(state=Kit.State.WAITING)
+    client = sign_in(volunteer)
+    text = text_of(client, WAITING)
+    assert "as many as one person may have at once" in text
+    assert claim_url(other) not in text
+    response = client.post(claim_url(other))
+    assert response.status_code == 409
+    assert "One person may have 1 kit at once" in response.content.decode()
+
+
+@pytest.mark.parametrize("state", ["claimed", "returned", "lost", "written off"])
+def test_a_kit_once_shown_answers_409(
+    group: Group, volunteer: Person, colleague: Person, sign_in: SignIn, state: str
+) -> None:
+    """A late form for a kit she could see waiting is answered 409 and a sentence."""
+    kit = KitFactory(state=state, holder=colleague if state == "claimed" else None)
+    response = sign_in(volunteer).post(claim_url(kit))
+    assert response.status_code == 409
+    assert "Somebody else has just taken this kit." in response.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("state", "purpose"),
+    [
+        ("planned", "worn"),
+        ("cut", "worn"),
+        ("packed", "worn"),
+        ("waiting", "memorial"),
+        ("claimed", "memorial"),
+    ],
+)
+def test_a_kit_never_shown_answers_404(
+    *, group: Group, volunteer: Person, colleague: Person, sign_in: SignIn, state: str, purpose: str
+) -> None:
+    """A kit she was never shown does not exist for her: the answer is that of a code nobody has."""
+    holder = colleague if state == "claimed" else None
+    kit = KitFactory(state=state, purpose=purpose, holder=holder)
+    client = sign_in(volunteer)
+    answers = [client.post(claim_url(kit)), client.post("/batches/kit/KNONE/claim/")]
+    assert [answer.status_code for answer in answers] == [404, 404]
+    ours, nobodys = (re.sub(rb'x-csrftoken": "\w+|value="\w+', b"", answer.content) for answer in answers)
+    assert ours == nobodys
+    assert client.get(reverse("batches:kit_page", args=[kit.code])).status_code == 404
+
+
+def test_my_kits_say_what_next(held_kit: Kit, volunteer: Person, sign_in: SignIn) -> None:
+    """Her kit shows its due day; a day that has passed is worded kindly."""
+    Kit.objects.update(due_on=date(2026, 4, 7))
+    text = text_of(sign_in(volunteer), MINE)
+    assert "Due on <strong>7 April 2026</strong>" in text
+    assert "There is no harm in it" in text
+    assert reverse("batches:kit_give_back", args=[held_kit.code]) in text
+
+
+def test_nobody_is_chased_for_a_memorial_kit(volunteer: Person, at: datetime, sign_in: SignIn) -> None:
+    """A memorial kit past its day says nothing of being late."""
+    volunteer.has_agreed_to_memorial = True
+    volunteer.save()
+    claim_kit(kit=KitFactory(state=Kit.State.WAITING, purpose="memorial"), by=volunteer, at=at)
+    Kit.objects.update(due_on=date(2026, 4, 7))
+    assert "That day has passed" not in text_of(sign_in(volunteer), MINE)
+
+
+def test_no_kit_at_home(volunteer: Person, sign_in: SignIn) -> None:
+    """An empty page leads to the kits waiting."""
+    assert "You have no kit at home." in text_of(sign_in(volunteer), MINE)
+
+
+def test_what_she_has_sewn_stays_listed(
+    held_kit: Kit, volunteer: Person, inspector: Person, at: datetime, sign_in: SignIn
+) -> None:
+    """A kit that came back stands under what she has sewn and its page stays open to her."""
+    return_gowns(kit=held_kit, gown_count=1, by=inspector, at=at)
+    client = sign_in(volunteer)
+    assert "What you have sewn" in text_of(client, MINE)
+    assert client.get(reverse("batches:kit_page", args=[held_kit.code])).status_code == 200
+
+
+def test_giving_back_on_the_page(
+    held_kit: Kit, volunteer: Person, colleague: Person, sign_in: SignIn
+) -> None:
+    """She gives a kit back by one button; a second press is told, a stranger's is a 404."""
+    url = reverse("batches:kit_give_back", args=[held_kit.code])
+    assert sign_in(colleague).post(url).status_code == 404
+    client = sign_in(volunteer)
+    assert client.post(url).headers["Location"] == MINE
+    assert client.post(url).status_code == 409
+    assert Kit.objects.get().state == Kit.State.WAITING
+
+
+def test_the_page_of_a_kit_by_its_printed_code(held_kit: Kit, volunteer: Person, sign_in: SignIn) -> None:
+    """The code is read as printed, in small letters or with its dash."""
+    printed = f"{held_kit.code[:3]}-{held_kit.code[3:]}".lower()
+    assert "What is in the kit" not in text_of(sign_in(volunteer), f"/batches/kit/{printed}/")
+    assert sign_in(volunteer).get(f"/batches/kit/{printed}/").status_code == 200
+
+
+def test_another_ones_kit_does_not_exist(held_kit: Kit, colleague: Person, sign_in: SignIn) -> None:
+    """Nobody sees who has a kit: its page is a 404 to other volunteers, also to an earlier holder."""
+    assert sign_in(colleague).get(reverse("batches:kit_page", args=[held_kit.code])).status_code == 404
+
+
+def test_an_earlier_holder_sees_no_more(
+    held_kit: Kit, volunteer: Person, colleague: Person, at: datetime, sign_in: SignIn
+) -> None:
+    """Once given back and taken by somebody else, a kit is no longer shown to who had it."""
+    give_back(kit=held_kit, by=volunteer, at=at)
+    claim_kit(kit=held_kit, by=colleague, at=at)
+    assert sign_in(volunteer).get(reverse("batches:kit_page", args=[held_kit.code])).status_code == 404
+
+
+def test_a_scanned_kit_can_be_taken(waiting_kit: Kit, volunteer: Person, sign_in: SignIn) -> None:
+    """The page of a waiting kit, opened by its QR code, offers it."""
+    text = text_of(sign_in(volunteer), reverse("batches:kit_page", args=[waiting_kit.code]))
+    assert claim_url(waiting_kit) in text
+    assert "Taken today it is due on" in text
+
+
+@pytest.mark.parametrize("url", [WAITING, MINE])
+def test_pages_of_volunteers_are_theirs(driver: Person, client: Client, sign_in: SignIn, url: str) -> None:
+    """Another role is refused, a stranger is asked to sign in."""
+    assert sign_in(driver).get(url).status_code == 403
+    assert client.get(url).status_code == 302
+
+
+def test_get_claims_nothing(waiting_kit: Kit, volunteer: Person, sign_in: SignIn) -> None:
+    """Only a sent form claims."""
+    assert sign_in(volunteer).get(claim_url(waiting_kit)).status_code == 405
+
+
+def test_long_lists_take_few_queries(
+    volunteer: Person, sign_in: SignIn, django_assert_max_num_queries: Callable[..., object]
+) -> None:
+    """The page of kits waiting takes at most fifteen queries, however many wait."""
+    KitFactory.create_batch(30, state=Kit.State.WAITING)
+    client = sign_in(volunteer)
+    with django_assert_max_num_queries(15):  # type: ignore[attr-defined]
+        text = text_of(client, WAITING)
+    assert "30 kits are waiting" in text
+    assert "Page 1 of 2" in text
