@@ -1,8 +1,13 @@
 """The printing room."""
 
+from importlib import import_module
+
 from django.apps import AppConfig
 
 
 class PrintingConfig(AppConfig):
     name = "gowngroup.printing"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        import_module("gowngroup.printing.checks")

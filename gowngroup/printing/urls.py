@@ -1,6 +1,17 @@
 """Addresses of the printing pages."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
+
+from gowngroup.printing.views import kits, labels, receipts
 
 app_name = "printing"
-urlpatterns: list[URLPattern] = []
+urlpatterns: list[URLPattern] = [
+    path("kit/<slug:code>/", kits.kit_sheet, name="kit_sheet"),
+    path("kit/<slug:code>.pdf", kits.kit_sheet_pdf, name="kit_sheet_pdf"),
+    path("labels/", labels.labels, name="labels"),
+    path("labels/sheets/", labels.label_sheets, name="label_sheets"),
+    path("labels/sheets.pdf", labels.labels_pdf, name="labels_pdf"),
+    path("labels/<slug:key>.css", labels.label_css, name="label_css"),
+    path("receipt/<int:pk>/", receipts.receipt, name="receipt"),
+    path("receipt/<int:pk>.pdf", receipts.receipt_pdf, name="receipt_pdf"),
+]

@@ -1,0 +1,87 @@
+"""Reads for the sheets: each row is fetched for the person who asks."""
+
+from django.db.models import Q, QuerySet
+from django.http import Http404
+
+from gowngroup.batches.models import Kit, MaterialChoice
+from gowngroup.catalog.models import Purpose, Size
+from gowngroup.deliveries.models import DropOff, DropOffGown
+from gowngroup.gowns.models import Gown
+from gowngroup.people.models import Person, Role
+from gowngroup.people.queries import has_role
+from gowngroup.records.codes import clean_code
+from gowngroup.wards.models import Ward
+
+AT_HAND = (
+    Gown.State.BACK,
+    Gown.State.MENDING,
+    Gown.State.TO_WASH,
+    Gown.State.WASHED,
+    Gown.State.PASSED,
+)
+
+
+def kit_to_print(person: Person, code: str) -> Kit:
+    """Any kit for those who pack; for everybody else only the kit she has at home."""
+    kits = Kit.objects.all() if has_role(person, Role.PACKER) else Kit.objects.filter(holder=person)
+    kit = (
+        kits.select_related(
+            "design_revision__design", "design_revision__chart", "size", "outer_lot__material", "batch"
+        )
+        .select_related("matched_set__request_line__request__ward__hospital")
+        .filter(code=clean_code(code))
+        .first()
+    )
+    if kit is None:
+        raise Http404
+    return kit
+
+
+def materials_of(kit: Kit) -> dict[tuple[str, str], str]:
+    """The names of the floss, lace and ribbon chosen for a kit's batch, by kind and part."""
+    choices = MaterialChoice.objects.filter(batch=kit.batch_id, design_revision=kit.design_revision_id)
+    return {(choice.kind, choice.part): str(choice.material) for choice in choices.select_related("material")}
+
+
+def wards_served(size: Size) -> QuerySet[Ward]:
+    """The wards that take gowns of a size."""
+    return Ward.objects.filter(is_active=True, sizes=size).select_related("hospital")
+
+
+def gowns_for_labels(*, search: str = "") -> QuerySet[Gown]:
+    """Gowns to wear that have not left, the newest first; a memorial gown carries no label."""
+    gowns = Gown.objects.filter(state__in=AT_HAND, purpose=Purpose.WORN)
+    for word in search.split():
+        gowns = gowns.filter(
+            Q(code__icontains=clean_code(word) or word)
+            | Q(kit__code__icontains=clean_code(word) or word)
+            | Q(place__icontains=word)
+            | Q(design_revision__design__name__icontains=word)
+        )
+    return _with_label(gowns).order_by("-received_at", "-pk")
+
+
+def gowns_by_code(codes: list[str]) -> dict[str, Gown]:
+    """Gowns by their codes, of whatever purpose and state."""
+    return {gown.code: gown for gown in _with_label(Gown.objects.filter(code__in=codes))}
+
+
+def _with_label(gowns: QuerySet[Gown]) -> QuerySet[Gown]:
+    return gowns.select_related("design_revision__design", "size", "outer_lot__material", "kit")
+
+
+def drop_off_to_print(person: Person, pk: int) -> DropOff:
+    """Any drop-off for those who pack; for a driver only his own."""
+    drop_offs = DropOff.objects.select_related("ward__hospital")
+    if not has_role(person, Role.PACKER):
+        drop_offs = drop_offs.filter(driver=person)
+    found = drop_offs.filter(pk=pk).first()
+    if found is None:
+        raise Http404
+    return found
+
+
+def gowns_of(drop_off: DropOff) -> QuerySet[DropOffGown]:
+    """The gowns that go with a drop-off, by size."""
+    rows = drop_off.gown_rows.filter(is_removed=False).select_related("gown__size")
+    return rows.order_by("gown__size__upper_mass_g", "gown__code")

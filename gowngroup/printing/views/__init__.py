@@ -1,0 +1,1 @@
+"""Pages of the printing room, a file for each sheet."""

@@ -1,0 +1,85 @@
+"""Sentences that stand on every kit sheet, and numbers in words."""
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from gowngroup.catalog.models import ChartRow, Design, Size
+from gowngroup.records.reader import current_reader
+from gowngroup.records.units import in_unit
+
+UNITS = [
+    "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+    "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
+]  # fmt: skip
+TENS = ["", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
+
+
+def in_words(number: int) -> str:
+    """A count below a million in English words, such as “one hundred and twelve”."""
+    if number < 20:
+        return UNITS[number]
+    if number < 100:
+        tens, rest = divmod(number, 10)
+        return TENS[tens] + (f"-{UNITS[rest]}" if rest else "")
+    step, name = (1000, "thousand") if number >= 1000 else (100, "hundred")
+    many, rest = divmod(number, step)
+    joint = " and " if 0 < rest < 100 else " "
+    return f"{in_words(many)} {name}" + (joint + in_words(rest) if rest else "")
+
+
+def gowns_in_words(count: int) -> str:
+    """`1 gown`, `3 gowns`."""
+    return ngettext("%(count)d gown", "%(count)d gowns", count) % {"count": count}
+
+
+def size_as_length(size: Size) -> str:
+    """How a size is named where parents may see it, in whole centimetres or half inches."""
+    unit = current_reader().length_unit
+    step_um = 12_700 if unit == "in" else 10_000
+    length = in_unit(round(size.body_length_um / step_um) * step_um, unit)
+    return _("for a baby up to %(length)s %(unit)s long") % {"length": length, "unit": unit}
+
+
+def usual_steps(kind: str) -> tuple[str, ...]:
+    """The order of work where the design has none of its own (common practice, no source)."""
+    if kind == Design.Kind.ROUND_NECK:
+        return (
+            _("Hem the sleeves and sew on their lace."),
+            _("Sew the raglan seams as narrow French seams and trim them."),
+            _("Pleat the gown as one strip and find its centre."),
+            _("Smock, then steam-block to size without touching the pleats."),
+            _("Draw out the pleating threads but the top holding row."),
+            _("Bind the neck, then remove that last thread."),
+            _("Sew underarm and side seams, then the back."),
+        )
+    return (
+        _("Pleat the panel and find its centre."),
+        _("Smock, then steam-block to size without touching the pleats."),
+        _("Join the panel to the yoke; sew the shoulders."),
+        _("Sew in the sleeves, then the sides, then the back."),
+    )
+
+
+def cautions() -> tuple[str, ...]:
+    """The usual cautions for baby clothes; the ward decides."""
+    return (
+        _("No cords, ties or drawstrings at the head or neck, and none tied behind the neck."),
+        _("No metal: no snaps, hooks or pins left in. Nothing small that can come off: no beads, no buttons."),
+        _("No knot and no thick seam on the centre back; the gown opens fully and lies flat."),
+        _("No pins while smocking. Count needles and pins out, and count them back."),
+        _("No long floats or loose threads inside: tiny fingers catch in them."),
+        _("No pens whose marks vanish with heat: they come back in the cold."),
+        _("Sew with clean hands, away from smoke and pets; wash without scent. A home wash is “washed”, not “disinfected”."),
+        _("Keep the plastic bag away from babies and children: danger of suffocation."),
+    )  # fmt: skip
+
+
+def stitch_name(row: ChartRow) -> str:
+    """A row's stitch in the reader's words, waves and trellises with their steps."""
+    name = str(ChartRow.Stitch(row.stitch).label)
+    if not row.step_count:
+        return name
+    return ngettext("%(stitch)s of %(count)d step", "%(stitch)s of %(count)d steps", row.step_count) % {
+        "stitch": name,
+        "count": row.step_count,
+    }
