@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from gowngroup.planning.figures.checking import CHECKING
 from gowngroup.planning.figures.cutting import CUTTING
 from gowngroup.planning.figures.drafting import DRAFTING
 from gowngroup.planning.figures.figure import Figure, Mark
@@ -10,7 +11,7 @@ from gowngroup.planning.figures.work import WORK
 
 __all__ = ["FIGURES", "Figure", "Mark", "default_values"]
 
-FIGURES: tuple[Figure, ...] = (*DRAFTING, *SMOCKING, *CUTTING, *WORK)
+FIGURES: tuple[Figure, ...] = (*DRAFTING, *SMOCKING, *CUTTING, *WORK, *CHECKING)
 
 
 def default_values() -> Mapping[str, float]:
