@@ -25,6 +25,7 @@ ENTRIES: tuple[tuple[str, str | Promise, frozenset[str]], ...] = (
     ("batches:kits_waiting", _("Kits waiting"), frozenset({"volunteer"})),
     ("batches:my_kits", _("My kits"), frozenset({"volunteer"})),
     ("wards:request_list", _("Requests"), frozenset()),
+    ("wards:ward_list", _("Wards"), frozenset()),
     ("batches:batch_list", _("Batches"), frozenset({"packer"})),
     ("batches:kit_list", _("Kits"), frozenset({"packer", "inspector"})),
     ("gowns:gown_list", _("Gowns"), frozenset({"inspector"})),
@@ -32,6 +33,7 @@ ENTRIES: tuple[tuple[str, str | Promise, frozenset[str]], ...] = (
     ("stock:lot_list", _("Shelf"), frozenset({"packer"})),
     ("catalog:design_list", _("Designs"), frozenset()),
     ("people:person_list", _("People"), frozenset()),
+    ("people:group_settings", _("Group"), frozenset()),
 )
 VOLUNTEERS_OWN = frozenset({"batches:kits_waiting", "batches:my_kits"})
 
