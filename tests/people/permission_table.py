@@ -1,0 +1,155 @@
+"""Who may open what: written by hand from what each task in the group needs, never from the code.
+
+Besides the coordinator, who may do everything: a packer works with stock, cutting and kits; an inspector
+receives, checks, mends and bags; a driver has her own drop-offs; a volunteer sees kits waiting and her own
+kits; a visitor sees the sign-in pages only; a ward contact opens a signed link without an account, so those
+pages are open to visitors here and answer 404 without the link's cookie.
+"""
+
+from dataclasses import dataclass
+
+MEMBERS = frozenset({"volunteer", "driver", "inspector", "packer", "coordinator"})
+ANYBODY = MEMBERS | {"visitor"}
+NOBODY: frozenset[str] = frozenset()
+OFFICE = frozenset({"coordinator"})
+STORE = frozenset({"packer", "coordinator"})
+CHECKING = frozenset({"inspector", "coordinator"})
+DRIVING = frozenset({"driver", "coordinator"})
+SEWING = frozenset({"volunteer", "coordinator"})
+STORE_AND_CHECKING = STORE | CHECKING
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Who may read a page and who may send its form."""
+
+    get: frozenset[str] = NOBODY
+    post: frozenset[str] = NOBODY
+
+
+def reading(who: frozenset[str]) -> Row:
+    """A page to read, without a form."""
+    return Row(get=who)
+
+
+def button(who: frozenset[str]) -> Row:
+    """A button on another page."""
+    return Row(post=who)
+
+
+def form(who: frozenset[str]) -> Row:
+    """A page with a form that is sent to the same address."""
+    return Row(get=who, post=who)
+
+
+HOME = {
+    "home:home": reading(MEMBERS),
+    "home:healthz": reading(ANYBODY),
+}
+
+PEOPLE = {
+    "people:sign_in": form(ANYBODY),
+    "people:sign_in_code": form(ANYBODY),
+    "people:sign_in_person": form(ANYBODY),
+    "people:sign_in_help": reading(ANYBODY),
+    "people:sign_out": button(MEMBERS),
+    "people:my_page": form(MEMBERS),
+    "people:my_sign_out": button(MEMBERS),
+    "people:person_list": reading(OFFICE),
+    "people:person_add": form(OFFICE),
+    "people:person_page": reading(OFFICE),
+    "people:person_change": form(OFFICE),
+    "people:person_leave": button(OFFICE),
+    "people:person_return": button(OFFICE),
+    "people:person_sign_out": button(OFFICE),
+    "people:group_settings": form(OFFICE),
+    "people:figure_list": reading(OFFICE),
+    "people:figure_page": form(OFFICE),
+    # In the demonstration only; elsewhere 404 for everybody.
+    "people:cast": form(ANYBODY),
+    "people:outbox": reading(ANYBODY),
+}
+
+STOCK = {
+    "stock:lot_list": reading(STORE),
+    "stock:lot_page": reading(STORE),
+    "stock:lot_count": form(STORE),
+    "stock:lot_measure": form(STORE),
+    "stock:lot_washed": button(STORE),
+    "stock:lot_open": button(STORE),
+    "stock:lot_take": form(STORE),
+    "stock:lot_put_back": form(STORE),
+    "stock:lot_move": form(STORE),
+    "stock:lot_flaws": form(STORE),
+    "stock:lot_flaw_remove": button(STORE),
+    "stock:material_list": reading(STORE),
+    "stock:material_add": form(STORE),
+    "stock:material_change": form(STORE),
+    "stock:lot_receive": form(STORE),
+    "stock:donor_list": reading(STORE),
+    "stock:donor_add": form(STORE),
+    "stock:donor_change": form(STORE),
+}
+
+# A ward's rules (closures, washing, packing, whom to ring) are read by whoever packs, bags or drives.
+WARD_RULES = STORE_AND_CHECKING | DRIVING
+WARDS = {
+    "wards:ward_list": reading(WARD_RULES),
+    "wards:ward_page": reading(WARD_RULES),
+    "wards:ward_new": form(OFFICE),
+    "wards:ward_change": form(OFFICE),
+    "wards:ward_pause": form(OFFICE),
+    "wards:shelf_change": form(OFFICE),
+    "wards:hospital_new": form(OFFICE),
+    "wards:hospital_change": form(OFFICE),
+    "wards:request_list": reading(OFFICE),
+    "wards:request_start": reading(OFFICE),
+    "wards:request_new": form(OFFICE),
+    "wards:request_repeat": button(OFFICE),
+    "wards:request_page": reading(OFFICE),
+    "wards:request_change": form(OFFICE),
+    "wards:request_withdraw": button(OFFICE),
+}
+
+BATCHES = {
+    "batches:kits_waiting": reading(SEWING),
+    "batches:my_kits": reading(SEWING),
+    "batches:kit_claim": button(SEWING),
+    "batches:kit_give_back": button(SEWING | STORE),
+    "batches:kit_page": reading(SEWING | STORE_AND_CHECKING),
+    "batches:kit_list": reading(STORE_AND_CHECKING),
+    "batches:kits_overdue": reading(OFFICE),
+    "batches:kit_hand_out": form(STORE),
+    "batches:kit_due": form(STORE),
+    "batches:kit_end": form(STORE),
+    "batches:lay_list": reading(STORE),
+    "batches:lay_page": form(STORE),
+    "batches:kits_to_pack": reading(STORE),
+    "batches:kits_offer": button(STORE),
+    "batches:kit_line_tick": button(STORE),
+    "batches:kit_packing": reading(STORE),
+    "batches:kit_pack": button(STORE),
+    "batches:kit_offer": button(STORE),
+}
+
+GOWNS: dict[str, Row] = {}
+
+DELIVERIES: dict[str, Row] = {}
+
+PRINTING = {
+    # Whoever has a kit at home prints its sheet; to her anybody else's kit answers 404.
+    "printing:kit_sheet": reading(MEMBERS),
+    "printing:kit_sheet_pdf": reading(MEMBERS),
+    "printing:labels": reading(STORE_AND_CHECKING),
+    "printing:label_sheets": reading(STORE_AND_CHECKING),
+    "printing:labels_pdf": reading(STORE_AND_CHECKING),
+    "printing:label_css": reading(STORE_AND_CHECKING),
+    "printing:receipt": reading(STORE | DRIVING),
+    "printing:receipt_pdf": reading(STORE | DRIVING),
+}
+
+CATALOG: dict[str, Row] = {}
+
+TABLE: dict[str, Row] = {
+    **HOME, **PEOPLE, **CATALOG, **STOCK, **WARDS, **BATCHES, **GOWNS, **DELIVERIES, **PRINTING,
+}  # fmt: skip
