@@ -1,9 +1,10 @@
 """Two people want the last metre at the same moment."""
 
 import time
-from collections.abc import Callable
+from collections.abc import Iterator
 from datetime import datetime
-from typing import Any
+from functools import partial
+from pathlib import Path
 
 import pytest
 
@@ -13,7 +14,7 @@ from gowngroup.stock.actions.errors import ShortOnShelf
 from gowngroup.stock.models import LedgerLine, Lot
 from gowngroup.stock.queries import violations
 from tests.factories import MaterialFactory
-from tests.stock.conftest import AtOnce
+from tests.race import at_once, database_in_a_file
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -22,52 +23,52 @@ PEOPLE = 2
 ROUNDS = 10
 
 
+@pytest.fixture(autouse=True)
+def _several_at_once(transactional_db: None, tmp_path: Path) -> Iterator[None]:
+    """A database that several threads can write to at once."""
+    with database_in_a_file(tmp_path / "race.sqlite3"):
+        yield
+
+
 @pytest.fixture
-def last_metres(packer: Person, at: datetime) -> list[Lot]:
+def last_metres(_several_at_once: None, packer: Person, at: datetime) -> list[Lot]:
     """Several lots of lace with one metre left each."""
     lace = MaterialFactory(kind="lace")
     return [receive_lot(material=lace, amount=METRE, by=packer, at=at) for _ in range(ROUNDS)]
 
 
-def test_the_last_metre_is_reserved_once(
-    at_once: AtOnce, last_metres: list[Lot], packer: Person, at: datetime
-) -> None:
+def test_the_last_metre_is_reserved_once(last_metres: list[Lot], packer: Person, at: datetime) -> None:
     """Of two who reserve the last metre at once one gets it, the other a sentence with both amounts."""
 
-    def reserve(lot: Lot) -> Callable[[], Any]:
-        mine = Lot.objects.get(pk=lot.pk)
-        return lambda: reserve_amount(lot=mine, amount=METRE, reference="plan", by=packer, at=at)
+    def reserve(mine: Lot) -> LedgerLine | ShortOnShelf:
+        try:
+            return reserve_amount(lot=mine, amount=METRE, reference="plan", by=packer, at=at)
+        except ShortOnShelf as refusal:
+            return refusal
 
     for lot in last_metres:
-        results = at_once(*[reserve(lot) for _ in range(PEOPLE)])
+        results = at_once([partial(reserve, Lot.objects.get(pk=lot.pk)) for _ in range(PEOPLE)])
         assert sorted(type(result).__name__ for result in results) == ["LedgerLine", "ShortOnShelf"]
         refusal = next(result for result in results if isinstance(result, ShortOnShelf))
         assert "0 cm free, 1 m wanted" in refusal.message
-    [(reserved, faults)] = at_once(
-        lambda: (set(Lot.objects.values_list("reserved_amount", flat=True)), violations())
-    )
-    assert (reserved, faults) == ({METRE}, [])
+    assert set(Lot.objects.values_list("reserved_amount", flat=True)) == {METRE}
+    assert violations() == []
 
 
 def test_reading_checking_and_saving_would_give_it_to_both(
-    at_once: AtOnce, last_metres: list[Lot], packer: Person, at: datetime
+    last_metres: list[Lot], packer: Person, at: datetime
 ) -> None:
     """The naive way, kept as the negative control: both are told the last metre is theirs."""
 
-    def reserve(lot: Lot) -> Callable[[], Any]:
-        def naive() -> bool:
-            mine = Lot.objects.get(pk=lot.pk)
-            if mine.free_amount < METRE:
-                return False
-            time.sleep(0.2)  # somebody thinks, or a packet is slow
-            mine.reserved_amount += METRE
-            mine.save()
-            LedgerLine.objects.create(lot=mine, kind="reserve", reserved_change=METRE, at=at, by=packer)
-            return True
+    def naive() -> bool:
+        mine = Lot.objects.get(pk=last_metres[0].pk)
+        if mine.free_amount < METRE:
+            return False
+        time.sleep(0.2)  # somebody thinks, or a packet is slow
+        mine.reserved_amount += METRE
+        mine.save()
+        LedgerLine.objects.create(lot=mine, kind="reserve", reserved_change=METRE, at=at, by=packer)
+        return True
 
-        return naive
-
-    results = at_once(*[reserve(last_metres[0]) for _ in range(PEOPLE)])
-    assert results == [True, True]
-    [faults] = at_once(violations)
-    assert len(faults) == 1
+    assert at_once([naive] * PEOPLE) == [True, True]
+    assert len(violations()) == 1
