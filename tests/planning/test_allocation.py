@@ -36,9 +36,12 @@ def kit(key: str, size: int = 2, *, matched_set_key: str | None = None, **wishes
     )
 
 
-def square_kit(key: str, side_mm: float = 100, *, matched_set_key: str | None = None) -> KitCloth:
+def square_kit(
+    key: str, side_mm: float = 100, *, matched_set_key: str | None = None, kind: str = ""
+) -> KitCloth:
     pieces = (piece(f"{key}/square", rectangle(side_mm, side_mm), kit_key=key),)
-    return KitCloth(key=key, pieces=pieces, wishes=ClothWishes(), matched_set_key=matched_set_key)
+    wishes = ClothWishes(kinds=(kind,) if kind else ())
+    return KitCloth(key=key, pieces=pieces, wishes=wishes, matched_set_key=matched_set_key)
 
 
 def lot_of_kit(allocation: Allocation) -> dict[str, str]:
@@ -91,6 +94,16 @@ def test_smallest_lot_that_serves_all_is_opened() -> None:
     """One gown is cut from the remnant that holds it and the long lot stays whole."""
     lots = [replace(LOT, key="long", length_mm=6000), replace(LOT, key="remnant", length_mm=700)]
     assert lot_of_kit(allocate([kit("K1")], lots, CUTTING)) == {"K1": "remnant"}
+
+
+def test_kit_goes_to_the_open_lot_it_fills_best() -> None:
+    """Of two lots already opened the kit goes to the one with less room, so the longer stays useful."""
+    lots = [
+        replace(LOT, key="short", width_mm=120, length_mm=350),
+        replace(LOT, key="long", width_mm=120, length_mm=900, kind="lawn"),
+    ]
+    kits = [square_kit("A", kind="batiste"), square_kit("B", kind="lawn"), square_kit("C")]
+    assert lot_of_kit(allocate(kits, lots, CUTTING)) == {"A": "short", "B": "long", "C": "short"}
 
 
 def test_matched_set_is_made_whole_or_not_at_all() -> None:

@@ -197,6 +197,12 @@ def test_floss_is_wound_from_part_skeins_first() -> None:
     )
 
 
+def test_kit_of_two_gowns_takes_floss_for_two() -> None:
+    """A kit of two gowns is wound twice the cuts of one."""
+    made = plan(kit("K1", gown_count=2, floss=(FlossNeed(material_key="moss", cuts=4),)))
+    assert (made.floss[0].cuts, made.floss[0].short_cuts) == (8, 8)
+
+
 def test_handbook_batch_takes_three_and_nine_skeins() -> None:
     """24 gowns of two cable rows and six wave rows take 48 and 144 cuts, 3 and 9 skeins of 8 m (derived)."""
     need = (FlossNeed(material_key="A", cuts=2), FlossNeed(material_key="B", cuts=6))
