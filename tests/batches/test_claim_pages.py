@@ -150,7 +150,7 @@ def test_a_kit_never_shown_answers_404(
     holder = colleague if state == "claimed" else None
     kit = KitFactory(state=state, purpose=purpose, holder=holder)
     client = sign_in(volunteer)
-    answers = [client.post(claim_url(kit)), client.post("/batches/kit/KNONE/claim/")]
+    answers = [client.post(claim_url(kit)), client.post("/batches/kits/KNONE/claim/")]
     assert [answer.status_code for answer in answers] == [404, 404]
     ours, nobodys = (re.sub(rb'x-csrftoken": "\w+|value="\w+', b"", answer.content) for answer in answers)
     assert ours == nobodys
@@ -205,8 +205,8 @@ def test_giving_back_on_the_page(
 def test_the_page_of_a_kit_by_its_printed_code(held_kit: Kit, volunteer: Person, sign_in: SignIn) -> None:
     """The code is read as printed, in small letters or with its dash."""
     printed = f"{held_kit.code[:3]}-{held_kit.code[3:]}".lower()
-    assert "What is in the kit" not in text_of(sign_in(volunteer), f"/batches/kit/{printed}/")
-    assert sign_in(volunteer).get(f"/batches/kit/{printed}/").status_code == 200
+    assert "What is in the kit" not in text_of(sign_in(volunteer), f"/batches/kits/{printed}/")
+    assert sign_in(volunteer).get(f"/batches/kits/{printed}/").status_code == 200
 
 
 def test_another_ones_kit_does_not_exist(held_kit: Kit, colleague: Person, sign_in: SignIn) -> None:
