@@ -9,6 +9,7 @@ from math import log2
 import pytest
 import time_machine
 from django.core import mail
+from django.core.mail import EmailMultiAlternatives
 from django.core.mail.backends.locmem import EmailBackend
 from django.http import HttpResponse
 from django.test import Client
@@ -266,7 +267,8 @@ def test_letter_says_what_to_do(me: Person, ask: Callable[..., HttpResponse]) ->
     """The letter is text and simple HTML, has the code in both and not in its subject, and the telephone."""
     ask(Client())
     letter, code = mail.outbox[0], code_in_letter()
-    html = str(letter.alternatives[0][0])  # type: ignore[attr-defined]
+    assert isinstance(letter, EmailMultiAlternatives)
+    html = str(letter.alternatives[0][0])
     assert code in html
     assert code not in letter.subject
     assert "01234 567890" in letter.body and "01234 567890" in html  # noqa: PT018

@@ -45,9 +45,16 @@ def figure_page(request: HttpRequest, key: str) -> HttpResponse:
     figure = figure_named(key)
     form = FigureForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
-        by, typed, sent = person_of(request), form.cleaned_data, posted_key(request)
         change = attempt(
-            form, lambda: set_figure(key=key, **_own(typed), by=by, at=timezone.now(), request_key=sent)
+            form,
+            lambda: set_figure(
+                key=key,
+                value=form.cleaned_data["value"],
+                source=form.cleaned_data["source"],
+                by=person_of(request),
+                at=timezone.now(),
+                request_key=posted_key(request),
+            ),
         )
         if change is not None:
             messages.success(request, _("Saved. New plans are made with this figure; old ones keep theirs."))
@@ -60,7 +67,3 @@ def figure_page(request: HttpRequest, key: str) -> HttpResponse:
         in_force=figure_in_force(key),
         history=figure_history(key),
     )
-
-
-def _own(typed: dict[str, object]) -> dict[str, object]:
-    return {"value": typed["value"], "source": typed["source"]}
