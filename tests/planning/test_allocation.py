@@ -127,7 +127,7 @@ def test_kit_moves_when_the_lay_comes_out_too_long() -> None:
         replace(LOT, key="L1", width_mm=180, length_mm=160),
         replace(LOT, key="L2", width_mm=140, length_mm=120),
     ]
-    found = allocate([square_kit("A"), square_kit("B", 99)], lots, CuttingSettings(expected_lay_share=0.95))
+    found = allocate([square_kit("A"), square_kit("B", 99)], lots, CuttingSettings(lot_fill_share=1.3))
     assert lot_of_kit(found) == {"A": "L1", "B": "L2"}
     assert [(move.kit_keys, move.from_lot_key, move.to_lot_key) for move in found.moves] == [
         (("B",), "L1", "L2")

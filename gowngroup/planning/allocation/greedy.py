@@ -70,6 +70,7 @@ class _Table:
         self.settings = settings
         self.engines = engines
         self.lays: dict[str, Lay] = {}
+        self.share = settings.lot_fill_share
         strips = {lot.key: strip_of(lot, settings) for lot in lots}
         self.bolts = {
             lot.key: _Bolt(
@@ -86,7 +87,15 @@ class _Table:
         return shortest_lay(pieces, strip, engines=self.engines, tolerance_mm=self.settings.tolerance_mm)
 
     def room_mm2(self, key: str) -> float:
-        return self.bolts[key].room_mm2(self.settings.expected_lay_share)
+        return self.bolts[key].room_mm2(self.share)
+
+    def try_lay(self, groups: Iterable[_Group]) -> None:
+        """Learn what share of the cloth a lay can use, from one of all these groups on the widest lot."""
+        widest = max(self.bolts.values(), key=lambda bolt: bolt.strip.usable_width_mm, default=None)
+        placeable = [group for group in groups if group.lot_keys]
+        if widest and placeable:
+            endless = replace(widest.strip, length_mm=math.inf, flaws=())
+            self.share = self.settings.lot_fill_share * self.lay(placeable, endless).used_share
 
 
 def allocate(
@@ -98,13 +107,14 @@ def allocate(
 ) -> Allocation:
     """Give every kit whole to one lot that suits it, a matched set to the same lot, opening few lots.
 
-    Kits with the fewest suiting lots come first, then the largest; each goes to the open lot it fills best. Then
-    every lot is laid: where the lay comes out too long its smallest kits move elsewhere, or are reported unmade
+    Kits with the fewest suiting lots come first, then the largest; each goes to the open lot it fills best, by the
+    share of cloth a trial lay of all of them uses. Then every lot is laid: where the lay comes out too long its smallest kits move elsewhere, or are reported unmade
     with the reason. Lengths in mm, areas in mm². Source: best-fit decreasing, textbook method.
     """
     table = _Table(lots, settings, engines)
     groups = [_group(kits_of_set, table) for kits_of_set in _sets(kits)]
     groups.sort(key=lambda group: (len(group.lot_keys), -group.area_mm2, group.kit_keys))
+    table.try_lay(groups)
     homeless: list[tuple[_Group, str | None]] = [(group, None) for group in _put_by_area(groups, table)]
     for key in sorted(table.bolts):
         homeless.extend((group, key) for group in _trim_to_length(table.bolts[key], table))

@@ -62,12 +62,17 @@ class KitCloth:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CuttingSettings:
-    """The group's cutting figures; `may_foresee_washing` plans on cloth that has still to be washed and measured."""
+    """The group's cutting figures; `may_foresee_washing` plans on cloth that has still to be washed and measured.
+
+    `expected_lay_share` is for proposals, before there are pieces; an allocation lays the whole batch on trial instead
+    and fills each lot to `lot_fill_share` of what that lay uses.
+    """
 
     gap_mm: float = 0.0
     length_step_mm: float = 5.0
     tolerance_mm: float = 0.01
-    expected_lay_share: float = 0.9
+    expected_lay_share: float = 0.8
+    lot_fill_share: float = 0.95
     least_left_mm: float = 350.0
     may_foresee_washing: bool = False
 

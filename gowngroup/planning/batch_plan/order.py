@@ -133,6 +133,7 @@ class BatchRules:
                 length_step_mm=values["lay_step_mm"],
                 tolerance_mm=values["lay_tolerance_mm"],
                 expected_lay_share=values["expected_lay_share"],
+                lot_fill_share=values["lot_fill_share"],
                 least_left_mm=values["least_left_cloth_mm"],
                 may_foresee_washing=may_foresee_washing,
             ),
