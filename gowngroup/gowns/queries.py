@@ -9,6 +9,8 @@ from gowngroup.batches.models import KitReturn, Stage
 from gowngroup.catalog.models import Purpose, Size
 from gowngroup.gowns.models import Gown, GownCheck
 from gowngroup.records.codes import clean_code
+from gowngroup.records.models import TrailLine
+from gowngroup.records.queries import trail_of
 from gowngroup.wards.models import Ward
 
 State, Round, Outcome = Gown.State, GownCheck.Round, GownCheck.Outcome
@@ -56,9 +58,9 @@ def gowns(
 
 
 def gown_counts() -> dict[str, int]:
-    """How many gowns are in each state."""
+    """How many gowns are in each state, by the name of the state."""
     counts = dict(Gown.objects.order_by().values_list("state").annotate(Count("pk")))
-    return {str(state): counts.get(state, 0) for state in State}
+    return {state.name.lower(): counts.get(state, 0) for state in State}
 
 
 def gown_by_code(code: str) -> Gown:
@@ -82,6 +84,16 @@ def return_by_id(pk: int) -> KitReturn:
 def gown_checks(gown: Gown) -> QuerySet[GownCheck]:
     """The checks of a gown, newest first."""
     return gown.checks.order_by("-at", "-pk").select_related("by")
+
+
+def last_round(gown: Gown) -> str | None:
+    """The round of a gown's last check."""
+    return gown.checks.order_by("-at", "-pk").values_list("round", flat=True).first()
+
+
+def gown_history(gown: Gown) -> QuerySet[TrailLine]:
+    """What happened to a gown beside its checks, newest first."""
+    return trail_of(gown).exclude(did="check_gown")
 
 
 def gowns_on_shelf() -> QuerySet[Gown]:

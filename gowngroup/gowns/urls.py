@@ -1,6 +1,23 @@
 """Addresses of the gowns pages."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
+
+from gowngroup.gowns.views import checks, gowns, returns
 
 app_name = "gowns"
-urlpatterns: list[URLPattern] = []
+urlpatterns: list[URLPattern] = [
+    path("", gowns.gown_list, name="gown_list"),
+    path("back/", returns.kit_returns, name="kit_returns"),
+    path("back/<int:pk>/", returns.return_page, name="return_page"),
+    path("back/kit/<slug:code>/", returns.kit_return, name="kit_return"),
+    path("first-check/", checks.first_checks, name="first_checks"),
+    path("mending/", checks.mending, name="mending"),
+    path("wash/", checks.wash, name="wash"),
+    path("second-check/", checks.second_checks, name="second_checks"),
+    path("shelf/", gowns.shelf, name="shelf"),
+    path("new/", returns.gown_add, name="gown_add"),
+    path("gown/<slug:code>/", gowns.gown_page, name="gown_page"),
+    path("gown/<slug:code>/check/", checks.gown_check, name="gown_check"),
+    path("gown/<slug:code>/mended/", checks.gown_mended, name="gown_mended"),
+    path("gown/<slug:code>/place/", gowns.gown_place, name="gown_place"),
+]

@@ -15,6 +15,7 @@ from gowngroup.gowns.actions.errors import (
 from gowngroup.gowns.actions.moves import move_gown
 from gowngroup.gowns.checklist import questions, round_of
 from gowngroup.gowns.models import Gown, GownCheck
+from gowngroup.gowns.queries import last_round
 from gowngroup.people.models import Person
 from gowngroup.records.actions import action, record
 from gowngroup.records.codes import spaced
@@ -74,11 +75,6 @@ def check_gown(  # noqa: PLR0913 - a check notes this many facts
         at=at,
         by=by,
     )
-
-
-def last_round(gown: Gown) -> str | None:
-    """The round of a gown's last check."""
-    return gown.checks.order_by("-at", "-pk").values_list("round", flat=True).first()
 
 
 def _require_order(gown: Gown, round_: str, *, is_free_of_metal: bool, answers: Mapping[str, bool]) -> None:

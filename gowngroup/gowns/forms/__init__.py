@@ -1,0 +1,1 @@
+"""What may be typed on the pages of the gowns room."""

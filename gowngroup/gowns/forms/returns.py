@@ -1,0 +1,124 @@
+"""What may be typed when gowns come in."""
+
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
+
+from gowngroup.batches.models import Kit
+from gowngroup.catalog.models import DesignRevision, Purpose, Size
+from gowngroup.catalog.queries import revisions_in_use
+from gowngroup.gowns.words import purpose_words
+from gowngroup.records.codes import clean_code, is_code
+from gowngroup.records.fields import ActionForm, NumberField
+from gowngroup.stock.models import Lot
+
+YES_NO = [("yes", _("Yes")), ("no", _("No"))]
+SCAN_MOST = 300
+
+
+def code_in(typed: str) -> str:
+    """The code in what was typed, or in the address a scanner reads from a kit sheet."""
+    return clean_code(typed.rstrip("/").rsplit("/", 1)[-1])
+
+
+class YesNoField(forms.TypedChoiceField):
+    """A question that must be answered, by two large choices."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(
+            choices=YES_NO, coerce=lambda answer: answer == "yes", widget=forms.RadioSelect, **kwargs
+        )
+
+
+class KitCodeForm(forms.Form):
+    """The code on a kit that comes back."""
+
+    code = forms.CharField(
+        label=_("Kit code"),
+        max_length=SCAN_MOST,
+        help_text=_("Type it from the kit sheet, such as K7D-PY6, or scan the square."),
+        widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "characters"}),
+    )
+
+    def clean_code(self) -> str:
+        code = code_in(self.cleaned_data["code"])
+        if not is_code(code):
+            raise ValidationError(
+                _(
+                    "There is a slip in “%(typed)s”: a kit code has six letters and figures. Please look at the sheet again."
+                ),
+                params={"typed": self.cleaned_data["code"]},
+            )
+        if not Kit.objects.filter(code=code).exists():
+            raise ValidationError(
+                _("No kit bears the code %(code)s. Please look at the sheet again."), params={"code": code}
+            )
+        return code
+
+
+class TakeBackForm(ActionForm):
+    """What came back of a kit."""
+
+    gown_count = forms.IntegerField(label=_("Gowns that came back"), min_value=1, max_value=500)
+    are_needles_counted = YesNoField(label=_("Are all needles and pins of the kit accounted for?"))
+    duration_min = NumberField(
+        label=_("Hours spent, only if she would like to say"),
+        required=False,
+        help_text=_("Such as 6 or 6.5."),
+    )
+    remarks = forms.CharField(
+        label=_("What she said about it"),
+        max_length=1000,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text=_("Never write anything about a baby or a family."),
+    )
+
+    def __init__(self, kit: Kit, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, initial={"gown_count": kit.open_count}, **kwargs)
+
+    def clean_duration_min(self) -> int | None:
+        hours: float | None = self.cleaned_data["duration_min"]
+        return None if hours is None else round(hours * 60)
+
+
+class GownForm(ActionForm):
+    """A gown that was made without a kit."""
+
+    design_revision = forms.ModelChoiceField(label=_("Design"), queryset=DesignRevision.objects.none())
+    size = forms.ModelChoiceField(label=_("Size"), queryset=Size.objects.all())
+    purpose = forms.ChoiceField(label=_("What it is for"), widget=forms.RadioSelect)
+    outer_lot = forms.CharField(
+        label=_("Code of the lot it was cut from"),
+        max_length=12,
+        required=False,
+        help_text=_("Empty if it was made of her own cloth."),
+    )
+    place = forms.CharField(label=_("Box or shelf"), max_length=40, required=False)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        revisions = DesignRevision.objects.filter(pk__in=[one.pk for one in revisions_in_use()])
+        design, purpose = self.fields["design_revision"], self.fields["purpose"]
+        design.queryset = revisions.select_related("design").order_by("design__name")  # type: ignore[attr-defined] # a model choice
+        design.label_from_instance = lambda revision: str(revision.design)  # type: ignore[attr-defined] # a model choice
+        self.fields["size"].label_from_instance = _size_words  # type: ignore[attr-defined] # a model choice
+        purpose.choices = [(one.value, purpose_words(one).capitalize()) for one in Purpose]  # type: ignore[attr-defined] # a choice
+
+    def clean_outer_lot(self) -> Lot | None:
+        typed = self.cleaned_data["outer_lot"]
+        if not typed:
+            return None
+        lot = Lot.objects.filter(code=clean_code(typed)).first()
+        if lot is None:
+            raise ValidationError(
+                _("No lot bears the code %(code)s. Leave this empty if you do not know it."),
+                params={"code": typed},
+            )
+        return lot
+
+
+def _size_words(size: Size) -> str:
+    return str(_("for a baby up to %(length)s cm (%(band)s)") % {"length": size.length_cm, "band": size.band})
