@@ -159,6 +159,7 @@ class Kit(models.Model):
         WRITTEN_OFF = "written off", _("written off")
 
     code = models.CharField(_("code"), max_length=12, unique=True)
+    number = models.PositiveSmallIntegerField(_("number in its plan"), null=True, editable=False)
     batch = models.ForeignKey(Batch, models.PROTECT, related_name="kits")
     lay = models.ForeignKey(Lay, models.PROTECT, related_name="kits")
     design_revision = models.ForeignKey(DesignRevision, models.PROTECT, related_name="+")

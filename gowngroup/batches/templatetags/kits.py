@@ -1,9 +1,12 @@
-"""What a kit's card says about its stitches and hours."""
+"""What a kit's card shows: its gown, stitches and hours."""
+
+from collections.abc import Mapping
 
 from django import template
 from django.utils.translation import gettext as _
 
 from gowngroup.batches.models import Kit
+from gowngroup.catalog.drawing import GownDrawing
 from gowngroup.records.templatetags.gown import hours
 
 register = template.Library()
@@ -26,3 +29,9 @@ def usual_hours(kit: Kit) -> str:
     if low == high:
         return hours(low)
     return _("%(low)s to %(high)s") % {"low": hours(low), "high": hours(high)}
+
+
+@register.filter
+def of_kit(drawings: Mapping[int, GownDrawing | None], kit: Kit) -> GownDrawing | None:
+    """The drawing of a kit's gown among those a view has worked out."""
+    return drawings.get(kit.pk)

@@ -1,5 +1,7 @@
 """Pages of those who sew, and of those who hand kits out."""
 
+from typing import TypeVar
+
 from django.contrib import messages
 from django.core.paginator import Page, Paginator
 from django.db.models import Model, QuerySet
@@ -12,6 +14,7 @@ from django.utils.translation import gettext as _
 from gowngroup.batches import actions, queries
 from gowngroup.batches.forms.claims import DueForm, HandOutForm, WaitingFilter
 from gowngroup.batches.models import Claim, Kit
+from gowngroup.batches.planner.drawings import drawings
 from gowngroup.people.guards import page, person_of
 from gowngroup.people.models import Person
 from gowngroup.people.queries import has_role, the_group
@@ -20,9 +23,10 @@ from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import attempt, posted_key, refused, status_of
 
 PER_PAGE = 25
+Row = TypeVar("Row", bound=Model)
 
 
-def page_of(request: HttpRequest, rows: QuerySet[Model]) -> Page[Model]:
+def page_of(request: HttpRequest, rows: QuerySet[Row]) -> Page[Row]:
     return Paginator(rows, PER_PAGE).get_page(request.GET.get("page"))
 
 
@@ -34,8 +38,10 @@ def kits_waiting(request: HttpRequest) -> HttpResponse:
     chosen = form.cleaned_data if form.is_valid() else {}
     found = queries.waiting_kits(person, **{name: chosen.get(name) for name in ("size", "difficulty")})
     held_count = queries.kits_at_home(person).count()
+    page_obj = page_of(request, queries.with_card(found))
     context = {
-        "page_obj": page_of(request, queries.with_card(found)),
+        "page_obj": page_obj,
+        "drawings": drawings(page_obj),
         "filter": form,
         "waiting_count": waiting.count(),
         "held_count": held_count,
@@ -48,8 +54,10 @@ def kits_waiting(request: HttpRequest) -> HttpResponse:
 @page("volunteer", methods=("GET",))
 def my_kits(request: HttpRequest) -> HttpResponse:
     person, group = person_of(request), the_group()
+    kits = list(queries.with_card(queries.kits_at_home(person)))
     context = {
-        "kits": queries.with_card(queries.kits_at_home(person)),
+        "kits": kits,
+        "drawings": drawings(kits),
         "page_obj": page_of(request, queries.finished_claims(person)),
         "today": queries.day_of(timezone.now(), group),
     }
@@ -64,6 +72,7 @@ def kit_page(request: HttpRequest, code: str) -> HttpResponse:
     held_count = queries.kits_at_home(person).count()
     context = {
         "kit": kit,
+        "drawings": drawings([kit]),
         "is_hers": kit.holder_id == person.pk,
         "is_staff": is_staff,
         "can_manage": has_role(person, "packer"),

@@ -1,0 +1,321 @@
+"""Putting the month's batch together: its lines, hours and materials."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from typing import Any
+
+from django.db.models import Max, Sum
+from django.utils.translation import gettext as _
+
+from gowngroup.batches.models import Batch, BatchLine, MaterialChoice
+from gowngroup.batches.planner.asks import Line, open_asks, usual_wash_c, washes_needed
+from gowngroup.batches.planner.materials import Part, parts_of, usual_choices
+from gowngroup.batches.planner.proposal import Counts, ProposedLine, proposed_lines
+from gowngroup.catalog.models import DesignRevision, MaterialKind, Size
+from gowngroup.people.models import Person
+from gowngroup.records.actions import action, record
+from gowngroup.records.errors import Refusal, Taken
+from gowngroup.stock.models import Fibre, Material
+
+OPEN_STATES = (Batch.State.PROPOSED, Batch.State.PLANNED)
+MOST_GOWNS = 500
+MOST_GOWNS_A_KIT = 12
+MOST_MINUTES = 5_000 * 60
+
+
+class BatchMovedOn(Taken):
+    """The batch is under way or closed, so that its numbers no longer change."""
+
+
+class NothingAsked(Refusal):
+    """No request is open and no shelf is low, or nothing that is asked can be made."""
+
+
+class ImpossibleLine(Refusal):
+    """A number of gowns, or of gowns in a kit, that cannot be meant."""
+
+
+class DesignUnsuitable(Refusal):
+    """The design is not made in this size or for this purpose."""
+
+
+class LineTwice(Refusal):
+    """Two lines of one design, size and purpose."""
+
+
+class MaterialUnsuitable(Refusal):
+    """The material is of another kind, of metal, or not in use."""
+
+
+class HoursImplausible(Refusal):
+    """More hours than a group can have."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineDetails:
+    """A line as it shall be."""
+
+    revision: DesignRevision
+    size: Size
+    purpose: str
+    gown_count: int
+    gowns_per_kit: int = 1
+    field: str = "gown_count"
+
+    @property
+    def key(self) -> tuple[int, int, str]:
+        """Design revision, size and purpose, which a batch has once."""
+        return self.revision.pk, self.size.pk, self.purpose
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Told:
+    """What was proposed for a line before somebody changed it."""
+
+    proposed_count: int = 0
+    reason: dict[str, Any] = field(default_factory=dict)
+
+
+@action
+def start_batch(
+    *, month: date, hours_offered_min: int | None = None, by: Person, at: datetime, request_key: str = ""
+) -> Batch:
+    """Open the next batch of a month with the minutes the volunteers offer, all of theirs unless said."""
+    first_day = month.replace(day=1)
+    if hours_offered_min is None:
+        hours_offered_min = offered_minutes()
+    _check_hours(hours_offered_min)
+    last = Batch.objects.filter(month=first_day).aggregate(last=Max("number"))["last"] or 0
+    batch = Batch.objects.create(month=first_day, number=last + 1, hours_offered_min=hours_offered_min)
+    record(by=by, at=at, did="start_batch", subject=batch, changes={"hours_offered_min": hours_offered_min})
+    return batch
+
+
+def offered_minutes() -> int:
+    """Minutes all the people of the group offer in a month."""
+    people = Person.objects.filter(is_active=True, erased_at=None)
+    return people.aggregate(total=Sum("hours_offered_min"))["total"] or 0
+
+
+def _check_hours(minutes: int) -> None:
+    if not 0 <= minutes <= MOST_MINUTES:
+        raise HoursImplausible(
+            _("Please give the hours of all volunteers together, at most %(most)d.")
+            % {"most": MOST_MINUTES // 60},
+            field="hours_offered",
+        )
+
+
+def propose_batch(
+    *,
+    batch: Batch,
+    passed_counts: Counts,
+    checking_counts: Counts | None = None,
+    by: Person,
+    at: datetime,
+    request_key: str = "",
+) -> Batch:
+    """Propose a batch from what is asked, less passed gowns and a share of those out and in check.
+
+    The sums are done before the transaction begins; counts are by size id and purpose.
+    """
+    proposed = proposed_lines(batch, passed=passed_counts, in_check=checking_counts or {})
+    return store_proposal(batch=batch, proposed=proposed, by=by, at=at, request_key=request_key)
+
+
+@action
+def store_proposal(
+    *, batch: Batch, proposed: Sequence[ProposedLine], by: Person, at: datetime, request_key: str = ""
+) -> Batch:
+    """Put proposed lines in the place of the batch's lines."""
+    if not proposed:
+        raise NothingAsked(
+            _(
+                "Nothing is asked that could be made: no ward has an open request up to this month that one of "
+                "the designs suits, and no agreed shelf is low. Enter a request first, or add lines by hand."
+            )
+        )
+    hold_open(batch)
+    batch.lines.all().delete()
+    BatchLine.objects.bulk_create(
+        BatchLine(
+            batch=batch,
+            design_revision=line.revision,
+            size_id=line.size_id,
+            purpose=line.purpose,
+            gown_count=line.gown_count,
+            proposed_count=line.gown_count,
+            reason=line.reason,
+        )
+        for line in proposed
+    )
+    fill_choices(batch)
+    told = {"gown_count": sum(line.gown_count for line in proposed)}
+    record(by=by, at=at, did="propose_batch", subject=batch, changes=told)
+    return batch
+
+
+@action
+def set_lines(
+    *,
+    batch: Batch,
+    lines: Sequence[LineDetails],
+    hours_offered_min: int | None = None,
+    by: Person,
+    at: datetime,
+    request_key: str = "",
+) -> Batch:
+    """Set what a batch makes, line by line; what was proposed and why stays beside it."""
+    hold_open(batch)
+    _check_lines(lines)
+    told = _told(batch)
+    before = _count(batch)
+    batch.lines.all().delete()
+    BatchLine.objects.bulk_create(_line(batch, details, told) for details in lines)
+    if hours_offered_min is not None:
+        _check_hours(hours_offered_min)
+        Batch.objects.filter(pk=batch.pk).update(hours_offered_min=hours_offered_min)
+    fill_choices(batch)
+    batch.refresh_from_db()
+    changes = {"gown_count": [before, _count(batch)], "hours_offered_min": batch.hours_offered_min}
+    record(by=by, at=at, did="set_lines", subject=batch, changes=changes)
+    return batch
+
+
+def hold_open(batch: Batch) -> None:
+    """Keep the batch's row until the transaction ends, if its numbers may still change."""
+    held = Batch.objects.filter(pk=batch.pk, state__in=OPEN_STATES).update(month=batch.month)
+    batch.refresh_from_db()
+    if not held:
+        raise BatchMovedOn(
+            _("This batch is “%(state)s”, so its numbers no longer change. Start another batch instead.")
+            % {"state": batch.get_state_display()}
+        )
+
+
+def _check_lines(lines: Iterable[LineDetails]) -> None:
+    seen: set[tuple[int, int, str]] = set()
+    for line in lines:
+        if line.key in seen:
+            raise LineTwice(
+                _("%(design)s, %(size)s stands there twice; put the gowns into one line.")
+                % {"design": line.revision.design, "size": line.size},
+                field=line.field,
+            )
+        seen.add(line.key)
+        _check_numbers(line)
+        _check_design(line)
+
+
+def _check_numbers(line: LineDetails) -> None:
+    if not 0 <= line.gown_count <= MOST_GOWNS:
+        raise ImpossibleLine(
+            _("Please give a number of gowns from 0 to %(most)d.") % {"most": MOST_GOWNS}, field=line.field
+        )
+    if not 1 <= line.gowns_per_kit <= MOST_GOWNS_A_KIT:
+        raise ImpossibleLine(
+            _("A kit holds from 1 to %(most)d gowns.") % {"most": MOST_GOWNS_A_KIT}, field=line.field
+        )
+
+
+def _check_design(line: LineDetails) -> None:
+    revision = line.revision
+    suits = revision.is_for_worn if line.purpose == "worn" else revision.is_for_memorial
+    if not (suits and revision.sizes.filter(size=line.size).exists()):
+        raise DesignUnsuitable(
+            _("%(design)s is not made in %(size)s for this purpose; choose another design or size.")
+            % {"design": revision.design, "size": line.size},
+            field=line.field,
+        )
+
+
+def _told(batch: Batch) -> Mapping[Line, _Told]:
+    """What was proposed for a size and purpose, whichever design is made now."""
+    rows = batch.lines.exclude(reason={})
+    return {
+        (row.size_id, row.purpose): _Told(proposed_count=row.proposed_count, reason=row.reason)
+        for row in rows
+    }
+
+
+def _line(batch: Batch, details: LineDetails, told: Mapping[Line, _Told]) -> BatchLine:
+    proposed = told.get((details.size.pk, details.purpose), _Told())
+    return BatchLine(
+        batch=batch,
+        design_revision=details.revision,
+        size=details.size,
+        purpose=details.purpose,
+        gown_count=details.gown_count,
+        gowns_per_kit=details.gowns_per_kit,
+        proposed_count=proposed.proposed_count,
+        reason=proposed.reason,
+    )
+
+
+def _count(batch: Batch) -> int:
+    return batch.lines.aggregate(total=Sum("gown_count"))["total"] or 0
+
+
+def fill_choices(batch: Batch) -> None:
+    """Choose a usual material for every part that has none, and forget parts no line needs any more."""
+    lines = list(batch.lines.select_related("design_revision__design", "design_revision__chart", "size"))
+    revisions = {line.design_revision_id: line.design_revision for line in lines}
+    batch.choices.exclude(design_revision__in=revisions).delete()
+    asked = washes_needed(open_asks(batch.month))
+    for revision in revisions.values():
+        washes = [
+            asked.get((line.size_id, line.purpose), usual_wash_c(line.size))
+            for line in lines
+            if line.design_revision_id == revision.pk
+        ]
+        _fill(batch, revision, max(washes))
+
+
+def _fill(batch: Batch, revision: DesignRevision, wash_c: int) -> None:
+    chosen = set(batch.choices.filter(design_revision=revision).values_list("kind", "part"))
+    parts = [part for part in parts_of(revision) if (part.kind, part.name) not in chosen]
+    MaterialChoice.objects.bulk_create(
+        MaterialChoice(
+            batch=batch, design_revision=revision, kind=part.kind, part=part.name, material=material
+        )
+        for part, material in usual_choices(parts, wash_c=wash_c)
+    )
+
+
+@action
+def choose_materials(
+    *,
+    batch: Batch,
+    chosen: Sequence[tuple[Part, Material | None]],
+    by: Person,
+    at: datetime,
+    request_key: str = "",
+) -> Batch:
+    """Set which material a batch uses for each part; None leaves a part open, or any cloth that suits."""
+    hold_open(batch)
+    for part, material in chosen:
+        if material is not None:
+            _check_material(part, material)
+        _choose(batch, part, material)
+    record(by=by, at=at, did="choose_materials", subject=batch, changes={"count": len(chosen)})
+    return batch
+
+
+def _choose(batch: Batch, part: Part, material: Material | None) -> None:
+    rows = batch.choices.filter(design_revision=part.revision, kind=part.kind, part=part.name)
+    if material is None:
+        rows.delete()
+    elif not rows.update(material=material):
+        MaterialChoice.objects.create(
+            batch=batch, design_revision=part.revision, kind=part.kind, part=part.name, material=material
+        )
+
+
+def _check_material(part: Part, material: Material) -> None:
+    is_metal = material.fibre == Fibre.METAL and part.kind == MaterialKind.NOTION
+    if material.kind != part.kind or not material.is_active or is_metal:
+        raise MaterialUnsuitable(
+            _("%(material)s cannot be used as %(part)s; choose another.")
+            % {"material": material, "part": part.label}
+        )

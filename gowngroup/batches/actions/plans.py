@@ -1,0 +1,224 @@
+"""Committing a plan: what it takes is held on the shelf, and its lays and kits are made."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from gowngroup.batches.actions.batches import OPEN_STATES
+from gowngroup.batches.actions.kits import ClothNotMeasured
+from gowngroup.batches.models import Batch, Kit, KitLine, Lay, MatchedSet, Plan, Reservation
+from gowngroup.batches.planner.document import StoredPlan
+from gowngroup.batches.planner.packing import taken_from_shelf
+from gowngroup.batches.planner.shelf import UM_PER_MM, is_package, lot_id_of
+from gowngroup.batches.planner.words import cloth_text, item_text
+from gowngroup.catalog.actions import mark_revision_used
+from gowngroup.catalog.models import DesignRevision, MaterialKind
+from gowngroup.people.models import Person
+from gowngroup.people.queries import the_group, zone_of
+from gowngroup.planning.allocation import LotCut
+from gowngroup.records.actions import action, new_code, record
+from gowngroup.records.errors import Refusal, Taken
+from gowngroup.records.reader import Reader, reading_as
+from gowngroup.stock.actions import open_package, reserve_amount
+from gowngroup.stock.models import Lot
+
+
+class AlreadyCommitted(Taken):
+    """The batch is under way already."""
+
+
+class PlanOutOfDate(Taken):
+    """The batch has been changed since the plan was made."""
+
+
+class EmptyPlan(Refusal):
+    """The plan makes no kit at all."""
+
+
+class ClothChanged(Taken):
+    """A lot has been measured again, or its flaws marked, since the plan was made."""
+
+
+class PlanInUse(Taken):
+    """A committed plan is kept."""
+
+
+@action
+def commit_plan(*, plan: Plan, by: Person, at: datetime, request_key: str = "") -> Plan:
+    """Hold everything a plan takes, and make its lays and kits; all of it or nothing.
+
+    Lots are held in the order of their numbers, so that two plans committed at once never block each other.
+    """
+    _take_batch(plan)
+    stored = StoredPlan.of(plan)
+    if not stored.fits(plan.batch):
+        raise PlanOutOfDate(
+            _("The batch has been changed since this plan was made; plan again, then commit that plan.")
+        )
+    if not stored.plan.cuts:
+        raise EmptyPlan(
+            _("This plan makes no gowns. See why below, put that right, and plan the batch again.")
+        )
+    Plan.objects.filter(pk=plan.pk).update(committed_at=at)
+    plan.refresh_from_db()
+    lots = _held_supplies(plan, stored, by=by, at=at)
+    lays = _lays(plan, stored)
+    _hold_cloth(plan, stored, lays, by=by, at=at)
+    _freeze(stored, by=by, at=at)
+    group = the_group()
+    with reading_as(Reader(length_unit=group.length_unit, paper_size=group.paper_size, zone=zone_of(group))):
+        kit_count = _make_kits(plan, stored, lays, lots, by=by, at=at)
+    record(by=by, at=at, did="commit_plan", subject=plan, changes={"kit_count": kit_count})
+    return plan
+
+
+def _take_batch(plan: Plan) -> None:
+    taken = Batch.objects.filter(pk=plan.batch_id, state__in=OPEN_STATES).update(state=Batch.State.COMMITTED)
+    plan.batch.refresh_from_db()
+    if not taken:
+        raise AlreadyCommitted(_("This batch is under way already; a plan is committed once only."))
+
+
+def _held_supplies(plan: Plan, stored: StoredPlan, *, by: Person, at: datetime) -> dict[str, Lot]:
+    """The lot each supply is now held in; unopened packages are opened first."""
+    amounts = taken_from_shelf(stored.packing)
+    held: dict[str, Lot] = {}
+    for key in sorted(amounts, key=_in_order):
+        lot = Lot.objects.select_related("material").get(pk=lot_id_of(key))
+        if is_package(key):
+            lot = open_package(lot=lot, by=by, at=at)
+        _hold(plan, lot, amounts[key], by=by, at=at)
+        held[key] = lot
+    return held
+
+
+def _in_order(supply_key: str) -> tuple[int, int]:
+    return lot_id_of(supply_key), int(supply_key.partition(".")[2] or 0)
+
+
+def _hold(
+    plan: Plan, lot: Lot, amount: int, *, lay: Lay | None = None, by: Person, at: datetime
+) -> Reservation:
+    reserve_amount(lot=lot, amount=amount, reference=f"plan {plan.pk}", by=by, at=at)
+    return Reservation.objects.create(plan=plan, lot=lot, lay=lay, amount=amount, open_amount=amount)
+
+
+def _lays(plan: Plan, stored: StoredPlan) -> dict[str, Lay]:
+    """A lay for each lot that is cut, numbered as in the plan."""
+    return {
+        cut.lot_key: Lay.objects.create(
+            plan=plan, number=number, lot_id=lot_id_of(cut.lot_key), length_um=_length_um(cut)
+        )
+        for number, cut in enumerate(stored.plan.cuts, start=1)
+    }
+
+
+def _length_um(cut: LotCut) -> int:
+    return round(cut.lay.length_mm * UM_PER_MM)
+
+
+def _hold_cloth(plan: Plan, stored: StoredPlan, lays: Mapping[str, Lay], *, by: Person, at: datetime) -> None:
+    for cut in sorted(stored.plan.cuts, key=lambda each: lot_id_of(each.lot_key)):
+        lot = Lot.objects.select_related("material").get(pk=lot_id_of(cut.lot_key))
+        _hold(plan, lot, _length_um(cut), lay=lays[cut.lot_key], by=by, at=at)
+        _check_cloth(lot, stored)
+
+
+def _check_cloth(lot: Lot, stored: StoredPlan) -> None:
+    """Only cloth that is washed and measured, and lies as it lay when the plan was made, can be cut from it."""
+    if not lot.can_be_cut():
+        raise ClothNotMeasured(
+            _("Lot %(lot)s must be washed and measured before it can be cut; do that, then plan again.")
+            % {"lot": lot.code}
+        )
+    seen = stored.lot(str(lot.pk))
+    if (seen["width_um"], seen["flaws"]) != (lot.width_um, lot.flaws):
+        raise ClothChanged(
+            _("Lot %(lot)s has been measured again or its flaws were marked since this plan; plan again.")
+            % {"lot": lot.code}
+        )
+
+
+def _freeze(stored: StoredPlan, *, by: Person, at: datetime) -> None:
+    made = {stored.kits[kit.key]["revision_id"] for kit in stored.plan.kits if kit.lot_key}
+    for revision in DesignRevision.objects.filter(pk__in=made).order_by("pk"):
+        mark_revision_used(revision=revision, by=by, at=at)
+
+
+def _make_kits(
+    plan: Plan,
+    stored: StoredPlan,
+    lays: Mapping[str, Lay],
+    lots: Mapping[str, Lot],
+    *,
+    by: Person,
+    at: datetime,
+) -> int:
+    """The kits whose cloth was found, with everything that goes into them."""
+    sets: dict[str, MatchedSet] = {}
+    made = [kit for kit in stored.plan.kits if kit.lot_key is not None]
+    for planned in made:
+        lay = lays[planned.lot_key or ""]
+        kit = _make_kit(plan, stored.kits[planned.key], lay, sets)
+        KitLine.objects.bulk_create(_lines(kit, stored, planned.key, lots))
+        record(by=by, at=at, did="make_kit", subject=kit, changes={"lay_id": lay.pk})
+    return len(made)
+
+
+def _make_kit(plan: Plan, facts: Mapping[str, Any], lay: Lay, sets: dict[str, MatchedSet]) -> Kit:
+    return Kit.objects.create(
+        code=new_code("K"),
+        number=int(facts["key"]),
+        batch_id=plan.batch_id,
+        lay=lay,
+        outer_lot_id=lay.lot_id,
+        design_revision_id=facts["revision_id"],
+        size_id=facts["size_id"],
+        purpose=facts["purpose"],
+        gown_count=facts["gown_count"],
+        minutes_low=facts["minutes_low"],
+        minutes_high=facts["minutes_high"],
+        matched_set=_set_of(facts, sets),
+    )
+
+
+def _set_of(facts: Mapping[str, Any], sets: dict[str, MatchedSet]) -> MatchedSet | None:
+    key: str | None = facts["set_key"]
+    if key is None:
+        return None
+    if key not in sets:
+        sets[key] = MatchedSet.objects.create(request_line_id=facts["request_line_id"])
+    return sets[key]
+
+
+def _lines(kit: Kit, stored: StoredPlan, kit_key: str, lots: Mapping[str, Lot]) -> list[KitLine]:
+    items = [item for item in stored.packing if item.kit_key == kit_key]
+    cloth = KitLine(kind=MaterialKind.CLOTH, text=cloth_text(stored, kit_key), lot_id=kit.outer_lot_id)
+    things = [
+        KitLine(
+            kind=item.kind,
+            text=item_text(item, stored),
+            lot=lots[item.supply_key] if item.supply_key else None,
+            amount=item.amount if item.supply_key else 0,
+        )
+        for item in items
+    ]
+    sheet = KitLine(kind="sheet", text=_("the kit sheet, its first page on top"))
+    lines = [cloth, *things, sheet]
+    for position, line in enumerate(lines, start=1):
+        line.kit, line.position = kit, position
+    return lines
+
+
+@action
+def drop_plan(*, plan: Plan, by: Person, at: datetime, request_key: str = "") -> None:
+    """Throw a plan away that was never committed."""
+    batch = Batch.objects.select_for_update().get(pk=plan.batch_id)
+    if Plan.objects.filter(pk=plan.pk, committed_at__isnull=False).exists():
+        raise PlanInUse(_("This plan has been committed; it is kept with its kits."))
+    record(by=by, at=at, did="drop_plan", subject=plan, changes={"batch_id": plan.batch_id})
+    Plan.objects.filter(pk=plan.pk).delete()
+    if not batch.plans.exists():
+        Batch.objects.filter(pk=batch.pk, state=Batch.State.PLANNED).update(state=Batch.State.PROPOSED)

@@ -1,0 +1,165 @@
+"""A lay drawn to scale from its stored placements: one drawing unit is one millimetre of cloth."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import ceil
+
+from shapely import Polygon, maximum_inscribed_circle
+
+from gowngroup.planning.allocation import LotCut
+from gowngroup.planning.lays.values import LayPiece, Outline, placed_outline
+from gowngroup.records.reader import current_reader
+
+BAND_MM = 1400.0  # fits the height of a sheet of paper at the scale at which the width fits
+RULER_MM, EDGE_MM, FOOT_MM = 95.0, 14.0, 46.0
+LARGEST_MM, NAME_MM, LETTER_SHARE = 44.0, 17.0, 0.52
+CENTRE_TOLERANCE_MM = 4.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawnPiece:
+    """One piece where it lies: its outline, and the kit's number in its middle."""
+
+    key: str
+    kit_key: str
+    name: str
+    is_turned: bool
+    points: str
+    x: str
+    y: str
+    size: str
+    name_y: str
+    has_name: bool
+    top_mm: float
+    bottom_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tick:
+    """A mark of the ruler; only the long ones are numbered."""
+
+    y: str
+    label: str
+    label_y: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """A flawed stretch."""
+
+    y: str
+    height: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Band:
+    """A stretch of the lay that fits a sheet of paper; pieces that cross its ends stand in both stretches."""
+
+    number: int
+    view_box: str
+    top: str
+    height: str
+    end: str
+    arrow_y: tuple[str, str]
+    pieces: tuple[DrawnPiece, ...]
+    ticks: tuple[Tick, ...]
+    flaws: tuple[Span, ...]
+    is_last: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LayDrawing:
+    """The whole lay, stretch by stretch."""
+
+    lot_key: str
+    length_mm: float
+    width_mm: float
+    width: str
+    has_nap: bool
+    unit: str
+    bands: tuple[Band, ...]
+
+
+def lay_drawing(cut: LotCut) -> LayDrawing:
+    """The drawing of a lay: pieces exactly as stored, a ruler in the reader's unit, flaws and nap."""
+    pieces = tuple(_drawn_pieces(cut))
+    length_mm = cut.lay.length_mm
+    count = max(1, ceil(length_mm / BAND_MM))
+    return LayDrawing(
+        lot_key=cut.lot_key,
+        length_mm=length_mm,
+        width_mm=cut.strip.usable_width_mm,
+        width=_px(cut.strip.usable_width_mm),
+        has_nap=cut.strip.has_nap,
+        unit=current_reader().length_unit,
+        bands=tuple(_band(cut, pieces, number, count) for number in range(count)),
+    )
+
+
+def _drawn_pieces(cut: LotCut) -> Iterator[DrawnPiece]:
+    by_key = {piece.key: piece for piece in cut.pieces}
+    for place in cut.lay.placements:
+        piece = by_key[place.piece_key]
+        yield _drawn(piece, placed_outline(piece, place), is_turned=place.is_turned)
+
+
+def _drawn(piece: LayPiece, outline: Outline, *, is_turned: bool) -> DrawnPiece:
+    circle = maximum_inscribed_circle(Polygon(outline), tolerance=CENTRE_TOLERANCE_MM)
+    (x, y), radius = circle.coords[0], circle.length
+    size = min(LARGEST_MM, 2 * radius * 0.8, 2 * radius / (LETTER_SHARE * len(piece.kit_key)))
+    has_name = size + NAME_MM * 1.3 < 1.7 * radius and NAME_MM * LETTER_SHARE * len(piece.name) < 1.8 * radius
+    shift = NAME_MM * 0.6 if has_name else 0.0
+    heights = [point[1] for point in outline]
+    return DrawnPiece(
+        key=piece.key,
+        kit_key=piece.kit_key,
+        name=piece.name,
+        is_turned=is_turned,
+        points=" ".join(f"{px:.2f},{py:.2f}" for px, py in outline),
+        x=_px(x),
+        y=_px(y + size * 0.35 - shift),
+        size=_px(size),
+        name_y=_px(y + size * 0.35 - shift + NAME_MM * 1.2),
+        has_name=has_name,
+        top_mm=min(heights),
+        bottom_mm=max(heights),
+    )
+
+
+def _band(cut: LotCut, pieces: Sequence[DrawnPiece], number: int, count: int) -> Band:
+    top_mm = number * BAND_MM
+    is_last = number == count - 1
+    bottom_mm = cut.lay.length_mm if is_last else top_mm + BAND_MM
+    foot_mm = FOOT_MM if is_last else 0.0
+    head_mm = EDGE_MM if number == 0 else 0.0
+    width_mm = cut.strip.usable_width_mm + RULER_MM + EDGE_MM
+    height_mm = bottom_mm - top_mm
+    return Band(
+        number=number + 1,
+        view_box=f"{-RULER_MM:g} {top_mm - head_mm:g} {width_mm:.1f} {height_mm + head_mm + foot_mm:.1f}",
+        top=_px(top_mm),
+        height=_px(height_mm),
+        end=_px(bottom_mm),
+        arrow_y=(_px(top_mm + 0.2 * height_mm), _px(top_mm + 0.2 * height_mm + min(120.0, height_mm / 2))),
+        pieces=tuple(each for each in pieces if each.top_mm < bottom_mm and each.bottom_mm > top_mm),
+        ticks=tuple(_ticks(top_mm, bottom_mm)),
+        flaws=tuple(
+            Span(y=_px(flaw.from_mm), height=_px(flaw.to_mm - flaw.from_mm))
+            for flaw in cut.strip.flaws
+            if flaw.from_mm < bottom_mm and flaw.to_mm > top_mm
+        ),
+        is_last=is_last,
+    )
+
+
+def _ticks(top_mm: float, bottom_mm: float) -> Iterator[Tick]:
+    """Every 10 cm, or every 6 inches, from the beginning of the cloth."""
+    unit = current_reader().length_unit
+    step_mm, step = (152.4, 6) if unit == "in" else (100.0, 10)
+    for number in range(ceil(top_mm / step_mm), int(bottom_mm / step_mm) + 1):
+        y_mm = number * step_mm
+        yield Tick(y=_px(y_mm), label=str(number * step), label_y=_px(y_mm + 10))
+
+
+def _px(length_mm: float) -> str:
+    return f"{length_mm:.1f}"

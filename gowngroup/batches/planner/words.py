@@ -1,0 +1,183 @@
+"""Reasons, needs and shortages in words; a plan holds codes and numbers, so each reader gets her own unit."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from gowngroup.batches.planner.document import StoredPlan
+from gowngroup.batches.planner.packing import PackedItem
+from gowngroup.catalog.models import MaterialKind
+from gowngroup.planning.batch_plan import Shortage
+from gowngroup.planning.reason import Reason
+from gowngroup.records.reader import current_reader
+from gowngroup.records.units import UM_PER_UNIT, in_unit, long_unit
+
+Values = Mapping[str, Any]
+
+
+def length_words(length_um: int) -> str:
+    """A length in the reader's short or long unit, whichever reads better."""
+    short = current_reader().length_unit
+    unit = short if length_um < UM_PER_UNIT[long_unit(short)] else long_unit(short)
+    return f"{in_unit(length_um, unit)} {unit}"
+
+
+def mm_words(length_mm: float) -> str:
+    """A planner's length in the reader's unit."""
+    return length_words(round(length_mm * 1000))
+
+
+def proposal_sentence(code: str, values: Values) -> str:
+    """Why so many gowns are proposed, or fewer than are wanted."""
+    if code == "asked":
+        return _asked(values)
+    sentences: dict[str, Callable[[int], str]] = {
+        "hours_ran_out": lambda count: ngettext(
+            "%(count)d fewer: the hours run out", "%(count)d fewer: the hours run out", count
+        ),
+        "cloth_ran_out": lambda count: ngettext(
+            "%(count)d fewer: no cloth is left for it", "%(count)d fewer: no cloth is left for them", count
+        ),
+        "no_design": lambda count: ngettext(
+            "%(count)d fewer: no design suits", "%(count)d fewer: no design suits", count
+        ),
+    }
+    count = int(values["missed"])
+    return sentences[code](count) % {"count": count}
+
+
+def _asked(values: Values) -> str:
+    """`wards asked 6, shelf 2, out 3 × 0.9`."""
+    parts = [_("wards asked %(asked)d") % values]
+    if values["shelf"]:
+        parts.append(_("shelf %(shelf)d") % values)
+    if values["out"]:
+        share = f"{values['share_passed']:g}"
+        parts.append(_("out %(out)d × %(share)s") % {"out": values["out"], "share": share})
+    return ", ".join(parts)
+
+
+def unmade_sentence(reason: Reason, stored: StoredPlan) -> str:
+    """Why a kit could not be cut from any lot, and the way out."""
+    values = {name: _value(name, value, stored) for name, value in reason.values}
+    return UNMADE[reason.code]() % values
+
+
+def _value(name: str, value: str | float, stored: StoredPlan) -> str:
+    if name.endswith("_mm"):
+        return mm_words(float(value))
+    if name == "lot":
+        return str(stored.lot(str(value))["code"])
+    if name in ("wanted", "found") and str(value).isdigit():
+        return stored.material_name(str(value)) or _("other cloth")
+    return f"{value:g}" if isinstance(value, int | float) else str(value)
+
+
+UNMADE: dict[str, Callable[[], str]] = {
+    "no_cloth": lambda: _(
+        "There is no cloth on the shelf. Book some in, or buy what the shopping list says."
+    ),
+    "kind": lambda: _("There is none of the cloth chosen: %(wanted)s. Choose another, or buy some."),
+    "fibre": lambda: _("There is no cloth of the right fibre (%(wanted)s)."),
+    "shade": lambda: _("There is no cloth of the right shade (%(wanted)s)."),
+    "weight_unknown": lambda: _(
+        "Nobody has noted how heavy the cloth of lot %(lot)s is. Note its weight with the material."
+    ),
+    "too_light": lambda: _(
+        "The nearest cloth is too light: %(weight_gsm)s g per square metre, at least %(least_gsm)s are needed."
+    ),
+    "too_heavy": lambda: _(
+        "The nearest cloth is too heavy: %(weight_gsm)s g per square metre, at most %(greatest_gsm)s will do."
+    ),
+    "wash_too_low": lambda: _(
+        "The nearest cloth may be washed at %(highest_wash_c)s °C at most; the wards need %(least_wash_c)s °C."
+    ),
+    "not_measured": lambda: _(
+        "Lot %(lot)s would do, but it has not been washed and measured. Wash, dry and measure it, then plan again."
+    ),
+    "piece_too_wide": lambda: _(
+        "The piece “%(piece)s” is %(width_mm)s wide; the widest cloth that suits has %(usable_width_mm)s "
+        "between its selvedges."
+    ),
+    "piece_too_long": lambda: _(
+        "The piece “%(piece)s” is %(length_mm)s long; only %(available_mm)s of the cloth that suits are free."
+    ),
+    "cloth_too_short": lambda: _(
+        "It would need %(needed_mm)s; lot %(lot)s has only %(left_mm)s left beside the other kits."
+    ),
+}
+
+
+def shop_line(shortage: Shortage, stored: StoredPlan) -> str:
+    """What to buy, in the units shops sell: `2 skeins of old rose`."""
+    name = stored.material_name(shortage.material_key) or _("cloth of the right weight")
+    count, unit_um = shortage.unit_count, round((shortage.unit_mm or 0) * 1000)
+    words = {"name": name, "count": count, "each": length_words(unit_um)}
+    if shortage.unit == "cloth length":
+        return _("%(length)s of %(name)s") % {"length": _shop_length(count * unit_um), "name": name}
+    if shortage.unit == "skein":
+        return ngettext("%(count)d skein of %(name)s", "%(count)d skeins of %(name)s", count) % words
+    if shortage.unit == "card":
+        return (
+            ngettext(
+                "%(count)d card of %(each)s of %(name)s", "%(count)d cards of %(each)s of %(name)s", count
+            )
+            % words
+        )
+    if shortage.unit == "spool":
+        return (
+            ngettext(
+                "%(count)d spool of %(each)s of %(name)s", "%(count)d spools of %(each)s of %(name)s", count
+            )
+            % words
+        )
+    if shortage.unit == "unjoined length":
+        return (
+            ngettext(
+                "%(count)d unjoined length of %(each)s of %(name)s",
+                "%(count)d unjoined lengths of %(each)s of %(name)s",
+                count,
+            )
+            % words
+        )
+    return _("%(count)d × %(name)s") % words
+
+
+def _shop_length(length_um: int) -> str:
+    unit = long_unit(current_reader().length_unit)
+    return f"{in_unit(length_um, unit)} {unit}"
+
+
+def item_text(item: PackedItem, stored: StoredPlan) -> str:
+    """A line of a packing list, with what has still to be bought said so."""
+    words = {
+        "material": stored.material_name(item.material_key),
+        "part": item.part,
+        "count": item.count,
+        "each": length_words(item.each_um),
+    }
+    text = _item(item.kind) % words
+    if item.supply_key is None:
+        text = _("To buy first: %(text)s") % {"text": text}
+    return text[:200]
+
+
+def _item(kind: str) -> str:
+    if kind == MaterialKind.FLOSS:
+        return _("floss %(part)s, %(material)s: %(count)d cuts of %(each)s, wound")
+    if kind == MaterialKind.THREAD:
+        return _("%(material)s: %(each)s wound off")
+    if kind == MaterialKind.NOTION:
+        return _("%(material)s: %(count)d (%(part)s)")
+    return _("%(material)s, %(part)s: %(count)d × %(each)s")
+
+
+def cloth_text(stored: StoredPlan, kit_key: str) -> str:
+    """The bundle of cloth pieces of a kit: `cloth, 14 pieces: front 2, back 4, sleeve 4, …`."""
+    gown_count = stored.kits[kit_key]["gown_count"]
+    counts = [(piece["name"], piece["count"] * gown_count) for piece in stored.design_of(kit_key)["pieces"]]
+    names = ", ".join(f"{name} {count}" for name, count in counts)
+    total = sum(count for _name, count in counts)
+    return (_("cloth, %(total)d pieces: %(names)s") % {"total": total, "names": names})[:200]
