@@ -1,0 +1,76 @@
+"""A real headless Chromium for tests, in a thread of its own.
+
+Playwright keeps an event loop running where it is started, and Django gives code beside a running loop another
+database connection; so the browser never runs in the test's thread.
+"""
+
+import shutil
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import TypeVar
+
+import pytest
+from django.test import Client
+from playwright.sync_api import Browser, Page, sync_playwright
+from pytest_django.live_server_helper import LiveServer
+
+T = TypeVar("T")
+Size = tuple[int, int]
+PHONE: Size = (360, 740)
+DESK: Size = (1280, 900)
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+needs_chromium = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Visitor:
+    """Who looks, with what window: the session of a test client, a size, day or night, script or none."""
+
+    server: LiveServer
+    client: Client
+    size: Size = DESK
+    is_dark: bool = False
+    has_script: bool = True
+
+
+class Chromium:
+    """A browser in its own thread; `visit` runs a function on a page there and gives back what it returns."""
+
+    def __init__(self, thread: ThreadPoolExecutor, browser: Browser) -> None:
+        self._thread, self._browser = thread, browser
+
+    def visit(self, visitor: Visitor, path: str, look: Callable[[Page], T]) -> T:
+        cookies = {name: morsel.value for name, morsel in visitor.client.cookies.items()}
+        return self._thread.submit(self._visit, visitor, cookies, path, look).result(timeout=120)
+
+    def _visit(self, visitor: Visitor, cookies: dict[str, str], path: str, look: Callable[[Page], T]) -> T:
+        context = self._browser.new_context(
+            viewport={"width": visitor.size[0], "height": visitor.size[1]},
+            color_scheme="dark" if visitor.is_dark else "light",
+            java_script_enabled=visitor.has_script,
+        )
+        try:
+            for name, value in cookies.items():
+                context.add_cookies([{"name": name, "value": value, "url": visitor.server.url}])
+            page = context.new_page()
+            page.goto(visitor.server.url + path)
+            return look(page)
+        finally:
+            context.close()
+
+
+@contextmanager
+def chromium_thread() -> Iterator[Chromium]:
+    """Start Chromium in a thread and stop it afterwards."""
+    with ThreadPoolExecutor(max_workers=1) as thread:
+        playwright = thread.submit(lambda: sync_playwright().start()).result()
+        try:
+            browser = thread.submit(
+                lambda: playwright.chromium.launch(executable_path=CHROMIUM, chromium_sandbox=False)
+            ).result()
+            yield Chromium(thread, browser)
+            thread.submit(browser.close).result()
+        finally:
+            thread.submit(playwright.stop).result()
