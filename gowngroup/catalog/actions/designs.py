@@ -10,6 +10,7 @@ from gowngroup.catalog import limits
 from gowngroup.catalog.actions.revisions import editable_revision
 from gowngroup.catalog.models import Chart, Design, DesignRevision, DesignSize, RectanglePiece, Size
 from gowngroup.catalog.planner import closure_sentences, planner_settings, size_band
+from gowngroup.catalog.planner.rectangles import panel_sentences
 from gowngroup.people.models import Person
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Refusal, Taken
@@ -180,6 +181,8 @@ def set_pieces(
     kept = kept_revision.sizes.get(size=design_size.size)
     kept.pieces.all().delete()
     RectanglePiece.objects.bulk_create(RectanglePiece(design_size=kept, **asdict(piece)) for piece in pieces)
+    if narrow := panel_sentences(kept, planner_settings()):
+        raise ImpossiblePiece(narrow[0])
     record(by=by, at=at, did="set_pieces", subject=kept)
     return kept
 

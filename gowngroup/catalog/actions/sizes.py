@@ -7,8 +7,12 @@ from django.utils.translation import gettext as _
 from gowngroup.catalog import limits
 from gowngroup.catalog.models import Size
 from gowngroup.people.models import Person
+from gowngroup.planning.bodies import body_length_mm, chest_girth_mm
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Refusal
+from gowngroup.records.queries import figures_in_force
+
+LEAST_SHARE, MOST_SHARE = 0.65, 1.5  # of the usual measure at a weight
 
 
 class ImpossibleSize(Refusal):
@@ -78,6 +82,25 @@ def change_size(
     return before
 
 
+def _refuse_unlikely(size: Size) -> None:
+    """Ask back measures far from those usual at the size's weight; inches typed as centimetres are."""
+    figures = figures_in_force()
+    usual_mm = {
+        "body_length_um": body_length_mm(mass_g=size.upper_mass_g, values=figures),
+        "chest_um": chest_girth_mm(mass_g=size.upper_mass_g, values=figures),
+    }
+    for field, expected_mm in usual_mm.items():
+        typed_um = getattr(size, field)
+        if typed_um is not None and not LEAST_SHARE <= typed_um / 1000 / expected_mm <= MOST_SHARE:
+            raise ImpossibleSize(
+                _(
+                    "At %(mass)d g about %(usual).0f cm are usual, not %(typed).0f cm. Was it typed in another unit?"
+                )
+                % {"mass": size.upper_mass_g, "usual": expected_mm / 10, "typed": typed_um / 10_000},
+                field=field,
+            )
+
+
 def _refuse_impossible(size: Size) -> None:
     if not 0 <= size.lower_mass_g < size.upper_mass_g or not limits.is_within(
         size.upper_mass_g, limits.MASS_G
@@ -92,6 +115,7 @@ def _refuse_impossible(size: Size) -> None:
         )
     if size.chest_um is not None and not limits.is_within(size.chest_um, limits.CHEST_UM):
         raise ImpossibleSize(_("The chest must lie between 10 and 50 centimetres."), field="chest_um")
+    _refuse_unlikely(size)
     if size.has_armholes and size.chest_um is None:
         raise ImpossibleSize(_("A size with armholes needs its chest measure."), field="chest_um")
     others = Size.objects.exclude(pk=size.pk)

@@ -1,5 +1,6 @@
 """A gown whose pieces are typed in as rectangles for each size."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
@@ -73,6 +74,17 @@ def _faults(rows: list[RectanglePiece], width: SmockedWidth | None) -> tuple[str
         return (_("The smocked panel needs its number of pleats and its finished width."),) if panels else ()
     if not panels:
         return (_("Say which piece is the smocked panel."),)
+    return _narrow_sentences(panels, width)
+
+
+def panel_sentences(design_size: DesignSize, settings: PlannerSettings) -> tuple[str, ...]:
+    """Which smocked panel is too narrow for the pleats of its size; none while the pleats are not known."""
+    width = _width(design_size, None, settings)
+    panels = design_size.pieces.filter(part=RectanglePiece.Part.SMOCKED_PANEL)
+    return _narrow_sentences(panels, width) if width else ()
+
+
+def _narrow_sentences(panels: Iterable[RectanglePiece], width: SmockedWidth) -> tuple[str, ...]:
     return tuple(
         _("The %(piece)s is %(found).0f mm wide; %(count)d pleats take %(needed).0f mm of flat cloth.")
         % {

@@ -1,0 +1,74 @@
+"""What may be typed about a smocking chart and its rows."""
+
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from gowngroup.catalog.actions import RowEntry
+from gowngroup.catalog.limits import HALF_SPACES
+from gowngroup.catalog.models import Chart, ChartRow
+from gowngroup.records.fields import ActionForm
+
+EMPTY_ROWS, MOST_ROWS = 3, 40
+FLOSSES = [(letter, letter) for letter in "ABCDEF"]
+
+
+class ChartForm(ActionForm):
+    name = forms.CharField(label=_("Name of the chart"), max_length=80)
+    note = forms.CharField(
+        label=_("Note"), max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 2})
+    )
+
+    def __init__(self, *args: Any, chart: Chart | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, initial={"note": chart.note} if chart else {}, **kwargs)
+        if chart is not None:
+            del self.fields["name"]
+
+
+def _heights() -> list[tuple[int, str]]:
+    return [
+        (half, str(half // 2 + 1) if half % 2 == 0 else f"{half // 2 + 1}½")
+        for half in range(HALF_SPACES[1] + 1)
+    ]
+
+
+class RowForm(forms.Form):
+    """One row of stitches; a row without a stitch is left out."""
+
+    stitch = forms.ChoiceField(
+        label=_("Stitch"), choices=[("", _("no row")), *ChartRow.Stitch.choices], required=False
+    )
+    step_count = forms.IntegerField(label=_("Steps between turns"), min_value=0, max_value=6, initial=0)
+    top_half_space = forms.TypedChoiceField(label=_("Top at row"), coerce=int, choices=_heights, initial=0)
+    rise_half_spaces = forms.TypedChoiceField(
+        label=_("Rises"),
+        coerce=int,
+        choices=[(0, _("not")), (1, _("half a space")), (2, _("a whole space"))],
+        initial=0,
+    )
+    floss_role = forms.ChoiceField(label=_("Floss"), choices=FLOSSES, initial="A")
+    strand_count = forms.IntegerField(label=_("Strands"), min_value=1, max_value=6, initial=3)
+    start = forms.ChoiceField(
+        label=_("Starts at"),
+        choices=[("centre", _("the centre")), ("left", _("the left")), ("right", _("the right"))],
+        initial="centre",
+    )
+    centre_at = forms.ChoiceField(
+        label=_("Middle stitch"), choices=[("bottom", _("low")), ("top", _("high"))], initial="bottom"
+    )
+    is_back_smocking = forms.BooleanField(label=_("Wrong side"), required=False)
+
+    def entry(self) -> RowEntry | None:
+        """The row as typed, or None where no stitch was chosen."""
+        data = self.cleaned_data
+        return RowEntry(**data) if data.get("stitch") else None
+
+
+RowFormSet = forms.formset_factory(RowForm, extra=EMPTY_ROWS, max_num=MOST_ROWS, validate_max=True)
+
+
+def row_values(chart: Chart) -> list[dict[str, Any]]:
+    """The rows of a chart as a formset shows them."""
+    names = RowForm.base_fields
+    return [{name: getattr(row, name) for name in names} for row in chart.rows.all()]

@@ -1,0 +1,61 @@
+"""Filters of the catalog pages: measures of a gown, heights of a chart's rows, stages of the work."""
+
+from django import template
+from django.utils.translation import gettext as _
+
+from gowngroup.catalog.models import ChartRow
+from gowngroup.catalog.planner import GownNeed
+from gowngroup.records.templatetags.gown import hours, long_length, mm_length
+
+register = template.Library()
+
+
+@register.filter
+def measure(need: GownNeed, key: str) -> str:
+    """A finished measure of a gown in the reader's unit, empty where it has none."""
+    return mm_length(need.measure_mm(key))
+
+
+@register.filter
+def mm_long(length_mm: float | None) -> str:
+    """A planner's length of thread in metres or yards."""
+    return "" if length_mm is None else long_length(round(length_mm * 1000))
+
+
+@register.filter
+def millimetres(length_um: int) -> str:
+    """A pleater's measure, in which hundredths of a millimetre count."""
+    return f"{length_um / 1000:g} mm"
+
+
+@register.filter
+def heights(row: ChartRow) -> str:
+    """Where a row of stitches lies: `2`, or `2 to 2½`."""
+    top, bottom = row.top_half_space, row.top_half_space + row.rise_half_spaces
+    if top == bottom:
+        return _row_number(top)
+    return _("%(top)s to %(bottom)s") % {"top": _row_number(top), "bottom": _row_number(bottom)}
+
+
+def _row_number(half_spaces: int) -> str:
+    return f"{half_spaces // 2 + 1}{'½' if half_spaces % 2 else ''}"
+
+
+@register.filter
+def stage_label(stage: str) -> str:
+    """A stage of the work in words."""
+    labels = {
+        "cut": _("cutting, in a batch"),
+        "pleat": _("pleating"),
+        "smock": _("smocking"),
+        "make_up": _("making up"),
+        "lace": _("sewing lace on"),
+        "finish": _("finishing"),
+    }
+    return labels.get(stage, stage)
+
+
+@register.filter
+def whole_hours(duration_min: float) -> str:
+    """Minutes to the nearest five, as hours and minutes."""
+    return hours(max(5, 5 * round(duration_min / 5)))
