@@ -96,3 +96,8 @@ def people_found(
 def cast() -> QuerySet[Person]:
     """Everybody of the invented group, for the demonstration."""
     return Person.objects.filter(is_active=True, erased_at=None).prefetch_related("role_rows").order_by("pk")
+
+
+def people_with(role: str) -> QuerySet[Person]:
+    """Everybody of the group who has a role, by name."""
+    return Person.objects.filter(is_active=True, role_rows__role=role).order_by("name", "pk")
