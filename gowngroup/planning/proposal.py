@@ -119,28 +119,27 @@ class _Means:
     minutes: float
     room_mm2: dict[str, float]
 
-    def lot_for(self, unit: _Unit) -> str | None:
-        """The lot with the least room that still holds the whole unit, so that large lots stay for large sets."""
+    def lots_for(self, unit: _Unit) -> list[str]:
+        """The lots that still hold the whole unit, least room first, so that large lots stay for large sets."""
         wide = [
             (self.room_mm2[key], key)
             for key in unit.lot_keys
             if self.room_mm2.get(key, 0.0) + _ROUNDING >= unit.cloth_mm2
         ]
-        return min(wide)[1] if wide else None
+        return [key for _, key in sorted(wide)]
 
     def lack(self, unit: _Unit) -> str | None:
         """What this unit lacks, cloth named before hours; None when it can be made."""
         if len(unit.choices) < len(unit.lines):
             return "no_design"
-        if self.lot_for(unit) is None:
+        if not self.lots_for(unit):
             return "cloth_ran_out"
         return "hours_ran_out" if unit.minutes > self.minutes + _ROUNDING else None
 
     def spend(self, unit: _Unit) -> None:
+        """Take the unit's hours and cloth; ask `lack` first."""
         self.minutes -= unit.minutes
-        lot_key = self.lot_for(unit)
-        if lot_key is not None:
-            self.room_mm2[lot_key] -= unit.cloth_mm2
+        self.room_mm2[self.lots_for(unit)[0]] -= unit.cloth_mm2
 
 
 @dataclass(slots=True, kw_only=True)

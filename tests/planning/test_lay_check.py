@@ -2,7 +2,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gowngroup.planning.lay_check import LayHasFaults, checked_lay, lay_faults
@@ -42,6 +42,7 @@ def test_good_lay_has_no_fault() -> None:
     assert codes(LAY) == set()
 
 
+@settings(deadline=None)  # a busy machine is no fault
 @given(st.integers(0, len(GOWN) - 1), st.integers(0, len(GOWN) - 1))
 def test_planted_overlap_is_found(first: int, second: int) -> None:
     """Any piece put on top of any other is found."""
@@ -50,6 +51,7 @@ def test_planted_overlap_is_found(first: int, second: int) -> None:
     assert (first == second) or "overlap" in codes(lay)
 
 
+@settings(deadline=None)  # a busy machine is no fault
 @given(st.integers(0, len(GOWN) - 1), st.floats(0.02, 5000))
 def test_piece_pushed_off_the_cloth_is_found(index: int, out_mm: float) -> None:
     """Any piece that sticks out over the selvedge or the end is found."""
@@ -57,6 +59,7 @@ def test_piece_pushed_off_the_cloth_is_found(index: int, out_mm: float) -> None:
     assert "outside" in codes(moved(LAY, index, y_mm=LAY.length_mm - 20 + out_mm))
 
 
+@settings(deadline=None)  # a busy machine is no fault
 @given(st.integers(0, len(GOWN) - 1))
 def test_missing_and_repeated_pieces_are_found(index: int) -> None:
     """A piece left out and a piece laid twice are found by name."""

@@ -3,7 +3,7 @@ import random
 from statistics import mean
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Polygon
 from shapely.affinity import translate
@@ -73,6 +73,7 @@ strips = st.builds(
 )
 
 
+@settings(deadline=None)  # a busy machine is no fault
 @given(heaps, strips)
 def test_every_lay_by_rows_may_be_cut(pieces: tuple[LayPiece, ...], cloth: Strip) -> None:
     """Whatever the pieces, the gap and the flaws, the independent check finds no fault in a lay by rows."""
@@ -232,6 +233,7 @@ def test_nap_and_one_way_pieces_forbid_the_turn(has_nap: bool) -> None:
     assert (lay.length_mm, [place.is_turned for place in lay.placements]) == (400, [False, False])
 
 
+@settings(deadline=None)  # a busy machine is no fault
 @given(outlines, outlines)
 def test_pushed_together_outlines_touch(left: Outline, right: Outline) -> None:
     """Two outlines at the nearest distance touch without overlapping."""
