@@ -8,9 +8,16 @@ import pytest
 
 from gowngroup.batches.actions import claim_kit
 from gowngroup.batches.models import Kit
+from gowngroup.batches.planner.drawings import drawn
 from gowngroup.people.models import Person
 from tests.factories import KitFactory
 from tests.race import database_in_a_file
+
+
+@pytest.fixture(autouse=True)
+def _forget_drawings() -> None:
+    """Another test's design may have had the same number."""
+    drawn.cache_clear()
 
 
 @pytest.fixture

