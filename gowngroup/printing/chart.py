@@ -58,6 +58,14 @@ class ChartDrawing:
         return round(self.height_mm - BOTTOM_MM + 1, 2)
 
     @property
+    def label_anchor(self) -> str:
+        """Which end of the word “centre” stands at the centre, so that it stays inside the drawing."""
+        room_mm = 8.0
+        if self.centre_x_mm is None or room_mm < self.centre_x_mm < self.width_mm - room_mm:
+            return "middle"
+        return "start" if self.centre_x_mm <= room_mm else "end"
+
+    @property
     def label_y_mm(self) -> float:
         """Baseline of the words under the chart."""
         return round(self.height_mm - 1.4, 2)

@@ -37,7 +37,7 @@ def size_as_length(size: Size) -> str:
     unit = current_reader().length_unit
     step_um = 12_700 if unit == "in" else 10_000
     length = in_unit(round(size.body_length_um / step_um) * step_um, unit)
-    return _("for a baby up to %(length)s %(unit)s long") % {"length": length, "unit": unit}
+    return _("for a baby up to %(length)s %(unit)s") % {"length": length, "unit": unit}
 
 
 def usual_steps(kind: str) -> tuple[str, ...]:

@@ -7,16 +7,19 @@ from fractions import Fraction
 from django.utils.translation import gettext as _
 
 from gowngroup.batches.models import Kit
+from gowngroup.catalog.drawing import gown_drawing
 from gowngroup.catalog.models import ChartRow, MaterialKind
 from gowngroup.catalog.planner import GownNeed, GownPiece, gown_need, planner_settings
 from gowngroup.printing import chart, queries, words
 from gowngroup.printing.addresses import page_address
+from gowngroup.printing.gown import PrintedGown, printed_gown
 from gowngroup.printing.qr import QrCode, qr_code
 from gowngroup.wards.models import Ward
 
 QR_SYMBOL_MM = 22.0
 TEXT_WIDTH_MM = 182.0
-DETAIL_HEIGHT_MM, WHOLE_HEIGHT_MM = 46.0, 76.0
+GOWN_WIDTH_MM, GOWN_HEIGHT_MM = 56.0, 54.0
+DETAIL_HEIGHT_MM, WHOLE_HEIGHT_MM = 46.0, 120.0
 # Common practice, no source: how far a finished measure may be off.
 TOLERANCES_MM = {"neck_mm": 5.0, "chest_mm": 10.0, "length_mm": 10.0, "smocked_width_mm": 5.0}
 
@@ -90,6 +93,7 @@ class KitSheet:
     kit: Kit
     need: GownNeed
     qr: QrCode
+    gown: PrintedGown | None
     gowns: str
     size: str
     pieces: tuple[PieceLine, ...]
@@ -156,6 +160,7 @@ def kit_sheet(kit: Kit) -> KitSheet:
         kit=kit,
         need=need,
         qr=qr_code(page_address("batches:kit_page", kit.code), symbol_mm=QR_SYMBOL_MM),
+        gown=_gown(need, kit),
         gowns=words.gowns_in_words(kit.gown_count),
         size=words.size_as_length(kit.size),
         pieces=tuple(_piece_line(piece, kit.gown_count) for piece in need.pieces),
@@ -174,6 +179,19 @@ def kit_sheet(kit: Kit) -> KitSheet:
         cautions=words.cautions(),
         holding_row_count=settings.pleater.holding_row_count,
         spare_each_side_count=settings.pleater.spare_each_side_count,
+    )
+
+
+def _gown(need: GownNeed, kit: Kit) -> PrintedGown | None:
+    drawing = gown_drawing(need)
+    if drawing is None:
+        return None
+    return printed_gown(
+        drawing,
+        name=kit.design_revision.design.name,
+        size=words.size_as_length(kit.size),
+        width_mm=GOWN_WIDTH_MM,
+        height_mm=GOWN_HEIGHT_MM,
     )
 
 

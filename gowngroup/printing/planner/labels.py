@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from django.urls import NoReverseMatch
 from django.utils.translation import gettext as _
 
 from gowngroup.gowns.models import Gown
@@ -68,8 +67,5 @@ def _label(gown: Gown, *, position: int, group_line: str) -> Label:
 
 def _small_qr(gown: Gown) -> QrCode | None:
     """The code of the gown's page, left out where it would not fit beside the words."""
-    try:
-        qr = qr_code(page_address("gowns:gown_page", gown.code))
-    except NoReverseMatch:
-        return None
+    qr = qr_code(page_address("gowns:gown_page", gown.code))
     return qr if qr.size_mm <= LARGEST_QR_MM - INSIDE_MM / 2 else None

@@ -1,0 +1,41 @@
+"""The drawing of a gown as it stands on a sheet: three paths, scaled into the room there is."""
+
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from gowngroup.catalog.drawing import GownDrawing
+
+LINE_MM = 0.35
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrintedGown:
+    """A drawing with its size on paper; line widths are in the drawing's own millimetres."""
+
+    title: str
+    view_box: str
+    width_mm: float
+    height_mm: float
+    line_width: float
+    cloth: str
+    seams: str
+    stitches: str
+
+
+def printed_gown(
+    drawing: GownDrawing, *, name: str, size: str, width_mm: float, height_mm: float
+) -> PrintedGown:
+    """The drawing as large as fits into a width and height in mm."""
+    _left, _top, across, down = (float(number) for number in drawing.view_box.split())
+    scale = min(width_mm / across, height_mm / down)
+    return PrintedGown(
+        title=_("Drawing of the gown: %(name)s, %(size)s") % {"name": name, "size": size},
+        view_box=drawing.view_box,
+        width_mm=round(across * scale, 2),
+        height_mm=round(down * scale, 2),
+        line_width=round(LINE_MM / scale, 2),
+        cloth="".join(drawing.cloth),
+        seams="".join(drawing.seams),
+        stitches="".join(drawing.stitches),
+    )
