@@ -36,8 +36,10 @@ def gowns_to_check(round_: str) -> QuerySet[Gown]:
 
 
 def gowns_in(state: str) -> QuerySet[Gown]:
-    """The gowns in one state, oldest first."""
-    return _whole(Gown.objects.filter(state=state)).order_by("received_at", "pk")
+    """The gowns in one state, oldest first, each with the reason of its last check as `last_reason`."""
+    last = GownCheck.objects.filter(gown=OuterRef("pk")).order_by("-at", "-pk")
+    found = _whole(Gown.objects.filter(state=state)).order_by("received_at", "pk")
+    return found.annotate(last_reason=Subquery(last.values("reason")[:1]))
 
 
 def gowns(

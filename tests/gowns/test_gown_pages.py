@@ -353,3 +353,9 @@ def test_lists_take_as_many_queries_for_many_gowns(
             )
     with django_assert_max_num_queries(15):
         assert client.get(url(name)).status_code == 200
+
+
+def test_what_to_mend_stands_in_the_list(client: Client, gown: Gown, check: Check) -> None:
+    """Who mends reads why without opening each gown's page."""
+    check(gown, outcome="mend", reason="left sleeve is open")
+    assert "left sleeve is open" in text(client, url("mending"))

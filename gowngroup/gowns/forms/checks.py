@@ -82,7 +82,7 @@ class WashForm(ActionForm):
             label=_("These gowns were washed"),
             queryset=Gown.objects.all(),
             widget=forms.CheckboxSelectMultiple,
-            required=False,
+            error_messages={"required": _("Please tick the gowns that were washed.")},
         )
         field.choices = [(gown.pk, _one_line(gown)) for gown in gowns_in(Gown.State.TO_WASH)]
         self.fields = {"gowns": field, **self.fields}

@@ -87,8 +87,12 @@ class TakeBackForm(ActionForm):
 class GownForm(ActionForm):
     """A gown that was made without a kit."""
 
-    design_revision = forms.ModelChoiceField(label=_("Design"), queryset=DesignRevision.objects.none())
-    size = forms.ModelChoiceField(label=_("Size"), queryset=Size.objects.all())
+    design_revision = forms.ModelChoiceField(
+        label=_("Design"), queryset=DesignRevision.objects.none(), empty_label=_("please choose")
+    )
+    size = forms.ModelChoiceField(
+        label=_("Size"), queryset=Size.objects.all(), empty_label=_("please choose")
+    )
     purpose = forms.ChoiceField(label=_("What it is for"), widget=forms.RadioSelect)
     outer_lot = forms.CharField(
         label=_("Code of the lot it was cut from"),

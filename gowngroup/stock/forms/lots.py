@@ -70,7 +70,9 @@ class ReceiveForm(ActionForm):
             return
         self.fields["package_count"] = forms.IntegerField(
             label=_("Unopened packages"),
-            help_text=material.package_word,
+            help_text=_("Sold by the %(word)s.") % {"word": material.package_word}
+            if material.package_word
+            else "",
             min_value=1,
             max_value=PACKAGES_MOST,
             required=False,
