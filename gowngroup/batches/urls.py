@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from gowngroup.batches.views import claims, kits
+from gowngroup.batches.views import batches, claims, kits, plans
 
 app_name = "batches"
 kit_urls: list[URLPattern] = [
@@ -25,4 +25,17 @@ kit_urls: list[URLPattern] = [
     path("kits/<slug:code>/pack/", kits.kit_pack, name="kit_pack"),
     path("kits/<slug:code>/offer/", kits.kit_offer, name="kit_offer"),
 ]
-urlpatterns: list[URLPattern] = [*kit_urls]
+batch_urls: list[URLPattern] = [
+    path("", batches.batch_list, name="batch_list"),
+    path("start/", batches.batch_start, name="batch_start"),
+    path("<int:pk>/", batches.batch_page, name="batch_page"),
+    path("<int:pk>/numbers/", batches.batch_lines, name="batch_lines"),
+    path("<int:pk>/materials/", batches.batch_choices, name="batch_choices"),
+    path("<int:pk>/plan/", plans.plan_make, name="plan_make"),
+    path("<int:pk>/planning/", plans.plan_progress, name="plan_progress"),
+    path("<int:pk>/planning/cancel/", plans.plan_cancel, name="plan_cancel"),
+    path("plans/<int:pk>/", plans.plan_page, name="plan_page"),
+    path("plans/<int:pk>/commit/", plans.plan_commit, name="plan_commit"),
+    path("plans/<int:pk>/drop/", plans.plan_drop, name="plan_drop"),
+]
+urlpatterns: list[URLPattern] = [*batch_urls, *kit_urls]

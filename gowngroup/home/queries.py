@@ -10,13 +10,14 @@ from django.db.models import Count, F, Q, QuerySet, Sum
 from gowngroup.batches.models import Batch, BatchLine, Kit, Lay
 from gowngroup.batches.queries.claims import kits_out
 from gowngroup.catalog.models import Size
-from gowngroup.deliveries.models import DropOff
+from gowngroup.deliveries.models import DropOff, DropOffGown
 from gowngroup.gowns.models import Gown
 from gowngroup.people.models import Person
 from gowngroup.wards.models import RequestLine, Ward, WardRequest
 
 IN_CHECK = (Gown.State.BACK, Gown.State.MENDING, Gown.State.TO_WASH, Gown.State.WASHED)
 NOT_YET_OUT = (Kit.State.PLANNED, Kit.State.CUT, Kit.State.PACKED, Kit.State.WAITING)
+Counts = Mapping[tuple[int, str], int]
 OPEN_DROP_OFFS = (DropOff.State.PACKING, DropOff.State.ON_THE_WAY)
 
 
@@ -140,6 +141,23 @@ def _gowns() -> dict[int, dict[str, int]]:
         back=Count("pk", filter=Q(state__in=IN_CHECK)),
         passed=Count("pk", filter=Q(state=Gown.State.PASSED)),
     )
+
+
+def gowns_there() -> tuple[Counts, Counts]:
+    """Passed gowns, and gowns in check, by size and purpose; what serves a proposal of new ones.
+
+    A gown packed for a request still counts, since its request stays open until it is delivered; one packed
+    without a request does not. Gowns of matched sets are never given singly.
+    """
+    singly = Gown.objects.filter(matched_set__isnull=True)
+    spoken_for = DropOffGown.objects.filter(is_removed=False, request_line__isnull=True)
+    passed = singly.filter(state=Gown.State.PASSED).exclude(pk__in=spoken_for.values("gown_id"))
+    return _by_line(passed), _by_line(singly.filter(state__in=IN_CHECK))
+
+
+def _by_line(gowns: QuerySet[Gown]) -> Counts:
+    rows = gowns.order_by().values_list("size_id", "purpose").annotate(total=Count("pk"))
+    return {(size_id, purpose): total for size_id, purpose, total in rows}
 
 
 def batches_of(month: date) -> QuerySet[Batch]:

@@ -3,17 +3,24 @@
 from collections.abc import Callable
 from datetime import date
 
+from django.contrib import messages
 from django.db import DatabaseError, connection
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
+from gowngroup.batches.actions import propose_batch
+from gowngroup.batches.queries.batches import batch_by_id
 from gowngroup.batches.queries.claims import kits_at_home, kits_out, waiting_kits, with_card
 from gowngroup.home import queries
 from gowngroup.home.tasks import tasks_for
 from gowngroup.people.guards import EVERYONE, VISITOR, page, person_of
 from gowngroup.people.models import Person, Role
 from gowngroup.people.queries import roles_of
+from gowngroup.records.errors import Refusal
+from gowngroup.records.pages import posted_key, refused
 
 LATE_SHOWN_COUNT = 5
 
@@ -69,6 +76,25 @@ PARTS: tuple[tuple[frozenset[str], Part], ...] = (
     (frozenset({"coordinator"}), _coordinators_part),
     (frozenset({"volunteer"}), _volunteers_part),
 )
+
+
+@page("coordinator", methods=("POST",))
+def batch_propose(request: HttpRequest, pk: int) -> HttpResponse:
+    batch = batch_by_id(pk)
+    passed, in_check = queries.gowns_there()
+    try:
+        propose_batch(
+            batch=batch,
+            passed_counts=passed,
+            checking_counts=in_check,
+            by=person_of(request),
+            at=timezone.now(),
+            request_key=posted_key(request),
+        )
+    except Refusal as refusal:
+        return refused(request, refusal, back=reverse("batches:batch_page", args=[pk]))
+    messages.success(request, _("This is the proposal. Every number in it may be changed."))
+    return redirect("batches:batch_page", pk)
 
 
 @page(*VISITOR, methods=("GET",))

@@ -79,6 +79,11 @@ class LayDrawing:
     unit: str
     bands: tuple[Band, ...]
 
+    @property
+    def band_count(self) -> int:
+        """How many stretches."""
+        return len(self.bands)
+
 
 def lay_drawing(cut: LotCut) -> LayDrawing:
     """The drawing of a lay: pieces exactly as stored, a ruler in the reader's unit, flaws and nap."""

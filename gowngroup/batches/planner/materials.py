@@ -59,7 +59,7 @@ def _roles(revision: DesignRevision) -> list[str]:
 def usable_materials(kind: str, *, wash_c: int) -> list[Material]:
     """Materials in use that stand the wash, those with most free on the shelf first; never metal."""
     found = materials(kind=kind).filter(is_active=True, wash_max_c__gte=wash_c).exclude(fibre=Fibre.METAL)
-    return list(found.order_by("-free_amount", "name", "shade"))  # type: ignore[misc] - annotated by the query
+    return list(found.order_by("-free_amount", "name", "shade"))  # type: ignore[misc]  # annotated by the query
 
 
 def usual_choices(parts: Sequence[Part], *, wash_c: int) -> Iterator[tuple[Part, Material]]:

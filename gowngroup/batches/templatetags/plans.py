@@ -1,13 +1,18 @@
 """What pages of batches and plans put into words or draw."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import groupby
 from typing import Any
 
 from django import template
 
-from gowngroup.batches.models import BatchLine, Lay
+from gowngroup.batches.models import BatchLine, Lay, MaterialChoice
 from gowngroup.batches.planner.document import StoredPlan
 from gowngroup.batches.planner.drawing import LayDrawing, lay_drawing
+from gowngroup.batches.planner.materials import Part
 from gowngroup.batches.planner.words import proposal_sentence
+from gowngroup.records.templatetags.gown import long_length
 
 register = template.Library()
 
@@ -26,3 +31,38 @@ def drawing_of_lay(lay: Lay) -> LayDrawing | None:
         return None
     cuts = StoredPlan.of(lay.plan).plan.cuts
     return next((lay_drawing(cut) for cut in cuts if cut.lot_key == str(lay.lot_id)), None)
+
+
+@register.filter
+def part_label(choice: MaterialChoice) -> str:
+    """The part a material was chosen for: `floss A`, `lace: sleeve hems`."""
+    return Part(revision=choice.design_revision, kind=choice.kind, name=choice.part).label
+
+
+@register.filter
+def long_mm(length_mm: float) -> str:
+    """A planner's length in metres or yards."""
+    return long_length(round(length_mm * 1000))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SameCuts:
+    """Equal lengths cut one after another for one place."""
+
+    count: int
+    length_mm: float
+    place: str
+    kits: tuple[str, ...]
+
+
+@register.filter
+def same_cuts(cuts: Sequence[tuple[str, str, float]]) -> list[SameCuts]:
+    """Cuts that follow each other and are alike, told together."""
+    runs = groupby(cuts, key=lambda cut: (cut[1], round(cut[2], 1)))
+    found = []
+    for (place, length_mm), run in runs:
+        kits = [kit for kit, _place, _length in run]
+        found.append(
+            SameCuts(count=len(kits), length_mm=length_mm, place=place, kits=tuple(dict.fromkeys(kits)))
+        )
+    return found

@@ -1,0 +1,94 @@
+"""Batches: what they make, how far they are, and what is asked that they leave out."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery, Sum
+from django.db.models.functions import Coalesce
+from django.http import Http404
+
+from gowngroup.batches.models import Batch, BatchLine, Kit, MaterialChoice, Plan
+from gowngroup.batches.planner.asks import open_asks
+from gowngroup.catalog.models import Size
+from gowngroup.records.models import Job
+from gowngroup.wards.models import Ward
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """Gowns of a size and purpose that are asked for and of which the batch has no line."""
+
+    size: Size
+    purpose: str
+    gown_count: int
+    wards: tuple[Ward, ...]
+
+
+def batches() -> QuerySet[Batch]:
+    """Batches, newest month first, with the gowns they make and their kits by how far they are."""
+    gowns = BatchLine.objects.filter(batch=OuterRef("pk")).order_by().values("batch")
+    return Batch.objects.annotate(
+        gowns_wanted=Coalesce(Subquery(gowns.annotate(total=Sum("gown_count")).values("total")), 0),
+        kit_count=Count("kits"),
+        returned_count=Count("kits", filter=Q(kits__state=Kit.State.RETURNED)),
+    ).order_by("-month", "-number")
+
+
+def batch_by_id(pk: int) -> Batch:
+    """A batch; Http404 where there is none."""
+    batch = Batch.objects.filter(pk=pk).first()
+    if batch is None:
+        raise Http404
+    return batch
+
+
+def lines_of_batch(batch: Batch) -> QuerySet[BatchLine]:
+    """What a batch makes, smallest size first."""
+    return batch.lines.select_related("design_revision__design", "design_revision__chart", "size")
+
+
+def choices_of(batch: Batch) -> QuerySet[MaterialChoice]:
+    """The materials chosen for a batch, design by design."""
+    rows = batch.choices.select_related("material", "design_revision__design")
+    return rows.order_by("design_revision__design__name", "pk")
+
+
+def kits_by_state(batch: Batch) -> list[tuple[str, int, int]]:
+    """How many kits and gowns of a batch are in each state, in the order kits go through."""
+    rows = batch.kits.order_by().values_list("state").annotate(kits=Count("pk"), total=Sum("gown_count"))
+    found = {state: (kits, total) for state, kits, total in rows}
+    return [(str(state.label), *found[state]) for state in Kit.State if state in found]
+
+
+def left_out(batch: Batch) -> list[LeftOut]:
+    """What is asked up to the batch's month and stands in none of its lines."""
+    lines = set(batch.lines.values_list("size_id", "purpose"))
+    wards: dict[tuple[int, str], dict[int, Ward]] = defaultdict(dict)
+    counts: dict[tuple[int, str], int] = defaultdict(int)
+    sizes: dict[tuple[int, str], Size] = {}
+    for ask in open_asks(batch.month):
+        if ask.line not in lines:
+            sizes[ask.line] = ask.size
+            counts[ask.line] += ask.gown_count
+            wards[ask.line][ask.ward.pk] = ask.ward
+    return [
+        LeftOut(size=sizes[line], purpose=line[1], gown_count=counts[line], wards=tuple(wards[line].values()))
+        for line in sorted(sizes, key=lambda each: (sizes[each].upper_mass_g, each[1]))
+    ]
+
+
+def last_job(batch: Batch) -> Job | None:
+    """The last planning of a batch, running or done."""
+    return Job.objects.filter(kind="plan_batch", subject_id=batch.pk).order_by("-created_at", "-pk").first()
+
+
+def newest_plan(batch: Batch) -> Plan | None:
+    """The committed plan of a batch, else the newest."""
+    return batch.plans.order_by(F("committed_at").desc(nulls_last=True), "-number").first()
+
+
+def lays_left(batch: Batch) -> int:
+    """Lays of the batch that have still to be cut."""
+    return Plan.objects.filter(
+        batch=batch, committed_at__isnull=False, lays__isnull=False, lays__cut_at__isnull=True
+    ).count()

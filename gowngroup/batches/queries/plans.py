@@ -1,0 +1,82 @@
+"""Plans, and whether what they hold agrees with kits and shelf."""
+
+from collections.abc import Iterator
+
+from django.db.models import Count, F, Q, QuerySet, Sum
+from django.db.models.functions import Coalesce
+from django.http import Http404
+
+from gowngroup.batches.models import Batch, Kit, KitLine, Lay, MatchedSet, Plan, Reservation
+from gowngroup.catalog.models import MaterialKind
+from gowngroup.stock.models import Lot
+
+
+def plan_by_id(pk: int) -> Plan:
+    """A plan with its batch; Http404 where there is none."""
+    plan = Plan.objects.select_related("batch", "made_by").filter(pk=pk).first()
+    if plan is None:
+        raise Http404
+    return plan
+
+
+def plans_of(batch: Batch) -> QuerySet[Plan]:
+    """The plans of a batch without their documents, newest first."""
+    return batch.plans.defer("document").select_related("made_by").order_by("-number")
+
+
+def kit_codes(plan: Plan) -> dict[str, str]:
+    """The code of each kit of a committed plan by the kit's number in it."""
+    rows = Kit.objects.filter(lay__plan=plan, number__isnull=False).values_list("number", "code")
+    return {str(number): code for number, code in rows}
+
+
+def plan_violations() -> list[str]:
+    """Where plans, lays, kits and reservations do not agree; empty when all is well."""
+    return [*_kits_astray(), *_plans_astray(), *_held_wrongly(), *_packing_beyond()]
+
+
+def _kits_astray() -> Iterator[str]:
+    for kit in Kit.objects.exclude(outer_lot=F("lay__lot")):
+        yield f"kit {kit.code}: its cloth is not that of its lay"
+    for kit in Kit.objects.exclude(batch=F("lay__plan__batch")):
+        yield f"kit {kit.code}: its lay belongs to another batch"
+    for kit in Kit.objects.filter(lay__plan__committed_at__isnull=True):
+        yield f"kit {kit.code}: its plan was never committed"
+    for row in MatchedSet.objects.annotate(lots=Count("kits__outer_lot", distinct=True)).filter(lots__gt=1):
+        yield f"matched set {row.pk}: its kits are not of one cloth"
+
+
+def _plans_astray() -> Iterator[str]:
+    committed = Plan.objects.filter(committed_at__isnull=False)
+    under_way = [Batch.State.COMMITTED, Batch.State.CLOSED]
+    for batch in Batch.objects.filter(state=Batch.State.COMMITTED).exclude(pk__in=committed.values("batch")):
+        yield f"batch {batch}: it is under way without a committed plan"
+    for plan in committed.exclude(batch__state__in=under_way).select_related("batch"):
+        yield f"{plan}: it is committed and its batch is not under way"
+
+
+def _held_wrongly() -> Iterator[str]:
+    held = Coalesce(Sum("reservations__open_amount"), 0)
+    for lot in Lot.objects.annotate(held=held).filter(held__gt=F("reserved_amount")):
+        yield f"lot {lot.code}: plans hold {lot.held}, its books say {lot.reserved_amount} reserved"
+    waiting = Lay.objects.filter(cut_at__isnull=True, plan__committed_at__isnull=False)
+    wrong = ~Q(reservation__lot=F("lot")) | Q(reservation__open_amount__lt=F("length_um"))
+    for lay in waiting.filter(Q(reservation__isnull=True) | wrong).select_related("plan__batch"):
+        yield f"{lay}: its cloth is not held for it"
+    cut = Reservation.objects.filter(lay__cut_at__isnull=False, open_amount__gt=0)
+    for row in cut.select_related("plan__batch", "lot__material"):
+        yield f"{row}: its lay is cut and cloth is still held"
+
+
+def _packing_beyond() -> Iterator[str]:
+    """What kits still to be packed take of a lot is held for their plan."""
+    lines = KitLine.objects.filter(
+        lot__isnull=False, amount__gt=0, kit__state__in=[Kit.State.PLANNED, Kit.State.CUT]
+    ).exclude(kind=MaterialKind.CLOTH)
+    wanted = lines.order_by().values_list("kit__lay__plan_id", "lot_id").annotate(total=Sum("amount"))
+    held = {
+        (row.plan_id, row.lot_id): row.open_amount for row in Reservation.objects.filter(lay__isnull=True)
+    }
+    for plan_id, lot_id, total in wanted:
+        if total > held.get((plan_id, lot_id), 0):
+            yield f"plan {plan_id}: its kits take {total} of lot {lot_id}, less is held"

@@ -1,0 +1,119 @@
+"""The month's batch: its list, its own page, its numbers and materials."""
+
+from datetime import date
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from gowngroup.batches import actions
+from gowngroup.batches.actions.batches import OPEN_STATES, offered_minutes
+from gowngroup.batches.forms.batches import ChoicesForm, LinesForm, StartBatchForm
+from gowngroup.batches.models import Batch, Plan
+from gowngroup.batches.planner.document import StoredPlan
+from gowngroup.batches.queries import batches as queries
+from gowngroup.batches.queries.plans import plans_of
+from gowngroup.batches.views.claims import page_of
+from gowngroup.people.guards import page, person_of
+from gowngroup.records.pages import attempt, form_page
+
+
+@page("packer", methods=("GET",))
+def batch_list(request: HttpRequest) -> HttpResponse:
+    return render(request, "batches/batch_list.html", {"page_obj": page_of(request, queries.batches())})
+
+
+@page("coordinator")
+def batch_start(request: HttpRequest) -> HttpResponse:
+    form = StartBatchForm(
+        request.POST or None, today=timezone.localdate(), initial={"hours_offered": offered_minutes()}
+    )
+    if form.is_valid():
+        batch = attempt(
+            form,
+            lambda: actions.start_batch(
+                month=date.fromisoformat(form.cleaned_data["month"]),
+                hours_offered_min=form.cleaned_data["hours_offered"],
+                by=person_of(request),
+                at=timezone.now(),
+                request_key=form.cleaned_data["request_key"],
+            ),
+        )
+        if batch is not None:
+            messages.success(request, _("The batch is open. Now let it be proposed from the requests."))
+            return redirect("batches:batch_page", batch.pk)
+    return form_page(request, "batches/batch_start.html", form)
+
+
+@page("packer", methods=("GET",))
+def batch_page(request: HttpRequest, pk: int) -> HttpResponse:
+    batch = queries.batch_by_id(pk)
+    lines = list(queries.lines_of_batch(batch))
+    plan = queries.newest_plan(batch)
+    is_open = batch.state in OPEN_STATES
+    job = queries.last_job(batch)
+    context = {
+        "batch": batch,
+        "lines": lines,
+        "gown_count": sum(line.gown_count for line in lines),
+        "is_open": is_open,
+        "left_out": queries.left_out(batch) if is_open else [],
+        "choices": queries.choices_of(batch),
+        "plan": plan,
+        "plans": plans_of(batch),
+        "fits": is_open and plan is not None and _fits(plan, batch),
+        "job": job,
+        "is_being_planned": is_open and job is not None and not job.is_finished(),
+        "kits": queries.kits_by_state(batch),
+        "lays_left": queries.lays_left(batch),
+    }
+    return render(request, "batches/batch_page.html", context)
+
+
+def _fits(plan: Plan, batch: Batch) -> bool:
+    return StoredPlan.of(plan).fits(batch)
+
+
+@page("coordinator")
+def batch_lines(request: HttpRequest, pk: int) -> HttpResponse:
+    batch = queries.batch_by_id(pk)
+    form = LinesForm(request.POST or None, batch=batch)
+    if form.is_valid():
+        changed = attempt(
+            form,
+            lambda: actions.set_lines(
+                batch=batch,
+                lines=form.details(),
+                hours_offered_min=form.cleaned_data["hours_offered"],
+                by=person_of(request),
+                at=timezone.now(),
+                request_key=form.cleaned_data["request_key"],
+            ),
+        )
+        if changed is not None:
+            messages.success(request, _("The numbers are kept."))
+            return redirect("batches:batch_page", batch.pk)
+    return form_page(request, "batches/batch_lines.html", form, batch=batch)
+
+
+@page("coordinator")
+def batch_choices(request: HttpRequest, pk: int) -> HttpResponse:
+    batch = queries.batch_by_id(pk)
+    form = ChoicesForm(request.POST or None, batch=batch)
+    if form.is_valid():
+        chosen = attempt(
+            form,
+            lambda: actions.choose_materials(
+                batch=batch,
+                chosen=form.chosen(),
+                by=person_of(request),
+                at=timezone.now(),
+                request_key=form.cleaned_data["request_key"],
+            ),
+        )
+        if chosen is not None:
+            messages.success(request, _("The materials are chosen."))
+            return redirect("batches:batch_page", batch.pk)
+    return form_page(request, "batches/batch_choices.html", form, batch=batch)

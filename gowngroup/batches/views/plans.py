@@ -1,0 +1,106 @@
+"""Planning a batch, looking at its plan, committing it."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django_htmx.http import HttpResponseClientRedirect
+
+from gowngroup.batches import actions
+from gowngroup.batches.actions.batches import OPEN_STATES
+from gowngroup.batches.models import Plan
+from gowngroup.batches.planner.document import StoredPlan
+from gowngroup.batches.planner.reading import plan_page as page_of_plan
+from gowngroup.batches.queries.batches import batch_by_id, last_job
+from gowngroup.batches.queries.plans import kit_codes, plan_by_id
+from gowngroup.batches.tasks import plan_batch
+from gowngroup.people.guards import page, person_of
+from gowngroup.planning.batch_plan import UnknownPlanFormat
+from gowngroup.records.errors import Refusal
+from gowngroup.records.models import Job
+from gowngroup.records.pages import posted_key, refused
+
+
+@page("coordinator", methods=("POST",))
+def plan_make(request: HttpRequest, pk: int) -> HttpResponse:
+    batch = batch_by_id(pk)
+    try:
+        job = actions.start_planning(
+            batch=batch, by=person_of(request), at=timezone.now(), request_key=posted_key(request)
+        )
+    except Refusal as refusal:
+        return refused(request, refusal, back=reverse("batches:batch_page", args=[pk]))
+    if job.state == Job.State.WAITING:
+        plan_batch.enqueue(job.pk)
+    return redirect("batches:plan_progress", pk)
+
+
+@page("coordinator", methods=("GET",))
+def plan_progress(request: HttpRequest, pk: int) -> HttpResponse:
+    batch = batch_by_id(pk)
+    job = last_job(batch)
+    if job is None:
+        return redirect("batches:batch_page", pk)
+    if job.state == Job.State.DONE and job.result_id and Plan.objects.filter(pk=job.result_id).exists():
+        url = reverse("batches:plan_page", args=[job.result_id])
+        return HttpResponseClientRedirect(url) if request.headers.get("HX-Request") else redirect(url)
+    template = "_plan_progress.html" if request.headers.get("HX-Request") else "plan_progress.html"
+    return render(request, f"batches/{template}", {"batch": batch, "job": job})
+
+
+@page("coordinator", methods=("POST",))
+def plan_cancel(request: HttpRequest, pk: int) -> HttpResponse:
+    batch = batch_by_id(pk)
+    actions.cancel_planning(
+        batch=batch, by=person_of(request), at=timezone.now(), request_key=posted_key(request)
+    )
+    messages.success(request, _("The planning is cancelled."))
+    return redirect("batches:batch_page", pk)
+
+
+@page("packer", methods=("GET",))
+def plan_page(request: HttpRequest, pk: int) -> HttpResponse:
+    plan = plan_by_id(pk)
+    stored = StoredPlan.of(plan)
+    is_open = plan.batch.state in OPEN_STATES and plan.committed_at is None
+    try:
+        content = page_of_plan(stored, kit_codes(plan) if plan.committed_at else {})
+    except (UnknownPlanFormat, KeyError, TypeError):
+        return render(request, "batches/plan_unreadable.html", {"plan": plan})
+    context = {
+        "plan": plan,
+        "batch": plan.batch,
+        "content": content,
+        "is_open": is_open,
+        "fits": is_open and stored.fits(plan.batch),
+        "cut_um": stored.document["settings"]["cut_um"],
+    }
+    return render(request, "batches/plan_page.html", context)
+
+
+@page("coordinator", methods=("POST",))
+def plan_commit(request: HttpRequest, pk: int) -> HttpResponse:
+    plan = plan_by_id(pk)
+    try:
+        actions.commit_plan(
+            plan=plan, by=person_of(request), at=timezone.now(), request_key=posted_key(request)
+        )
+    except Refusal as refusal:
+        return refused(request, refusal, back=reverse("batches:batch_page", args=[plan.batch_id]))
+    messages.success(request, _("The batch is under way: its cloth is held and its kits are made."))
+    return redirect("batches:batch_page", plan.batch_id)
+
+
+@page("coordinator", methods=("POST",))
+def plan_drop(request: HttpRequest, pk: int) -> HttpResponse:
+    plan = plan_by_id(pk)
+    try:
+        actions.drop_plan(
+            plan=plan, by=person_of(request), at=timezone.now(), request_key=posted_key(request)
+        )
+    except Refusal as refusal:
+        return refused(request, refusal, back=reverse("batches:plan_page", args=[pk]))
+    messages.success(request, _("The plan is thrown away; the batch itself stays."))
+    return redirect("batches:batch_page", plan.batch_id)
