@@ -3,7 +3,9 @@
 import os
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
+from pathlib import Path
 
+import hypothesis
 import pytest
 from django.db import connection
 from django.test import Client
@@ -11,8 +13,12 @@ from django.test import Client
 from gowngroup.people.models import Group, Person
 from gowngroup.records.triggers import create_sql, drop_sql
 from tests.factories import GroupFactory, PersonFactory
+from tests.race import database_in_a_file
 
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")  # playwright's loop runs in the test's own thread
+
+hypothesis.settings.register_profile("gowngroup", deadline=None)  # a busy machine is no fault of the code
+hypothesis.settings.load_profile("gowngroup")
 
 APPEND_ONLY_TABLES = ("records_trailline", "records_figurechange", "stock_ledgerline")
 
@@ -91,3 +97,10 @@ def sign_in() -> Callable[[Person], Client]:
         return client
 
     return client_of
+
+
+@pytest.fixture
+def race_database(transactional_db: None, tmp_path: Path) -> Iterator[None]:
+    """A database that many threads really share."""
+    with database_in_a_file(tmp_path / "race.sqlite3"):
+        yield

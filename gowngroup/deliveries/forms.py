@@ -18,10 +18,10 @@ from gowngroup.records.widgets import DayInput
 from gowngroup.wards.models import Ward
 
 
-class PersonChoice(forms.ModelChoiceField):
+class PersonChoice(forms.ModelChoiceField):  # type: ignore[type-arg] # not generic at run time
     """Choose somebody by name."""
 
-    def label_from_instance(self, obj: Person) -> str:  # type: ignore[override]
+    def label_from_instance(self, obj: Person) -> str:
         return obj.name
 
 

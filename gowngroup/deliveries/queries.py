@@ -50,7 +50,7 @@ def drop_offs(person: Person, *, search: str = "", state: str = "") -> QuerySet[
             | Q(ward__hospital__name__icontains=search)
             | Q(receipt_number__icontains=search)
         )
-    return found
+    return found.order_by("-planned_on", "-pk")
 
 
 def drop_off_for(person: Person, pk: int) -> DropOff:
