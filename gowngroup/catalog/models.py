@@ -40,7 +40,7 @@ class Size(models.Model):
     @property
     def length_cm(self) -> int:
         """The body length a gown of this size fits up to, in whole centimetres."""
-        return round(self.body_length_um / 10_000)
+        return (self.body_length_um + 5_000) // 10_000
 
 
 class Chart(models.Model):

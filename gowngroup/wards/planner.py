@@ -52,7 +52,7 @@ def _hint(band: WeightShare, asked: list[RequestLine], total: int) -> str | None
     if is_likely or (found < band.share * total and band.share * total < 4):
         return None
     return _(
-        "%(found)d of %(total)d gowns are for babies from %(lower)d to %(upper)d g. Of the babies admitted to newborn units about %(share)d in 100 weigh that much (Dartmouth Atlas of Neonatal Intensive Care, 2017)."
+        "%(found)d of %(total)d gowns are for babies of %(lower)d to %(upper)d g. Of the babies admitted to newborn units about %(share)d in 100 weigh that much (Dartmouth Atlas of Neonatal Intensive Care, 2017)."
     ) % {
         "found": found,
         "total": total,

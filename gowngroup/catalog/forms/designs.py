@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from gowngroup.catalog import limits
 from gowngroup.catalog.actions import NeedEntry, PieceEntry, RevisionDetails, SizeEntry
-from gowngroup.catalog.forms.lengths import ExactLengths, length_field
+from gowngroup.catalog.forms.lengths import ExactLengths, RowsToTakeOut, length_field
 from gowngroup.catalog.models import (
     Chart,
     Design,
@@ -222,7 +222,12 @@ class PieceForm(ExactLengths):
 
 
 PieceFormSet = forms.formset_factory(
-    PieceForm, extra=EMPTY_PIECES, max_num=MOST_FORMS, validate_max=True, can_delete=True
+    PieceForm,
+    formset=RowsToTakeOut,
+    extra=EMPTY_PIECES,
+    max_num=MOST_FORMS,
+    validate_max=True,
+    can_delete=True,
 )
 
 
@@ -273,7 +278,7 @@ class NeedForm(ExactLengths):
 
 
 NeedFormSet = forms.formset_factory(
-    NeedForm, extra=EMPTY_NEEDS, max_num=MOST_FORMS, validate_max=True, can_delete=True
+    NeedForm, formset=RowsToTakeOut, extra=EMPTY_NEEDS, max_num=MOST_FORMS, validate_max=True, can_delete=True
 )
 
 

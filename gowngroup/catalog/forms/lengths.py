@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from gowngroup.records.fields import LengthField
 
@@ -11,6 +12,14 @@ def length_field(limits_um: tuple[int, int], **kwargs: Any) -> LengthField:
     """A length within a plausible range of the catalog."""
     low_um, high_um = limits_um
     return LengthField(low_um=low_um, high_um=high_um, **kwargs)
+
+
+class RowsToTakeOut(forms.BaseFormSet):  # type: ignore[type-arg] # not generic at run time
+    """Rows of which each can be taken out."""
+
+    def add_fields(self, form: Any, index: int | None) -> None:
+        super().add_fields(form, index)
+        form.fields["DELETE"].label = _("Take out")
 
 
 class ExactLengths(forms.Form):

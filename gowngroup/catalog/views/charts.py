@@ -71,7 +71,7 @@ def chart_change(request: HttpRequest, pk: int) -> HttpResponse:
 def _chart_form(
     request: HttpRequest,
     form: ChartForm,
-    formset: BaseFormSet[RowForm],
+    formset: "BaseFormSet[RowForm]",
     run: Callable[[list[RowEntry]], Chart],
     **context: object,
 ) -> HttpResponse:

@@ -9,7 +9,7 @@ from gowngroup.records.pages import form_page
 
 
 def formset_page(
-    request: HttpRequest, template: str, *, form: BaseForm, formset: BaseFormSet[Any], **context: object
+    request: HttpRequest, template: str, *, form: BaseForm, formset: "BaseFormSet[Any]", **context: object
 ) -> HttpResponse:
     """A page with a form and its rows; 422 where either must be put right."""
     response = form_page(request, template, form, formset=formset, **context)

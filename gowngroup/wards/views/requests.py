@@ -98,7 +98,7 @@ def _request_form(request: HttpRequest, form: RequestForm, **context: object) ->
 @page("coordinator", methods=("GET",))
 def request_page(request: HttpRequest, pk: int) -> HttpResponse:
     found = request_by_id(pk)
-    lines = list(found.lines.all())
+    lines = sorted(found.lines.all(), key=lambda line: line.set_number or 0)
     usual = () if found.is_urgent else usual_counts(found.ward, before=found.month)
     context = {
         "ward_request": found,
