@@ -229,6 +229,15 @@ def test_flaws_move_with_the_cut(cloth: Lot, packer: Person, at: datetime) -> No
     assert cloth.flaws == [{"from_um": 0, "to_um": 100_000}]
 
 
+def test_flaws_move_with_a_lay(cloth: Lot, packer: Person, at: datetime) -> None:
+    """A lay cut for a plan moves the flaws as any other cut does, and no further than it was really cut."""
+    mark_flaws(lot=cloth, flaws=[{"from_um": 2 * METRE, "to_um": 2_100_000}], by=packer, at=at)
+    reserve_amount(lot=cloth, amount=METRE, reference="plan 1", by=packer, at=at)
+    assert cloth.flaws[0]["from_um"] == 2 * METRE
+    issue_reserved(lot=cloth, amount=950_000, reserved_amount=METRE, reference="lay 1", by=packer, at=at)
+    assert cloth.flaws == [{"from_um": 1_050_000, "to_um": 1_150_000}]
+
+
 @pytest.mark.parametrize("span", [(-1, 10), (10, 10), (20, 10), (10, 3 * METRE + 1)])
 def test_flaws_lie_on_the_cloth(cloth: Lot, packer: Person, at: datetime, span: tuple[int, int]) -> None:
     """A flaw before the beginning, after the end or of no length is refused."""

@@ -6,19 +6,17 @@ from datetime import datetime
 from django.utils.translation import gettext as _
 
 from gowngroup.gowns.actions.errors import (
-    GownMovedOn,
     NoGowns,
     NotDryAndSteamed,
     NotInOrder,
     ReasonMissing,
 )
-from gowngroup.gowns.actions.moves import move_gown
+from gowngroup.gowns.actions.moves import move_gown, moved_on
 from gowngroup.gowns.checklist import questions, round_of
 from gowngroup.gowns.models import Gown, GownCheck
 from gowngroup.gowns.queries import last_round
 from gowngroup.people.models import Person
 from gowngroup.records.actions import action, record
-from gowngroup.records.codes import spaced
 
 State, Round, Outcome = Gown.State, GownCheck.Round, GownCheck.Outcome
 
@@ -51,11 +49,8 @@ def check_gown(  # noqa: PLR0913 - a check notes this many facts
     """
     seen = seen_state or gown.state
     gown.refresh_from_db()
-    if gown.state != seen or round != round_of(gown, lambda: last_round(gown)):
-        raise GownMovedOn(
-            _("Gown %(gown)s is “%(state)s” by now; open its page and go on from there.")
-            % {"gown": spaced(gown.code), "state": gown.get_state_display()}
-        )
+    if round != round_of(gown, lambda: last_round(gown)):
+        raise moved_on(gown)
     if outcome == Outcome.PASS:
         _require_order(gown, round, is_free_of_metal=is_free_of_metal, answers=answers)
     elif not reason.strip():

@@ -37,11 +37,12 @@ def move_gown(
     changed = rows.update(state=to, **(also or {}))
     gown.refresh_from_db()
     if not changed:
-        raise _moved_on(gown, is_packed=not is_for_drop_off and packed.exists())
+        raise moved_on(gown, is_packed=not is_for_drop_off and packed.exists())
     record(by=by, at=at, did=did, subject=gown, changes={"state": [before, to], **(noted or {})})
 
 
-def _moved_on(gown: Gown, *, is_packed: bool) -> GownMovedOn:
+def moved_on(gown: Gown, *, is_packed: bool = False) -> GownMovedOn:
+    """Where a gown is by now, for somebody who expected it elsewhere."""
     if is_packed:
         sentence = _("Gown %(gown)s is packed for a ward: take it out of its drop-off first.")
     else:
