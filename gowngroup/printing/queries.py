@@ -73,7 +73,7 @@ def _with_label(gowns: QuerySet[Gown]) -> QuerySet[Gown]:
 def drop_off_to_print(person: Person, pk: int) -> DropOff:
     """Any drop-off for those who pack; for a driver only his own."""
     drop_offs = DropOff.objects.select_related("ward__hospital")
-    if not has_role(person, Role.PACKER):
+    if not has_role(person, Role.PACKER, Role.INSPECTOR):
         drop_offs = drop_offs.filter(driver=person)
     found = drop_offs.filter(pk=pk).first()
     if found is None:

@@ -45,6 +45,7 @@ def form(who: frozenset[str]) -> Row:
 HOME = {
     "home:home": reading(MEMBERS),
     "home:healthz": reading(ANYBODY),
+    "home:batch_propose": button(OFFICE),
 }
 
 PEOPLE = {
@@ -111,7 +112,19 @@ WARDS = {
     "wards:request_withdraw": button(OFFICE),
 }
 
+# The coordinator decides what a batch is to be; the packer reads it, cuts it and packs it.
 BATCHES = {
+    "batches:batch_list": reading(STORE),
+    "batches:batch_page": reading(STORE),
+    "batches:batch_start": form(OFFICE),
+    "batches:batch_lines": form(OFFICE),
+    "batches:batch_choices": form(OFFICE),
+    "batches:plan_make": button(OFFICE),
+    "batches:plan_progress": reading(OFFICE),
+    "batches:plan_cancel": button(OFFICE),
+    "batches:plan_page": reading(STORE),
+    "batches:plan_commit": button(OFFICE),
+    "batches:plan_drop": button(OFFICE),
     "batches:kits_waiting": reading(SEWING),
     "batches:my_kits": reading(SEWING),
     "batches:kit_claim": button(SEWING),
@@ -132,9 +145,38 @@ BATCHES = {
     "batches:kit_offer": button(STORE),
 }
 
-GOWNS: dict[str, Row] = {}
+# Whoever is at the table books gowns back; only an inspector judges them.
+GOWNS = {
+    "gowns:gown_list": reading(STORE_AND_CHECKING),
+    "gowns:gown_page": reading(STORE_AND_CHECKING),
+    "gowns:kit_returns": reading(STORE_AND_CHECKING),
+    "gowns:return_page": reading(STORE_AND_CHECKING),
+    "gowns:kit_return": form(STORE_AND_CHECKING),
+    "gowns:gown_add": form(CHECKING),
+    "gowns:first_checks": reading(CHECKING),
+    "gowns:second_checks": reading(CHECKING),
+    "gowns:mending": reading(CHECKING),
+    "gowns:wash": form(CHECKING),
+    "gowns:gown_check": form(CHECKING),
+    "gowns:gown_mended": button(CHECKING),
+    "gowns:shelf": reading(STORE_AND_CHECKING),
+    "gowns:gown_place": form(STORE_AND_CHECKING),
+}
 
-DELIVERIES: dict[str, Row] = {}
+# Whoever bags gowns packs drop-offs; a driver sees her own (another's answers 404) and says how it went.
+DELIVERIES = {
+    "deliveries:drop_off_list": reading(STORE_AND_CHECKING | DRIVING),
+    "deliveries:drop_off_page": reading(STORE_AND_CHECKING | DRIVING),
+    "deliveries:drop_off_start": form(STORE_AND_CHECKING),
+    "deliveries:urgent_serve": button(STORE_AND_CHECKING),
+    "deliveries:gown_pack": button(STORE_AND_CHECKING),
+    "deliveries:gown_unpack": button(STORE_AND_CHECKING),
+    "deliveries:drop_off_fill": button(STORE_AND_CHECKING),
+    "deliveries:drop_off_send": button(STORE_AND_CHECKING),
+    "deliveries:drop_off_call_off": button(STORE_AND_CHECKING),
+    "deliveries:drop_off_signed": form(STORE_AND_CHECKING | DRIVING),
+    "deliveries:drop_off_back": form(STORE_AND_CHECKING | DRIVING),
+}
 
 PRINTING = {
     # Whoever has a kit at home prints its sheet; to her anybody else's kit answers 404.
@@ -144,11 +186,36 @@ PRINTING = {
     "printing:label_sheets": reading(STORE_AND_CHECKING),
     "printing:labels_pdf": reading(STORE_AND_CHECKING),
     "printing:label_css": reading(STORE_AND_CHECKING),
-    "printing:receipt": reading(STORE | DRIVING),
-    "printing:receipt_pdf": reading(STORE | DRIVING),
+    # As with the drop-off itself.
+    "printing:receipt": reading(STORE_AND_CHECKING | DRIVING),
+    "printing:receipt_pdf": reading(STORE_AND_CHECKING | DRIVING),
 }
 
-CATALOG: dict[str, Row] = {}
+# Everybody may look at designs, charts and sizes; the coordinator changes them. A packer pleats.
+CATALOG = {
+    "catalog:catalog_start": button(OFFICE),
+    "catalog:design_list": reading(MEMBERS),
+    "catalog:design_page": reading(MEMBERS),
+    "catalog:design_size_page": reading(MEMBERS),
+    "catalog:design_new": form(OFFICE),
+    "catalog:design_rename": form(OFFICE),
+    "catalog:design_change": form(OFFICE),
+    "catalog:design_needs": form(OFFICE),
+    "catalog:design_sizes": form(OFFICE),
+    "catalog:design_pieces": form(OFFICE),
+    "catalog:chart_list": reading(MEMBERS),
+    "catalog:chart_page": reading(MEMBERS),
+    "catalog:chart_new": form(OFFICE),
+    "catalog:chart_change": form(OFFICE),
+    "catalog:size_list": reading(MEMBERS),
+    "catalog:size_new": form(OFFICE),
+    "catalog:size_change": form(OFFICE),
+    "catalog:pleater_list": reading(STORE),
+    "catalog:pleater_new": form(OFFICE),
+    "catalog:pleater_change": form(OFFICE),
+    "catalog:pleater_calibrate": form(STORE),
+    "catalog:pleater_use": button(OFFICE),
+}
 
 TABLE: dict[str, Row] = {
     **HOME, **PEOPLE, **CATALOG, **STOCK, **WARDS, **BATCHES, **GOWNS, **DELIVERIES, **PRINTING,

@@ -13,7 +13,7 @@ from gowngroup.records.pages import refused
 from gowngroup.records.reader import current_reader
 
 
-@page("driver", "packer", methods=("GET",))
+@page("driver", "inspector", "packer", methods=("GET",))
 def receipt(request: HttpRequest, pk: int) -> HttpResponse:
     try:
         context = _context(request, pk)
@@ -22,7 +22,7 @@ def receipt(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "printing/receipt.html", context)
 
 
-@page("driver", "packer", methods=("GET",))
+@page("driver", "inspector", "packer", methods=("GET",))
 def receipt_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     try:
         context = _context(request, pk)
