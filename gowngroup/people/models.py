@@ -134,3 +134,20 @@ class SignInCode(models.Model):
 
     def __str__(self) -> str:
         return f"code {self.pk}"
+
+
+class SignInLink(models.Model):
+    """A link that signs one person in once, made by the operator at the machine; only its hash is kept."""
+
+    person = models.ForeignKey(Person, models.CASCADE, related_name="sign_in_links")
+    token_hash = models.CharField(max_length=64, unique=True)
+    made_at = models.DateTimeField()
+    expires_at = models.DateTimeField()
+    used_at = models.DateTimeField(null=True)
+    taken_back_at = models.DateTimeField(null=True)
+
+    class Meta:
+        ordering = ["-made_at"]
+
+    def __str__(self) -> str:
+        return f"link {self.pk}"

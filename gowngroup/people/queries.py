@@ -1,13 +1,14 @@
 """Reads about people: the group, who somebody is and may do."""
 
 from datetime import datetime
+from hashlib import sha256
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.contrib.auth.models import AnonymousUser
 from django.db.models import Q, QuerySet
 from django.shortcuts import get_object_or_404
 
-from gowngroup.people.models import Group, Person, Role, SignInCode
+from gowngroup.people.models import Group, Person, Role, SignInCode, SignInLink
 from gowngroup.records.reader import Reader
 
 
@@ -65,6 +66,23 @@ def people_at(address: str) -> list[Person]:
 def used_code(code_hash: str, *, since: datetime) -> SignInCode | None:
     """The code this hash stands for, if it was used since then."""
     return SignInCode.objects.filter(code_hash=code_hash, used_at__gte=since).first()
+
+
+def hash_of_link(token: str) -> str:
+    """What is kept of a sign-in link's secret."""
+    return sha256(token.encode()).hexdigest()
+
+
+def open_links(*, at: datetime) -> QuerySet[SignInLink]:
+    """The sign-in links that still work, of people with the group."""
+    return SignInLink.objects.filter(
+        used_at=None, taken_back_at=None, expires_at__gt=at, person__is_active=True, person__erased_at=None
+    )
+
+
+def open_link(token: str, *, at: datetime) -> SignInLink:
+    """The open link of this secret; 404 for any other, as if it never existed."""
+    return get_object_or_404(open_links(at=at).select_related("person"), token_hash=hash_of_link(token))
 
 
 def person_named(pk: int) -> Person:

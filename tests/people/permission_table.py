@@ -52,6 +52,8 @@ PEOPLE = {
     "people:sign_in": form(ANYBODY),
     "people:sign_in_code": form(ANYBODY),
     "people:sign_in_person": form(ANYBODY),
+    # Made by the operator at the machine; any other link answers 404.
+    "people:sign_in_link": form(ANYBODY),
     "people:sign_in_help": reading(ANYBODY),
     "people:sign_out": button(MEMBERS),
     "people:my_page": form(MEMBERS),
@@ -63,6 +65,7 @@ PEOPLE = {
     "people:person_leave": button(OFFICE),
     "people:person_return": button(OFFICE),
     "people:person_sign_out": button(OFFICE),
+    "people:person_links_end": button(OFFICE),
     "people:group_settings": form(OFFICE),
     "people:figure_list": reading(OFFICE),
     "people:figure_page": form(OFFICE),

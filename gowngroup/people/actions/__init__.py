@@ -1,6 +1,12 @@
 """Every write about people: the group, its members, signing in."""
 
 from gowngroup.people.actions.group import GroupDetails, UnknownTimeZone, set_up_group
+from gowngroup.people.actions.links import (
+    LinkSpent,
+    make_sign_in_link,
+    take_back_sign_in_links,
+    use_sign_in_link,
+)
 from gowngroup.people.actions.members import (
     AlreadyLeft,
     Erased,
@@ -32,6 +38,7 @@ __all__ = [
     "Erased",
     "GroupDetails",
     "LastCoordinator",
+    "LinkSpent",
     "MailNotSent",
     "MySettings",
     "NoSuchRole",
@@ -45,9 +52,12 @@ __all__ = [
     "change_person",
     "end_sessions",
     "leave_group",
+    "make_sign_in_link",
     "note_sign_in",
     "return_to_group",
     "send_sign_in_code",
     "set_up_group",
+    "take_back_sign_in_links",
     "use_sign_in_code",
+    "use_sign_in_link",
 ]

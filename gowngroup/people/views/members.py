@@ -16,10 +16,11 @@ from gowngroup.people.actions import (
     end_sessions,
     leave_group,
     return_to_group,
+    take_back_sign_in_links,
 )
 from gowngroup.people.forms import PersonForm, SearchForm, SettingsForm, details_of, settings_of
 from gowngroup.people.guards import EVERYONE, page, person_of
-from gowngroup.people.queries import people_found, person_named
+from gowngroup.people.queries import open_links, people_found, person_named
 from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import attempt, form_page, posted_key, refused
 
@@ -39,7 +40,9 @@ def person_list(request: HttpRequest) -> HttpResponse:
 
 @page("coordinator", methods=("GET",))
 def person_page(request: HttpRequest, pk: int) -> HttpResponse:
-    return render(request, "people/person_page.html", {"person": person_named(pk)})
+    person = person_named(pk)
+    links = open_links(at=timezone.now()).filter(person=person)
+    return render(request, "people/person_page.html", {"person": person, "links": links})
 
 
 @page("coordinator")
@@ -108,6 +111,14 @@ def person_sign_out(request: HttpRequest, pk: int) -> HttpResponse:
     end_sessions(person=person, by=person_of(request), at=timezone.now(), request_key=posted_key(request))
     _stay_signed_in(request, pk)
     messages.success(request, _("%(name)s is signed out on every device.") % {"name": person})
+    return redirect("people:person_page", pk=pk)
+
+
+@page("coordinator", methods=("POST",))
+def person_links_end(request: HttpRequest, pk: int) -> HttpResponse:
+    person, by, key = person_named(pk), person_of(request), posted_key(request)
+    take_back_sign_in_links(person=person, by=by, at=timezone.now(), request_key=key)
+    messages.success(request, _("The links no longer work."))
     return redirect("people:person_page", pk=pk)
 
 

@@ -10,13 +10,13 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 
-from gowngroup.people.actions import send_sign_in_code, use_sign_in_code
+from gowngroup.people.actions import LinkSpent, send_sign_in_code, use_sign_in_code, use_sign_in_link
 from gowngroup.people.actions.sign_in import VALID_FOR
 from gowngroup.people.forms import AddressForm, CodeForm
 from gowngroup.people.guards import EVERYONE, VISITOR, page
-from gowngroup.people.queries import people_at, used_code
+from gowngroup.people.queries import open_link, people_at, used_code
 from gowngroup.people.sessions import begin_session, safe_next
-from gowngroup.records.pages import attempt, form_page
+from gowngroup.records.pages import attempt, form_page, refused
 
 COOKIE = "__Host-sign-in" if settings.SESSION_COOKIE_SECURE else "sign-in"
 CHOICE, IS_REMEMBERED = "sign_in_code", "sign_in_is_remembered"
@@ -62,6 +62,19 @@ def sign_in_person(request: HttpRequest) -> HttpResponse:
         begin_session(request, chosen[0], way="code", is_remembered=is_remembered)
         return redirect(where)
     return render(request, "people/sign_in_person.html", {"people": people, "next": safe_next(request)})
+
+
+@page(*VISITOR)
+def sign_in_link(request: HttpRequest, token: str) -> HttpResponse:
+    link = open_link(token, at=timezone.now())
+    if request.method != "POST":
+        return render(request, "people/sign_in_link.html", {"person": link.person})
+    try:
+        person = use_sign_in_link(link=link, at=timezone.now())
+    except LinkSpent as refusal:
+        return refused(request, refusal, back=reverse("people:sign_in"))
+    begin_session(request, person, way="link")
+    return redirect("home:home")
 
 
 @page(*VISITOR, methods=("GET",))
