@@ -359,3 +359,20 @@ def test_what_to_mend_stands_in_the_list(client: Client, gown: Gown, check: Chec
     """Who mends reads why without opening each gown's page."""
     check(gown, outcome="mend", reason="left sleeve is open")
     assert "left sleeve is open" in text(client, url("mending"))
+
+
+@pytest.mark.parametrize(
+    "query", ["size=" + "9" * 30, "size=x", "purpose=x", "state=x", "search=" + "x" * 500, "page=-1"]
+)
+def test_lists_stand_any_address(client: Client, passed: Gown, query: str) -> None:
+    """A filter or page nobody offered shows the list all the same."""
+    for name in ("shelf", "gown_list", "first_checks"):
+        assert client.get(f"{url(name)}?{query}").status_code == 200
+
+
+@pytest.mark.parametrize("chosen", ["9" * 30, "x", "-1"])
+def test_a_wash_of_no_gown_is_asked_back(client: Client, chosen: str) -> None:
+    """What is no gown cannot be washed, and an id too large is not found."""
+    sent = {"gowns": [chosen], "is_dry": "on", "is_steamed": "on"}
+    assert client.post(url("wash"), sent).status_code == 422
+    assert client.get(url("return_page", 10**30)).status_code == 404
