@@ -26,7 +26,9 @@ class HoursField(NumberField):
     unit = _("hours a month")
 
     def prepare_value(self, value: object) -> object:
-        return f"{value / 60:.4g}" if isinstance(value, int) else value
+        if isinstance(value, int):
+            return f"{value / 60:.4g}" if value else ""
+        return value
 
     def clean(self, value: object) -> Any:
         hours = super().clean(value)

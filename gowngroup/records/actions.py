@@ -96,9 +96,10 @@ def record(
 
 def next_number(name: str) -> int:
     """Take the next number of a counter, holding its row until the transaction ends."""
-    Counter.objects.get_or_create(name=name)
-    Counter.objects.filter(name=name).update(value=F("value") + 1)
-    return Counter.objects.get(name=name).value
+    with transaction.atomic():
+        Counter.objects.get_or_create(name=name)
+        Counter.objects.filter(name=name).update(value=F("value") + 1)
+        return Counter.objects.get(name=name).value
 
 
 def new_code(prefix: str) -> str:
