@@ -14,6 +14,8 @@ from gowngroup.records.queries import trail_of
 from gowngroup.wards.models import Ward
 
 State, Round, Outcome = Gown.State, GownCheck.Round, GownCheck.Outcome
+# A gown of unknown cloth counts as washable at the usual ward temperature (common practice, no source).
+UNKNOWN_WASH_C = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,7 +130,9 @@ def gowns_for(ward: Ward, *, size: Size, purpose: str) -> QuerySet[Gown]:
     """Gowns on the shelf that a ward may be given: its closures, its wash temperature; oldest first."""
     if not ward.sizes.filter(pk=size.pk).exists():
         return Gown.objects.none()
-    can_be_washed = Q(outer_lot__isnull=True) | Q(outer_lot__material__wash_max_c__gte=ward.wash_c)
+    can_be_washed = Q(outer_lot__material__wash_max_c__gte=ward.wash_c)
+    if ward.wash_c <= UNKNOWN_WASH_C:
+        can_be_washed |= Q(outer_lot__isnull=True)
     return gowns_on_shelf().filter(
         can_be_washed, size=size, purpose=purpose, design_revision__closure__in=ward.closures
     )

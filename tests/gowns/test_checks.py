@@ -272,6 +272,14 @@ def test_a_ward_is_given_only_what_it_takes(passed: Gown) -> None:
         assert not gowns_for(ward, size=passed.size, purpose="worn").exists()
 
 
+def test_a_gown_of_unknown_cloth_goes_only_where_the_usual_wash_is_enough(passed: Gown) -> None:
+    """Old stock whose cloth nobody knows counts as washable at 60 °C, so a hotter ward is never given it."""
+    Gown.objects.filter(pk=passed.pk).update(outer_lot=None)
+    usual, hot = (WardFactory(sizes=[passed.size], wash_c=wash_c) for wash_c in (60, 71))
+    assert gowns_for(usual, size=passed.size, purpose="worn").exists()
+    assert not gowns_for(hot, size=passed.size, purpose="worn").exists()
+
+
 def test_audit_sees_hand_made_changes(passed: Gown) -> None:
     """A state no check speaks of and a return short of its gowns are reported."""
     assert violations() == []

@@ -101,6 +101,7 @@ class Shelf(RuleBasedStateMachine):
         assert violations() == []
 
 
+@pytest.mark.slow
 def test_ledger_holds_in_any_order(packer: Person) -> None:
     """After every step on hand and reserved equal the sums of their ledger lines, and none is below nothing."""
     Shelf.by, Shelf.steps, Shelf.refusals = packer, 0, 0

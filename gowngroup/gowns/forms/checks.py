@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from gowngroup.catalog.models import Purpose, Size
@@ -13,6 +14,8 @@ from gowngroup.gowns.queries import gowns_in
 from gowngroup.gowns.words import gown_words, purpose_words
 from gowngroup.records.codes import spaced
 from gowngroup.records.fields import ActionForm
+
+ID_DIGITS_MOST = 18  # more does not fit the databases' own integers
 
 OUTCOMES = {
     GownCheck.Outcome.PASS: _("Pass"),
@@ -67,6 +70,19 @@ class CheckForm(ActionForm):
         return {**values, "answers": answers}
 
 
+class AnyGownsField(forms.TypedMultipleChoiceField):
+    """Gowns to tick; one that has moved on since it was shown is for the action to refuse, in a sentence."""
+
+    widget = forms.CheckboxSelectMultiple
+    default_error_messages = {"required": _("Please tick the gowns that were washed.")}
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(coerce=int, **kwargs)
+
+    def valid_value(self, value: str) -> bool:
+        return value.isascii() and value.isdigit() and len(value) <= ID_DIGITS_MOST
+
+
 class WashForm(ActionForm):
     """Gowns that were washed together."""
 
@@ -77,15 +93,16 @@ class WashForm(ActionForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        # A gown that has moved on since the page was shown is for the action to refuse, in a sentence.
-        field = forms.ModelMultipleChoiceField(
-            label=_("These gowns were washed"),
-            queryset=Gown.objects.all(),
-            widget=forms.CheckboxSelectMultiple,
-            error_messages={"required": _("Please tick the gowns that were washed.")},
-        )
-        field.choices = [(gown.pk, _one_line(gown)) for gown in gowns_in(Gown.State.TO_WASH)]
+        shown = [(str(gown.pk), _one_line(gown)) for gown in gowns_in(Gown.State.TO_WASH)]
+        field = AnyGownsField(label=_("These gowns were washed"), choices=shown)
         self.fields = {"gowns": field, **self.fields}
+
+    def clean_gowns(self) -> list[Gown]:
+        chosen: list[int] = self.cleaned_data["gowns"]
+        found = list(Gown.objects.filter(pk__in=chosen))
+        if len(found) < len(set(chosen)):
+            raise ValidationError(_("One of these gowns cannot be found; please tick again."))
+        return found
 
 
 def _one_line(gown: Gown) -> str:
