@@ -14,6 +14,7 @@ from gowngroup.catalog.models import (
     Size,
 )
 from gowngroup.catalog.planner import GownNeed, draft_of, gown_need, planner_settings
+from gowngroup.catalog.planner.smocked import SmockedWidth
 from gowngroup.people.models import Person
 from gowngroup.planning.geometry import is_simple_polygon
 from gowngroup.records.actions import set_figure
@@ -253,3 +254,10 @@ def test_a_heavy_hand_needs_at_least_as_many_cuts(yoke: DesignRevision) -> None:
     assert sum(f.heavy_cuts for f in need_of(yoke, 3500).floss) > sum(
         f.cuts for f in need_of(yoke, 3500).floss
     )
+
+
+def test_pitch_between_rows_is_in_proportion() -> None:
+    """Halfway between two pleated rows a pleat is halfway as wide; above the first and below the last it stays."""
+    width = SmockedWidth(pleat_count=10, flat_mm=80.0, finished_mm=(100.0, 120.0, 130.0))
+    pitches = [width.pitch_mm(row) for row in (0.5, 1.0, 1.5, 2.0, 2.75, 3.0, 9.0)]
+    assert pitches == pytest.approx([10.0, 10.0, 11.0, 12.0, 12.75, 13.0, 13.0])

@@ -257,3 +257,13 @@ def test_lists_and_counters_never_name_the_memorial_purpose(
     """The word stands neither in the list of requests nor on a request's page."""
     for address in (reverse("wards:request_list"), reverse("wards:request_page", args=[ward_request.pk])):
         assert "memorial" not in browser.get(address).content.decode().lower()
+
+
+def test_a_hospital_is_renamed_and_names_are_taken_once(ward: Ward, browser: Client) -> None:
+    """A hospital takes a new name, not another's, and one there never was is not found."""
+    other = HospitalFactory(name="Vale Hospital")
+    address = reverse("wards:hospital_change", args=[ward.hospital_id])
+    taken = browser.post(address, {"name": "vale hospital", "address": ""})
+    assert (taken.status_code, "name" in taken.context["form"].errors) == (409, True)
+    assert browser.post(address, {"name": "Hill Hospital", "address": "Hill Road"}).status_code == 302
+    assert browser.get(reverse("wards:hospital_change", args=[other.pk + 99])).status_code == 404

@@ -135,6 +135,15 @@ def test_paused_ward_is_blocked_only_while_it_pauses(
     assert enter_request(ward=ward, month=APRIL, lines=[worn(small, 1)], by=coordinator, at=at).pk
 
 
+def test_a_pause_that_is_over_blocks_nothing(
+    ward: Ward, small: Size, coordinator: Person, at: datetime
+) -> None:
+    """A pause that ended earlier this month does not block a request for this month."""
+    ward.paused_until = at.date() - timedelta(days=5)
+    ward.save()
+    assert enter_request(ward=ward, month=MARCH, lines=[worn(small, 1)], by=coordinator, at=at).pk
+
+
 def test_one_open_request_a_month_but_urgent_ones_besides(
     request_of_ward: WardRequest, small: Size, coordinator: Person, at: datetime
 ) -> None:

@@ -7,7 +7,7 @@ from typing import cast
 from gowngroup.catalog import models
 from gowngroup.catalog.planner.values import PlannerSettings
 from gowngroup.planning import smocking
-from gowngroup.planning.bodies import SizeBand, chest_girth_mm, head_girth_mm
+from gowngroup.planning.bodies import SizeBand, head_girth_mm
 from gowngroup.records.queries import figures_in_force
 
 UM_PER_MM = 1000.0
@@ -38,11 +38,6 @@ def size_band(size: models.Size, settings: PlannerSettings) -> SizeBand:
         head_mm=head_girth_mm(mass_g=size.upper_mass_g, values=settings.figures),
         has_armholes=size.has_armholes,
     )
-
-
-def chest_to_drape_mm(band: SizeBand, settings: PlannerSettings) -> float:
-    """The chest of a size, estimated from its weight where none is known (smallest wraps)."""
-    return band.chest_mm or chest_girth_mm(mass_g=band.upper_mass_g, values=settings.figures)
 
 
 def planning_chart(chart: models.Chart) -> smocking.Chart:
