@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from gowngroup.planning.smocking import ChartPath, CompiledChart, CompiledRow, shade_paths
 
 MARGIN_MM = 9.0  # room for the row numbers
+NUMBER_MM = 4.0  # rows closer than this show every second number
 TOP_MM, BOTTOM_MM = 3.0, 6.5
 LEAST_ROW_MM, MOST_ROW_MM = 3.2, 9.0
 LEAST_PLEAT_MM, MOST_PLEAT_MM = 1.7, 6.4
@@ -149,7 +150,8 @@ def _drawing(
         centre_x_mm=round(frame.x(centre), 2) if first < centre < last else None,
         pleat_width_mm=0.1 if frame.pleat_mm > MOST_PLEAT_MM / 2 else 0.05,
         marks=tuple(
-            RowMark(number=index + 1, y_mm=round(frame.y(index), 2)) for index in range(frame.row_count)
+            RowMark(number=index + 1, y_mm=round(frame.y(index), 2))
+            for index in range(0, frame.row_count, 1 if frame.row_mm > NUMBER_MM else 2)
         ),
         lines=tuple(_lines(compiled, frame)),
     )

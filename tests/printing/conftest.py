@@ -83,8 +83,12 @@ def make_kit(group: Group, revision: DesignRevision) -> MAKE_KIT:
         kit: Kit = KitFactory(**{"design_revision": revision, "size": SizeFactory()} | fields)
         for role, shade in (("A", "old rose"), ("B", "leaf green"), ("C", "sky")):
             floss = MaterialFactory(kind="floss", name="stranded cotton", shade=f"{shade} {kit.code}")
-            MaterialChoice.objects.create(
-                batch=kit.batch, design_revision=kit.design_revision, kind="floss", part=role, material=floss
+            MaterialChoice.objects.get_or_create(
+                batch=kit.batch,
+                design_revision=kit.design_revision,
+                kind="floss",
+                part=role,
+                defaults={"material": floss},
             )
         WardFactory(sizes=[kit.size], rules="No lace at the neck\nLies flat when open")
         return kit
@@ -117,7 +121,7 @@ def make_drop_off(make_gown: MAKE_GOWN, driver: Person) -> MAKE_DROP_OFF:
 
     def make(*, worn: int = 2, memorial: int = 0, **fields: object) -> DropOff:
         usual = {"driver": driver, "planned_on": date(2026, 3, 12), "receipt_number": "R2026-0007"}
-        drop_off = DropOff.objects.create(ward=WardFactory(), **usual | fields)
+        drop_off = DropOff.objects.create(**usual | {"ward": fields.get("ward") or WardFactory()} | fields)
         for purpose in ["worn"] * worn + ["memorial"] * memorial:
             gown = make_gown(purpose=purpose, state="left", passed_at=datetime(2026, 3, 11, tzinfo=UTC))
             DropOffGown.objects.create(drop_off=drop_off, gown=gown)

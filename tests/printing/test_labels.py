@@ -63,7 +63,7 @@ def test_every_label_within_a_tenth_of_a_millimetre(
             for shape in codes
         ), place
         assert any(
-            math.isclose(char["x0"] / MM, place.left_mm + INSIDE_MM, abs_tol=0.35) for char in page.chars
+            math.isclose(char["x0"] / MM, place.left_mm + INSIDE_MM, abs_tol=0.1) for char in page.chars
         )
 
 
@@ -90,8 +90,8 @@ def test_start_on_a_part_used_sheet(make_gown: MAKE_GOWN, inspector: Person, sig
     gowns = [make_gown() for _number in range(3)]
     pdf = opened(sign_in(inspector), address(gowns, start=20))
     assert len(pdf.pages) == 2
-    assert min(char["x0"] for char in pdf.pages[0].chars) / MM == pytest.approx(73.24 + INSIDE_MM, abs=0.3)
-    assert min(char["x0"] for char in pdf.pages[1].chars) / MM == pytest.approx(7.20 + INSIDE_MM, abs=0.3)
+    assert min(char["x0"] for char in pdf.pages[0].chars) / MM == pytest.approx(73.24 + INSIDE_MM, abs=0.1)
+    assert min(char["x0"] for char in pdf.pages[1].chars) / MM == pytest.approx(7.20 + INSIDE_MM, abs=0.1)
 
 
 def test_pages_hold_each_gown_once(make_gown: MAKE_GOWN) -> None:

@@ -1,0 +1,185 @@
+"""The lines of a kit sheet's tables."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from django.utils.translation import gettext as _
+
+from gowngroup.batches.models import Kit
+from gowngroup.catalog.models import ChartRow, MaterialKind
+from gowngroup.catalog.planner import GownNeed, GownPiece
+from gowngroup.printing import chart, words
+from gowngroup.records.templatetags.gown import mm_length
+
+# Common practice, no source: how far a finished measure may be off.
+TOLERANCES_MM = {"neck_mm": 5.0, "chest_mm": 10.0, "length_mm": 10.0, "smocked_width_mm": 5.0}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PieceLine:
+    """One piece with its counts and cutting measures."""
+
+    name: str
+    per_gown_count: int
+    kit_count: int
+    width_mm: float
+    length_mm: float
+
+    @property
+    def text(self) -> str:
+        """The line as running text."""
+        return f"{self.name}: {self.kit_count}, {mm_length(self.width_mm)} × {mm_length(self.length_mm)}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlossLine:
+    """One floss of the chart: its shade, strands, cuts wound for the kit and how its line is drawn."""
+
+    role: str
+    shade: str
+    strand_count: int
+    cut_count: int
+    heavy_cut_count: int
+    cut_mm: float
+    dash: str
+
+    @property
+    def drawn_as(self) -> str:
+        """The line's look in words."""
+        return chart.dash_name(self.dash)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrimLine:
+    """Lace, ribbon or a notion, where it goes and how many lengths lie in the kit."""
+
+    kind: str
+    place: str
+    material: str
+    kit_count: int
+    length_mm: float | None
+
+    @property
+    def text(self) -> str:
+        """The line as running text."""
+        name = f"{self.place} ({self.material or self.kind})" if self.material or self.kind else self.place
+        length = "" if self.length_mm is None else f", {mm_length(self.length_mm)}"
+        return f"{name}: {self.kit_count}{length}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeasureLine:
+    """One finished measure and how far it may be off."""
+
+    label: str
+    length_mm: float
+    tolerance_mm: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StitchLine:
+    """One row of the chart in words."""
+
+    number: int
+    stitch: str
+    height: str
+    floss_role: str
+    strand_count: int
+    starts: str
+    is_back_smocking: bool
+
+
+def piece_line(piece: GownPiece, gown_count: int) -> PieceLine:
+    """A piece, counted for all the gowns of a kit."""
+    return PieceLine(
+        name=piece.name,
+        per_gown_count=piece.count,
+        kit_count=piece.count * gown_count,
+        width_mm=piece.width_mm,
+        length_mm=piece.length_mm,
+    )
+
+
+def floss_lines(
+    need: GownNeed, kit: Kit, materials: Mapping[tuple[str, str], str], figures: Mapping[str, float]
+) -> tuple[FlossLine, ...]:
+    """The flosses of a gown, cuts counted for all the gowns of a kit."""
+    return tuple(
+        FlossLine(
+            role=floss.role,
+            shade=materials.get(("floss", floss.role), ""),
+            strand_count=floss.strand_count,
+            cut_count=floss.cuts * kit.gown_count,
+            heavy_cut_count=floss.heavy_cuts * kit.gown_count,
+            cut_mm=figures["floss_cut_mm"],
+            dash=chart.dash_of(floss.role),
+        )
+        for floss in need.floss
+    )
+
+
+def trim_lines(need: GownNeed, kit: Kit, materials: Mapping[tuple[str, str], str]) -> tuple[TrimLine, ...]:
+    """Lace, ribbon and notions, counted for all the gowns of a kit."""
+    trims = (
+        TrimLine(
+            kind=str(MaterialKind(trim.kind).label),
+            place=trim.place,
+            material=materials.get((trim.kind, trim.place), ""),
+            kit_count=trim.count * kit.gown_count,
+            length_mm=trim.length_mm,
+        )
+        for trim in need.trims
+    )
+    notions = (
+        TrimLine(
+            kind="",
+            place=notion.place,
+            material=materials.get(("notion", notion.place), ""),
+            kit_count=notion.count * kit.gown_count,
+            length_mm=None,
+        )
+        for notion in need.notions
+    )
+    return (*trims, *notions)
+
+
+def measure_lines(need: GownNeed) -> tuple[MeasureLine, ...]:
+    """The finished measures with how far each may be off."""
+    return tuple(
+        MeasureLine(
+            label=measure.label, length_mm=measure.length_mm, tolerance_mm=TOLERANCES_MM.get(measure.key)
+        )
+        for measure in need.measures
+    )
+
+
+def stitch_lines(kit: Kit) -> tuple[StitchLine, ...]:
+    """The rows of the chart in words, from the top."""
+    rows = kit.design_revision.chart.rows.all() if kit.design_revision.chart else ()
+    return tuple(
+        StitchLine(
+            number=number,
+            stitch=words.stitch_name(row),
+            height=_height(row),
+            floss_role=row.floss_role,
+            strand_count=row.strand_count,
+            starts=str(row.get_start_display()),
+            is_back_smocking=row.is_back_smocking,
+        )
+        for number, row in enumerate(rows, start=1)
+    )
+
+
+def _height(row: ChartRow) -> str:
+    """`row 2`, or `rows 2 to 2½`, in pleated rows from the top."""
+    top = 1 + Fraction(row.top_half_space, 2)
+    bottom = top + Fraction(row.rise_half_spaces, 2)
+    if top == bottom:
+        return _("row %(top)s") % {"top": _halves(top)}
+    return _("rows %(top)s to %(bottom)s") % {"top": _halves(top), "bottom": _halves(bottom)}
+
+
+def _halves(number: Fraction) -> str:
+    whole = int(number)
+    return f"{whole}½" if number != whole else str(whole)

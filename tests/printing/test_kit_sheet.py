@@ -1,0 +1,254 @@
+"""The kit sheet: its first page alone is enough to sew from, and everything on it is right."""
+
+import io
+from datetime import date
+
+import pikepdf
+import pytest
+from django.conf import settings
+from django.urls import reverse
+
+from gowngroup.batches.models import Kit
+from gowngroup.catalog.actions import start_catalog
+from gowngroup.catalog.models import ChartRow, DesignRevision, RectanglePiece, Size
+from gowngroup.people.models import Group, Person
+from gowngroup.printing.planner import kit_sheet
+from tests.factories import ChartRowFactory, KitFactory, WardFactory
+from tests.printing.conftest import MAKE_KIT, SIGN_IN
+from tests.printing.reading import MM, decoded, opened, past_the_edge, said, written
+
+
+def address(kit: Kit, name: str = "printing:kit_sheet_pdf") -> str:
+    return reverse(name, args=[kit.code])
+
+
+def test_first_page_is_enough(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
+    """Page one says what to make, from what, in what order, with which needle and floss, and whom to ring."""
+    kit = make_kit(gown_count=3)
+    text = written(opened(sign_in(packer), address(kit)).pages[0])
+    in_order = (
+        "Testcircle", "Panelgown", "3gownsforababyupto46cm", "01234567890", "smockedfront3",
+        "50.8cm×28.2cm", "sleeve6", f"oldrose{kit.code}", "cutsof45.7cm", "Crewelneedle,size7to9", "centre",
+        "Pleatthepanel.", "Smockfromthecentre.", "Sewittogether.",
+    )  # fmt: skip
+    places = [text.find(words) for words in in_order]
+    assert -1 not in places, [words for words, at in zip(in_order, places, strict=True) if at < 0]
+    assert places == sorted(places)
+
+
+def test_what_follows_the_first_page(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
+    """Then come measures, pleating guide, the whole chart, the ward's rules, cautions and the return slip."""
+    text = said(opened(sign_in(packer), address(make_kit())))
+    in_order = (
+        "Finishedmeasures", "Rowstothread", "Spacebetweenrows9.5mm", "Pleatstosmock74", "3ateachend",
+        "Flatwidth50.8cm", "Finishedwidth15cm", "Thewholesmockingchart", "cablerow1A,3strands",
+        "waveof1steprows1½to2", "trellisof3stepsrows2½to3½", "Nolaceattheneck", "Nocords,ties",
+        "thewarddecides", "Pleasebringthisback", "needlesandpinsaccountedfor",
+    )  # fmt: skip
+    places = [text.find(words) for words in in_order]
+    assert -1 not in places, [words for words, at in zip(in_order, places, strict=True) if at < 0]
+    assert places == sorted(places)
+
+
+@pytest.mark.parametrize("dpi", [150, 300])
+def test_code_opens_the_kits_page(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN, dpi: int) -> None:
+    """An independent decoder (ISO/IEC 18004) reads exactly the kit's own address from the picture."""
+    kit = make_kit()
+    page = opened(sign_in(packer), address(kit)).pages[0]
+    assert decoded(page, dpi) == [f"{settings.SITE_ADDRESS}{reverse('batches:kit_page', args=[kit.code])}"]
+
+
+def test_code_is_large_enough(make_kit: MAKE_KIT) -> None:
+    """The code's symbol is 20 mm or more, its modules 0.4 mm or more, with four modules free all round."""
+    qr = kit_sheet(make_kit()).qr
+    assert qr.size_mm - 8 * qr.module_mm >= 20
+    assert qr.module_mm >= 0.4
+    assert "M4 4h7" in qr.path
+
+
+@pytest.mark.parametrize(("paper", "width_mm", "height_mm"), [("A4", 210, 297), ("Letter", 215.9, 279.4)])
+def test_readers_own_paper(
+    make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN, paper: str, width_mm: float, height_mm: float
+) -> None:
+    """The sheet is as large as the reader's paper (ISO 216 A4, ANSI/ASME Y14.1 Letter) and keeps to it."""
+    packer.paper_size = paper
+    packer.save()
+    for page in opened(sign_in(packer), address(make_kit())).pages:
+        assert float(page.width) / MM == pytest.approx(width_mm, abs=0.1)
+        assert float(page.height) / MM == pytest.approx(height_mm, abs=0.1)
+        assert past_the_edge(page) == []
+
+
+def test_readers_own_unit(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
+    """Who reads inches finds the pieces and the row space in inches, eighths where it matters."""
+    packer.length_unit = "in"
+    packer.save()
+    text = said(opened(sign_in(packer), address(make_kit())))
+    assert "20in×111/8in" in text
+    assert "Spacebetweenrows3/8in" in text
+    assert "cutsof18in" in text
+
+
+def test_tags_title_and_language(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
+    """The PDF is tagged for PDF/UA (ISO 14289-1) with title, language and words for each drawing."""
+    kit = make_kit()
+    content = sign_in(packer).get(address(kit)).content
+    with pikepdf.open(io.BytesIO(content)) as pdf:
+        assert str(pdf.Root.Lang).startswith("en")
+        assert bool(pdf.Root.MarkInfo.Marked)
+        assert str(pdf.docinfo.Title) == f"Kit {kit.code[:3]}-{kit.code[3:]} – Test circle"
+        with pdf.open_metadata() as metadata:
+            assert metadata["pdfuaid:part"] == "1"
+        figures = [o for o in pdf.objects if isinstance(o, pikepdf.Dictionary) and o.get("/S") == "/Figure"]
+        assert len(figures) >= 4
+        assert all(str(figure.get("/Alt", "")) for figure in figures)
+
+
+def test_fonts_are_our_own(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
+    """Only our own face is embedded, in the drawings too, and no letter is smaller than 11 pt."""
+    pdf = opened(sign_in(packer), address(make_kit()))
+    chars = [char for page in pdf.pages for char in page.chars]
+    assert {char["fontname"].split("+")[-1].split("-")[0] for char in chars} == {"Source"} or all(
+        "Source" in char["fontname"] for char in chars
+    )
+    assert min(char["size"] for char in chars) >= 10.99
+
+
+def test_only_black_is_needed(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
+    """Every letter and line is black or grey."""
+    for page in opened(sign_in(packer), address(make_kit())).pages:
+        for thing in (*page.chars, *page.lines, *page.curves, *page.rects):
+            for colour in (thing.get("stroking_color"), thing.get("non_stroking_color")):
+                assert not colour or len(set(colour)) == 1
+
+
+def test_memorial_kit_in_gentle_words(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
+    """A memorial kit says so gently, sets no day, and never uses that word."""
+    text = said(opened(sign_in(packer), address(make_kit(purpose="memorial", due_on=date(2026, 4, 1)))))
+    assert "Forbabieswhodie,beforeorsoonafterbirth." in text
+    assert "memorial" not in text.lower()
+    assert "April" not in text
+
+
+def test_no_volunteers_name_on_paper(make_kit: MAKE_KIT, volunteer: Person, sign_in: SIGN_IN) -> None:
+    """The sheet carries the kit's code and day, never the name of who sews it."""
+    kit = make_kit(state="claimed", holder=volunteer, due_on=date(2026, 4, 7))
+    text = said(opened(sign_in(volunteer), address(kit)))
+    assert "bringitbackby7April2026" in text
+    assert volunteer.name not in text
+
+
+def test_gown_that_cannot_be_made_says_why(
+    make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN, revision: DesignRevision
+) -> None:
+    """A design without what it needs gives a sheet that says so on top, and no error."""
+    revision.chart = None
+    revision.save()
+    text = written(opened(sign_in(packer), address(make_kit())).pages[0])
+    assert "nosmockingchart" in text
+
+
+@pytest.mark.parametrize("name", ["printing:kit_sheet", "printing:kit_sheet_pdf"])
+def test_who_may_print_a_kit_sheet(
+    make_kit: MAKE_KIT,
+    coordinator: Person,
+    packer: Person,
+    volunteer: Person,
+    colleague: Person,
+    driver: Person,
+    sign_in: SIGN_IN,
+    name: str,
+) -> None:
+    """Its holder, packers and the coordinator open it; for everybody else it does not exist."""
+    page = address(make_kit(state="claimed", holder=volunteer), name)
+    for person in (coordinator, packer, volunteer):
+        assert sign_in(person).get(page).status_code == 200
+    for person in (colleague, driver):
+        assert sign_in(person).get(page).status_code == 404
+    assert sign_in(packer).get(page.replace(page.split("/")[3][:6], "KNONE4")).status_code == 404
+
+
+def test_page_carries_no_inline_style(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
+    """The sheet as a page keeps the strict policy: no style attribute, no script, and a way to the PDF."""
+    kit = make_kit()
+    text = sign_in(packer).get(address(kit, "printing:kit_sheet")).content.decode()
+    assert "style=" not in text
+    assert "<script" not in text
+    assert address(kit) in text
+
+
+def test_worst_case_stays_on_the_paper(
+    make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN, group: Group, revision: DesignRevision
+) -> None:
+    """Longest names, twelve rows of smocking and ten pieces: all inside the margins, page one still enough."""
+    revision.design.name = "Donaudampfschifffahrtsgesellschaftskapitänstaufkleid mit Rundpasse und Spitze XX"
+    revision.design.save()
+    group.name = "Wohltätigkeitsnähkreis " * 5
+    group.save()
+    row = ChartRow.objects.get(chart=revision.chart, position=3)
+    for position in range(4, 13):
+        ChartRowFactory(
+            chart=revision.chart, position=position, stitch="wave", step_count=1, rise_half_spaces=1,
+            top_half_space=row.top_half_space + 2 * (position - 3), floss_role="AB"[position % 2],
+        )  # fmt: skip
+    for number in range(8):
+        RectanglePiece.objects.create(
+            design_size=revision.sizes.get(), name=f"Belegstreifenverstärkungsstück {number}" + "m" * 20,
+            part="other", piece_count=2, width_um=1_200_000, length_um=1_200_000,
+        )  # fmt: skip
+    pdf = opened(sign_in(packer), address(make_kit(gown_count=12)))
+    assert [past_the_edge(page) for page in pdf.pages] == [[]] * len(pdf.pages)
+    assert "Sewittogether." in written(pdf.pages[0])
+    assert len(pdf.pages) <= 4
+
+
+def test_large_print(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
+    """Who wants large print gets 14 pt, still inside the margins."""
+    packer.has_large_print = True
+    packer.save()
+    pdf = opened(sign_in(packer), address(make_kit()))
+    assert [past_the_edge(page) for page in pdf.pages] == [[]] * len(pdf.pages)
+    sizes = sorted(char["size"] for char in pdf.pages[0].chars)
+    assert sizes[len(sizes) // 2] == pytest.approx(14, abs=0.1)
+
+
+@pytest.fixture
+def catalog(coordinator: Person, at: object) -> None:
+    start_catalog(by=coordinator, at=at)  # type: ignore[arg-type]
+
+
+@pytest.mark.usefixtures("catalog", "group")
+@pytest.mark.parametrize(
+    ("design", "upper_mass_g", "page_count"),
+    [("Round", 4500, 3), ("Yoke", 1500, 3), ("Wrap", 250, 2)],
+)
+def test_usual_designs(
+    packer: Person, sign_in: SIGN_IN, design: str, upper_mass_g: int, page_count: int
+) -> None:
+    """The designs a group starts with print without a fault, on two or three pages inside the margins."""
+    kit = KitFactory(
+        design_revision=DesignRevision.objects.get(design__name__startswith=design),
+        size=Size.objects.get(upper_mass_g=upper_mass_g),
+    )
+    assert kit_sheet(kit).need.faults == ()
+    pdf = opened(sign_in(packer), address(kit))
+    assert len(pdf.pages) == page_count
+    assert [past_the_edge(page) for page in pdf.pages] == [[]] * len(pdf.pages)
+    assert kit_sheet(kit).steps[-1].replace(" ", "") in written(pdf.pages[0])
+
+
+def test_same_bytes_twice(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
+    """Printed again unchanged, the sheet is the same to the byte."""
+    kit = make_kit()
+    client = sign_in(packer)
+    assert client.get(address(kit)).content == client.get(address(kit)).content
+
+
+def test_rules_of_several_wards(make_kit: MAKE_KIT) -> None:
+    """A rule every ward shares stands once; a rule of one ward names that ward."""
+    kit = make_kit()
+    ward = WardFactory(sizes=[kit.size], rules="Lies flat when open\n\nNo yellow")
+    first, shared, last = kit_sheet(kit).ward_rules
+    assert shared == "Lies flat when open"
+    assert first.startswith("No lace at the neck (Ward")
+    assert last == f"No yellow ({ward})"
