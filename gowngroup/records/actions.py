@@ -103,7 +103,7 @@ def next_number(name: str) -> int:
 
 
 def new_code(prefix: str) -> str:
-    """A short code never given before, such as `K7KMAX`; numbers whose code could be misread are skipped."""
+    """A short code never given before, such as `K7DPY6`; numbers whose code could be misread are skipped."""
     while True:
         code = code_of(prefix, next_number(f"code-{prefix}"))
         if code is not None:

@@ -44,5 +44,5 @@ def is_code(text: str) -> bool:
 
 
 def spaced(code: str) -> str:
-    """A code as printed, in two groups: `K7K-MAX`."""
+    """A code as printed, in two groups: `K7D-PY6`."""
     return f"{code[:3]}-{code[3:]}"
