@@ -4,15 +4,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil
 
-from shapely import Polygon, maximum_inscribed_circle
+from shapely import Point, Polygon, maximum_inscribed_circle
 
 from gowngroup.planning.allocation import LotCut
 from gowngroup.planning.lays.values import LayPiece, Outline, placed_outline
 from gowngroup.records.reader import current_reader
 
 BAND_MM = 1400.0  # fits the height of a sheet of paper at the scale at which the width fits
-RULER_MM, EDGE_MM, FOOT_MM = 95.0, 14.0, 46.0
-LARGEST_MM, NAME_MM, LETTER_SHARE = 44.0, 17.0, 0.52
+RULER_MM, EDGE_MM, ARROW_MM, FOOT_MM = 95.0, 14.0, 44.0, 46.0
+LARGEST_MM, NAME_MM, LETTER_SHARE = 44.0, 24.0, 0.5
 CENTRE_TOLERANCE_MM = 4.0
 
 
@@ -60,7 +60,7 @@ class Band:
     top: str
     height: str
     end: str
-    arrow_y: tuple[str, str]
+    arrow: str
     pieces: tuple[DrawnPiece, ...]
     ticks: tuple[Tick, ...]
     flaws: tuple[Span, ...]
@@ -109,8 +109,7 @@ def _drawn_pieces(cut: LotCut) -> Iterator[DrawnPiece]:
 
 
 def _drawn(piece: LayPiece, outline: Outline, *, is_turned: bool) -> DrawnPiece:
-    circle = maximum_inscribed_circle(Polygon(outline), tolerance=CENTRE_TOLERANCE_MM)
-    (x, y), radius = circle.coords[0], circle.length
+    x, y, radius = _roomiest(Polygon(outline))
     size = min(LARGEST_MM, 2 * radius * 0.8, 2 * radius / (LETTER_SHARE * len(piece.kit_key)))
     has_name = size + NAME_MM * 1.3 < 1.7 * radius and NAME_MM * LETTER_SHARE * len(piece.name) < 1.8 * radius
     shift = NAME_MM * 0.6 if has_name else 0.0
@@ -131,13 +130,25 @@ def _drawn(piece: LayPiece, outline: Outline, *, is_turned: bool) -> DrawnPiece:
     )
 
 
+def _roomiest(polygon: Polygon) -> tuple[float, float, float]:
+    """Where a number has most room, and how far it is to the edge; the middle of the piece where that does."""
+    circle = maximum_inscribed_circle(polygon, tolerance=CENTRE_TOLERANCE_MM)
+    left, top, right, bottom = polygon.bounds
+    middle = Point((left + right) / 2, (top + bottom) / 2)
+    room_mm = polygon.exterior.distance(middle) if polygon.contains(middle) else 0.0
+    if room_mm > 0.8 * circle.length:
+        return middle.x, middle.y, room_mm
+    x, y = circle.coords[0]
+    return x, y, circle.length
+
+
 def _band(cut: LotCut, pieces: Sequence[DrawnPiece], number: int, count: int) -> Band:
     top_mm = number * BAND_MM
     is_last = number == count - 1
     bottom_mm = cut.lay.length_mm if is_last else top_mm + BAND_MM
     foot_mm = FOOT_MM if is_last else 0.0
     head_mm = EDGE_MM if number == 0 else 0.0
-    width_mm = cut.strip.usable_width_mm + RULER_MM + EDGE_MM
+    width_mm = cut.strip.usable_width_mm + RULER_MM + ARROW_MM
     height_mm = bottom_mm - top_mm
     return Band(
         number=number + 1,
@@ -145,7 +156,7 @@ def _band(cut: LotCut, pieces: Sequence[DrawnPiece], number: int, count: int) ->
         top=_px(top_mm),
         height=_px(height_mm),
         end=_px(bottom_mm),
-        arrow_y=(_px(top_mm + 0.2 * height_mm), _px(top_mm + 0.2 * height_mm + min(120.0, height_mm / 2))),
+        arrow=_arrow(cut.strip.usable_width_mm + ARROW_MM / 2, top_mm + 0.2 * height_mm, height_mm / 2),
         pieces=tuple(each for each in pieces if each.top_mm < bottom_mm and each.bottom_mm > top_mm),
         ticks=tuple(_ticks(top_mm, bottom_mm)),
         flaws=tuple(
@@ -155,6 +166,13 @@ def _band(cut: LotCut, pieces: Sequence[DrawnPiece], number: int, count: int) ->
         ),
         is_last=is_last,
     )
+
+
+def _arrow(x_mm: float, from_mm: float, most_mm: float) -> str:
+    """An arrow along the cloth, as a path."""
+    to_mm = from_mm + min(160.0, most_mm)
+    head_mm = to_mm - 26
+    return f"M{x_mm:.1f} {from_mm:.1f}V{to_mm:.1f}M{x_mm - 13:.1f} {head_mm:.1f}L{x_mm:.1f} {to_mm:.1f}L{x_mm + 13:.1f} {head_mm:.1f}"
 
 
 def _ticks(top_mm: float, bottom_mm: float) -> Iterator[Tick]:

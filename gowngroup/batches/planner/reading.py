@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Any
 
 from gowngroup.batches.planner.document import StoredPlan
@@ -34,14 +35,13 @@ class LayRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KitRow:
-    """A kit of the plan; without a lot it cannot be made."""
+    """Kits of the plan that are alike and cut from one lot; without a lot they cannot be made."""
 
-    key: str
-    code: str
+    kits: tuple[tuple[str, str], ...]
     design: Facts
-    kit: Facts
+    gown_count: int
+    set_key: str | None
     lot: Facts | None
-    lay_number: int | None
     minutes: int
 
 
@@ -184,17 +184,21 @@ def _lays(stored: StoredPlan) -> Iterator[LayRow]:
 
 
 def _kits(stored: StoredPlan, codes: Mapping[str, str]) -> Iterator[KitRow]:
-    lays = {cut.lot_key: number for number, cut in enumerate(stored.plan.cuts, start=1)}
-    for planned in stored.plan.kits:
+    for _likeness, run in groupby(stored.plan.kits, key=_likeness_of):
+        alike = list(run)
+        first = alike[0]
         yield KitRow(
-            key=planned.key,
-            code=codes.get(planned.key, ""),
-            design=stored.design_of(planned.key),
-            kit=stored.kits[planned.key],
-            lot=stored.lot(planned.lot_key) if planned.lot_key else None,
-            lay_number=lays.get(planned.lot_key or ""),
-            minutes=round(planned.minutes),
+            kits=tuple((kit.key, codes.get(kit.key, "")) for kit in alike),
+            design=stored.design_of(first.key),
+            gown_count=first.gown_count,
+            set_key=first.matched_set_key,
+            lot=stored.lot(first.lot_key) if first.lot_key else None,
+            minutes=round(first.minutes),
         )
+
+
+def _likeness_of(kit: PlannedKit) -> tuple[object, ...]:
+    return kit.design_key, kit.size_name, kit.purpose, kit.gown_count, kit.lot_key, kit.matched_set_key
 
 
 def _unmade(stored: StoredPlan) -> Iterator[Unmade]:
@@ -234,8 +238,3 @@ def _floss(stored: StoredPlan) -> Iterator[FlossRow]:
                 (stored.lot(take.key), "." in take.key, take.cuts, take.left_mm) for take in shade.takes
             ),
         )
-
-
-def made_kits(stored: StoredPlan) -> list[PlannedKit]:
-    """The kits whose cloth was found."""
-    return [kit for kit in stored.plan.kits if kit.lot_key is not None]
