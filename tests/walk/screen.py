@@ -1,0 +1,106 @@
+"""Somebody at her screen: what she opens, types and presses, and what a page must never show."""
+
+import os
+import re
+from pathlib import Path
+
+from axe_playwright_python.sync_playwright import Axe
+from django.core import mail
+from playwright.sync_api import Browser, ConsoleMessage, Locator, Page
+
+from tests.browser import DESK, PHONE
+from tests.walk.beginning import address_of
+
+SHOTS = os.environ.get("GOWNGROUP_SHOTS", "")
+POCKET = (390, 844)
+OVERHANG = "document.documentElement.scrollWidth - window.innerWidth"
+MAIN_BUTTONS = """() => [...new Set([...document.querySelectorAll("main .button.main")]
+  .filter(button => button.checkVisibility())
+  .map(button => button.firstChild.textContent.trim()))]"""
+
+
+class Screen:
+    """One person's window; `faults` collects what a look at its pages found wrong."""
+
+    def __init__(self, browser: Browser, url: str, name: str, faults: list[str]) -> None:
+        self.url, self.name, self.faults = url, name, faults
+        self.context = browser.new_context(viewport={"width": DESK[0], "height": DESK[1]})
+        self.context.set_default_timeout(12_000)
+        self.page: Page = self.context.new_page()
+        self.page.on("console", self._hear)
+        self.page.on("pageerror", lambda error: faults.append(f"{self.page.url}: {error}"))
+        self._sign_in()
+
+    def _hear(self, message: ConsoleMessage) -> None:
+        if message.type in ("error", "warning") and "status of 409" not in message.text:
+            self.faults.append(f"{self.page.url}: {message.text}")
+
+    def _sign_in(self) -> None:
+        self.open("/")
+        self.fill("Your e-mail address", address_of(self.name))
+        self.press("Send me a code")
+        letter = next(each for each in reversed(mail.outbox) if address_of(self.name) in each.to)
+        found = re.search(r"^ +(\w{3}-\w{3}-\w{3})$", str(letter.body), re.MULTILINE)
+        assert found, letter.body
+        self.fill("The code from the letter", found[1])
+        self.press("Sign in")
+
+    def open(self, path: str) -> None:
+        """Open a page of the app."""
+        self.page.goto(self.url + path)
+
+    def press(self, name: str) -> None:
+        """Press the first button of this name."""
+        self.page.get_by_role("button", name=name).first.click()
+
+    def follow(self, name: str) -> None:
+        """Follow the first link of this name inside the page."""
+        self.page.locator("main").get_by_role("link", name=name).first.click()
+
+    def fill(self, label: str, text: str) -> None:
+        """Type into the field of this name."""
+        self.page.get_by_label(label).first.fill(text)
+
+    def choose(self, label: str, option: str) -> None:
+        """Choose from the list of this name."""
+        self.page.get_by_label(label).first.select_option(label=option)
+
+    def tick(self, label: str) -> None:
+        """Tick the box, or take the choice, of this name."""
+        self.page.get_by_label(label).first.check()
+
+    def answer(self, question: str, answer: str) -> None:
+        """Answer a question that has its choices below it."""
+        self.part("fieldset", has_text=question).get_by_label(answer, exact=True).check()
+
+    def text(self, part: str = "main") -> str:
+        """What a part of the page says."""
+        return self.page.locator(part).first.inner_text()
+
+    def part(self, selector: str, *, has_text: str | None = None) -> Locator:
+        """The parts of the page that fit a selector, and hold a text."""
+        return self.page.locator(selector, has_text=has_text)
+
+    def says(self, words: str) -> None:
+        """The page says these words."""
+        assert words in self.text("body"), (words, self.text("body"))
+
+    def look(self, name: str) -> None:
+        """Look at the page: axe-core at a desk and on a phone (WCAG 2.2 AA), no sideways scroll, one main button."""
+        for width, height in (DESK, POCKET, PHONE):
+            self.page.set_viewport_size({"width": width, "height": height})
+            if (width, height) != PHONE:
+                self._look_with_axe(f"{name}, {width}")
+            if SHOTS:
+                self.page.screenshot(path=Path(SHOTS, f"{name}-{width}.png"), full_page=True)
+        if overhang := self.page.evaluate(OVERHANG):
+            self.faults.append(f"{name}: {overhang} pixels stick out sideways")
+        self.page.set_viewport_size({"width": DESK[0], "height": DESK[1]})
+        main = self.page.evaluate(MAIN_BUTTONS)
+        if len(main) > 1:
+            self.faults.append(f"{name}: more than one main button: {main}")
+
+    def _look_with_axe(self, where: str) -> None:
+        result = Axe().run(self.page)
+        if result.violations_count:
+            self.faults.append(f"{where}: {result.generate_report()}")
