@@ -13,6 +13,7 @@ from gowngroup.catalog.models import Chart, DesignRevision, DesignSize, Size
 from gowngroup.people.models import Person
 from gowngroup.planning.batch_plan import from_document, to_document
 from gowngroup.planning.lay_check import lay_faults
+from gowngroup.records.codes import spaced
 from gowngroup.records.models import Job
 from gowngroup.stock.actions import mark_flaws, reserve_amount
 from tests.batches import months
@@ -131,7 +132,7 @@ def test_unwashed_cloth_is_not_planned(by: Person) -> None:
     lot = months.cloth(by, state="as given")
     batch = single_line(by, line_of(months.revision_of(), 3500, 1))
     plan = actions.make_plan(batch=batch, by=by, at=months.AT)
-    assert f"Lot {lot.code} would do, but it has not been washed and measured." in sentences_of(plan)
+    assert f"Lot {spaced(lot.code)} would do, but it has not been washed and measured." in sentences_of(plan)
 
 
 def test_a_piece_wider_than_the_cloth(by: Person) -> None:
@@ -147,7 +148,7 @@ def test_cloth_too_short_for_one_kit(by: Person) -> None:
     lot = months.cloth(by, 420_000)
     batch = single_line(by, line_of(months.revision_of(), 3500, 1))
     plan = actions.make_plan(batch=batch, by=by, at=months.AT)
-    assert f"lot {lot.code} has only 42 cm left beside the other kits" in sentences_of(plan)
+    assert f"lot {spaced(lot.code)} has only 42 cm left beside the other kits" in sentences_of(plan)
 
 
 def test_a_design_without_its_chart(by: Person) -> None:

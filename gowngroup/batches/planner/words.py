@@ -11,6 +11,7 @@ from gowngroup.batches.planner.packing import PackedItem
 from gowngroup.catalog.models import MaterialKind
 from gowngroup.planning.batch_plan import Shortage
 from gowngroup.planning.reason import Reason
+from gowngroup.records.codes import spaced
 from gowngroup.records.reader import current_reader
 from gowngroup.records.units import UM_PER_UNIT, in_unit, long_unit
 
@@ -69,7 +70,7 @@ def _value(name: str, value: str | float, stored: StoredPlan) -> str:
     if name.endswith("_mm"):
         return mm_words(float(value))
     if name == "lot":
-        return str(stored.lot(str(value))["code"])
+        return spaced(stored.lot(str(value))["code"])
     if name in ("wanted", "found") and str(value).isdigit():
         return stored.material_name(str(value)) or _("other cloth")
     return f"{value:g}" if isinstance(value, int | float) else str(value)

@@ -1,5 +1,6 @@
 """Every read of the month's batch: kits and claims, batches and their plans."""
 
+from gowngroup.batches.queries.batches import batch_by_id, batches, lines_of_batch
 from gowngroup.batches.queries.claims import (
     STAFF,
     day_of,
@@ -25,9 +26,12 @@ from gowngroup.batches.queries.kits import (
     packed_kits,
     volunteers,
 )
+from gowngroup.batches.queries.plans import plan_by_id, plan_violations, plans_of
 
 __all__ = [
     "STAFF",
+    "batch_by_id",
+    "batches",
     "day_of",
     "due_if_taken",
     "finished_claims",
@@ -44,7 +48,11 @@ __all__ = [
     "lays_of_committed_plans",
     "lays_to_cut",
     "lines_of",
+    "lines_of_batch",
     "packed_kits",
+    "plan_by_id",
+    "plan_violations",
+    "plans_of",
     "volunteers",
     "waiting_kits",
     "with_card",
