@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from django import forms
+from django.core.exceptions import ValidationError
 from django.forms import BoundField
 from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
@@ -31,6 +32,9 @@ class HospitalForm(ActionForm):
     )
 
 
+ID_DIGITS_MOST = 18  # more does not fit the databases' own integers
+
+
 def size_label(size: Size) -> str:
     """A size for people of the group: as a length, with its weight band."""
     return _("for a baby up to %(length)d cm (%(band)s)") % {"length": size.length_cm, "band": size.band}
@@ -43,6 +47,12 @@ class SizesField(forms.ModelMultipleChoiceField):  # type: ignore[type-arg] # no
 
     def label_from_instance(self, obj: Size) -> str:
         return size_label(obj)
+
+    def clean(self, value: Any) -> Any:
+        too_long = next((one for one in value or () if len(str(one)) > ID_DIGITS_MOST), None)
+        if too_long is not None:
+            raise ValidationError(self.error_messages["invalid_choice"], params={"value": too_long})
+        return super().clean(value)
 
 
 class WardForm(ActionForm):

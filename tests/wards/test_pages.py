@@ -267,3 +267,11 @@ def test_a_hospital_is_renamed_and_names_are_taken_once(ward: Ward, browser: Cli
     assert (taken.status_code, "name" in taken.context["form"].errors) == (409, True)
     assert browser.post(address, {"name": "Hill Hospital", "address": "Hill Road"}).status_code == 302
     assert browser.get(reverse("wards:hospital_change", args=[other.pk + 99])).status_code == 404
+
+
+def test_a_size_no_database_holds_is_asked_back(ward: Ward, browser: Client) -> None:
+    """An id of thirty digits gets a sentence, not a server error."""
+    typed = {"hospital": ward.hospital_id, "name": "New ward", "sizes": ["9" * 30], "wash_c": "60"}
+    response = browser.post(reverse("wards:ward_new"), typed)
+    assert response.status_code == 422
+    assert not Ward.objects.filter(name="New ward").exists()
