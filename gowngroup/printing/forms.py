@@ -19,18 +19,18 @@ class LabelForm(forms.Form):
     """Which gowns get a label, on which sheet, from which label on; cleaned to rows in the order given."""
 
     sheet = forms.ChoiceField(
-        label=gettext_lazy("label sheet"),
+        label=gettext_lazy("Label sheet"),
         choices=[(sheet.key, sheet.name) for sheet in LABEL_SHEETS],
         initial=USUAL_SHEET.key,
     )
     start = forms.IntegerField(
-        label=gettext_lazy("first free label on the sheet"),
+        label=gettext_lazy("First free label on the sheet"),
         help_text=gettext_lazy("Count row by row from the upper left corner; 1 for a new sheet."),
         min_value=1,
         initial=1,
     )
     codes = forms.CharField(
-        label=gettext_lazy("codes of gowns, typed or scanned"),
+        label=gettext_lazy("Codes of gowns, typed or scanned"),
         help_text=gettext_lazy("As many as you like, with a space or a new line between them."),
         widget=forms.Textarea(attrs={"rows": 3}),
         max_length=4000,

@@ -28,7 +28,7 @@ def test_first_page_is_enough(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_
     text = written(opened(sign_in(packer), address(kit)).pages[0])
     in_order = (
         "Testcircle", "Panelgown", "3gownsforababyupto46cm", "01234567890", "smockedfront3",
-        "50.8cm×28.2cm", "sleeve6", f"oldrose{kit.code}", "cutsof45.7cm", "Crewelneedle,size7to9", "centre",
+        "50.8cm×28.2cm", "sleeve6", f"oldrose{kit.code}", "cutsof45.7cm", "Crewelneedle,size7to9", "Thickline:threadabove",
         "Pleatthepanel.", "Smockfromthecentre.", "Sewittogether.",
     )  # fmt: skip
     places = [text.find(words) for words in in_order]

@@ -1,6 +1,7 @@
 """Labels of worn gowns: where they lie, what they say, who gets none."""
 
 import math
+from typing import Any
 from urllib.parse import urlencode
 
 import pytest
@@ -150,11 +151,12 @@ def test_memorial_gown_gets_no_label(make_gown: MAKE_GOWN, inspector: Person, si
     ],
 )
 def test_bad_choice_is_told_and_kept(
-    make_gown: MAKE_GOWN, inspector: Person, sign_in: SIGN_IN, query: dict[str, object], words: str
+    make_gown: MAKE_GOWN, inspector: Person, sign_in: SIGN_IN, query: dict[str, Any], words: str
 ) -> None:
     """A wrong code, start or sheet gets a sentence, and what was ticked and typed is kept."""
     gown = make_gown()
-    response = sign_in(inspector).get(address([gown], **query))
+    name = "printing:label_sheets"
+    response = sign_in(inspector).get(address([gown], name=name, **query))
     text = response.content.decode()
     assert response.status_code == 422
     assert words in text

@@ -45,7 +45,9 @@ class KitSheet:
     @property
     def is_crowded(self) -> bool:
         """Are pieces and trims written as running text to save the first page?"""
-        return first_page.is_crowded([line.text for line in (*self.pieces, *self.trims)])
+        return first_page.is_crowded(
+            [*(piece.text for piece in self.pieces), *(trim.text for trim in self.trims)]
+        )
 
     @property
     def detail_title(self) -> str:
@@ -101,7 +103,7 @@ def kit_sheet(kit: Kit) -> KitSheet:
     detail_mm = first_page.chart_height_mm(
         group=the_group().name,
         design=revision.design.name,
-        rows=[line.text for line in (*pieces, *trims)],
+        rows=[*(piece.text for piece in pieces), *(trim.text for trim in trims)],
         floss_count=len(floss),
         steps=steps,
         drawing_mm=gown.height_mm if gown else 0.0,
