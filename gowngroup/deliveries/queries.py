@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from gowngroup.catalog.models import Size
 from gowngroup.deliveries.models import DropOff, DropOffGown, NumberNote
 from gowngroup.gowns.models import Gown
-from gowngroup.gowns.queries import gowns_for
+from gowngroup.gowns.queries import UNKNOWN_WASH_C, gowns_for
 from gowngroup.people.models import Person, Role
 from gowngroup.people.queries import has_role
 from gowngroup.records.models import Counter
@@ -20,9 +20,6 @@ from gowngroup.wards.models import RequestLine, Ward, WardRequest
 from gowngroup.wards.queries import is_paused, pause_sentence, ward_blocks
 
 State = DropOff.State
-UNKNOWN_WASH_C = (
-    60  # a gown of unknown cloth counts as washable at the usual ward temperature, common practice
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -28,7 +28,9 @@ class Command(BaseCommand):
         call_command("collectstatic", interactive=False, verbosity=0)
         call_command("seed_demo")
         chosen = port or first_free_port()
-        self.stdout.write(f"\nGowngroup is ready. Open this address in a browser:\n\n    http://127.0.0.1:{chosen}/\n")
+        self.stdout.write(
+            f"\nGowngroup is ready. Open this address in a browser:\n\n    http://127.0.0.1:{chosen}/\n"
+        )
         self.stdout.write("Stop it with Ctrl+C.\n")
         worker = subprocess.Popen([sys.executable, sys.argv[0], "db_worker"])  # noqa: S603 - our own command
         try:
