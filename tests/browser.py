@@ -51,7 +51,7 @@ class Chromium:
 
     def run(self, job: Callable[[Browser], T]) -> T:
         """What a job that opens its own windows gives back; it runs in the browser's thread, without our database."""
-        return self._thread.submit(job, self._browser).result(timeout=240)
+        return self._thread.submit(job, self._browser).result(timeout=600)
 
     def _visit(self, visitor: Visitor, cookies: dict[str, str], path: str, look: Callable[[Page], T]) -> T:
         context = self._browser.new_context(

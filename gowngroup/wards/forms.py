@@ -128,7 +128,6 @@ class GridRow:
     """One size of a grid: what may be typed beside it."""
 
     size: Size
-    is_listed: bool
     cells: tuple[BoundField, ...]
 
 
@@ -153,7 +152,7 @@ class ShelfForm(ActionForm):
         """The grid, smallest size first."""
         for size in self.sizes:
             cells = tuple(self[f"{name}_{size.pk}"] for name in ("minimum", "present"))
-            yield GridRow(size=size, is_listed=True, cells=cells)
+            yield GridRow(size=size, cells=cells)
 
     def levels(self) -> dict[Size, tuple[int, int]]:
         """What was typed; empty counts as none."""
@@ -227,11 +226,22 @@ class RequestForm(ActionForm):
             if size.pk in self.listed
         ]
 
-    def rows(self) -> Iterator[GridRow]:
-        """The grid of sizes and purposes, smallest size first."""
-        for size in self.sizes:
-            cells = tuple(self[f"count_{size.pk}_{purpose.value}"] for purpose in Purpose)
-            yield GridRow(size=size, is_listed=size.pk in self.listed, cells=cells)
+    def listed_rows(self) -> list[GridRow]:
+        """The grid of the ward's own sizes and purposes, smallest size first."""
+        return [self._row(size) for size in self.sizes if size.pk in self.listed]
+
+    def other_rows(self) -> list[GridRow]:
+        """The grid of the sizes that are not on the ward's list."""
+        return [self._row(size) for size in self.sizes if size.pk not in self.listed]
+
+    def _row(self, size: Size) -> GridRow:
+        cells = tuple(self[f"count_{size.pk}_{purpose.value}"] for purpose in Purpose)
+        return GridRow(size=size, cells=cells)
+
+    @property
+    def has_others(self) -> bool:
+        """Is a size asked for that is not on the list, or to be put right?"""
+        return any(cell.value() or cell.errors for row in self.other_rows() for cell in row.cells)
 
     def sets(self) -> Iterator[tuple[int, tuple[BoundField, ...]]]:
         """The matched sets, each with the places of its gowns."""

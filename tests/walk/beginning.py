@@ -14,12 +14,14 @@ SIZES_G = (500, 2500, 3500)
 
 def address_of(name: str) -> str:
     """Where somebody of the cast reads letters."""
-    return f"{name.split()[0].lower()}@example.org"
+    return f"{name.split(maxsplit=1)[0].lower()}@example.org"
 
 
 def begin() -> Ward:
     """The group with its people, one ward, the catalog and the shelf."""
-    group = GroupDetails(name="Alder Lane Smockers", telephone="01234 567890", pick_up_place="Alder Lane hall")
+    group = GroupDetails(
+        name="Alder Lane Smockers", telephone="01234 567890", pick_up_place="Alder Lane hall"
+    )
     set_up_group(details=group, by=None, at=AT)
     by = _person(COORDINATOR, "coordinator")
     for name, role in ((PACKER, "packer"), (INSPECTOR, "inspector"), (DRIVER, "driver")):

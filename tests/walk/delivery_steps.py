@@ -33,6 +33,7 @@ def send(screen: Screen, gowns: list[str]) -> None:
 
 def sign(screen: Screen) -> None:
     """The driver brings back what the ward signed: one gown fewer came than was written."""
+    screen.open("/")
     screen.look("driver-home")
     screen.open("/deliveries/")
     screen.look("driver-drop-offs")

@@ -9,6 +9,7 @@ KIT_ROWS = "tbody tr"
 
 def cut(screen: Screen) -> None:
     """Cut each lay a centimetre longer than planned, as happens."""
+    screen.open("/")
     screen.look("packer-home")
     screen.open("/batches/kits/lays/")
     screen.look("lays")

@@ -7,22 +7,22 @@ from pytest_django.live_server_helper import LiveServer
 from tests.browser import Chromium, needs_chromium
 from tests.walk import delivery_steps, gown_steps, packing_steps, planning_steps, sewing_steps
 from tests.walk.beginning import ADA, BEA, COORDINATOR, DRIVER, INSPECTOR, PACKER
-from tests.walk.screen import Screen
+from tests.walk.screen import Screen, Watch
 
 pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.slow, pytest.mark.django_db(transaction=True)]
 
 
 def test_a_month_from_request_to_receipt(chromium: Chromium, server: LiveServer, month: None) -> None:
     """Each of the cast does her part at her own screen, and no page on the way has a fault."""
-    faults: list[str] = []
-    chromium.run(lambda browser: walk(browser, server.url, faults))
-    assert not faults, "\n".join(faults)
+    watch = Watch()
+    chromium.run(lambda browser: walk(browser, server.url, watch))
+    assert not watch.faults, "\n".join(watch.faults)
 
 
-def walk(browser: Browser, url: str, faults: list[str]) -> None:
+def walk(browser: Browser, url: str, watch: Watch) -> None:
     """The month in its order."""
     coordinator, packer, ada, bea, inspector, driver = (
-        Screen(browser, url, name, faults) for name in (COORDINATOR, PACKER, ADA, BEA, INSPECTOR, DRIVER)
+        Screen(browser, url, name, watch) for name in (COORDINATOR, PACKER, ADA, BEA, INSPECTOR, DRIVER)
     )
     plan_month(coordinator)
     pack_kits(packer)

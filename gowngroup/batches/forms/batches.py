@@ -7,6 +7,7 @@ from typing import Any
 
 from django import forms
 from django.utils.formats import date_format
+from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 
 from gowngroup.batches.actions.batches import MOST_GOWNS, MOST_GOWNS_A_KIT, MOST_MINUTES, LineDetails
@@ -224,7 +225,7 @@ class ChoicesForm(ActionForm):
             empty = _("any that suits") if part.kind == MaterialKind.CLOTH else _("not chosen yet")
             initial = chosen.get((part.revision.pk, part.kind, part.name))
             self.fields[name] = forms.ChoiceField(
-                label=part.label.capitalize(),
+                label=capfirst(part.label),
                 choices=[("", empty), *offered[part.kind]],
                 required=False,
                 initial=str(initial or ""),

@@ -96,7 +96,7 @@ def kit_pack(request: HttpRequest, code: str) -> HttpResponse:
         actions.pack_kit(kit=kit, by=person_of(request), at=timezone.now(), request_key=posted_key(request))
     except Refusal as refusal:
         return refused(request, refusal, back=reverse("batches:kit_packing", args=[kit.code]))
-    messages.success(request, _("The kit is packed. Offer it when the sheet is in."))
+    messages.success(request, _("The kit is packed."))
     return redirect("batches:kits_to_pack")
 
 
