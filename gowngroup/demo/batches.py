@@ -6,6 +6,7 @@ from datetime import datetime
 from gowngroup.batches.actions import (
     LineDetails,
     begin_job,
+    choose_materials,
     commit_plan,
     cut_lay,
     end_job,
@@ -19,17 +20,20 @@ from gowngroup.batches.actions import (
     tick_line,
 )
 from gowngroup.batches.models import Batch, BatchLine, Kit, Lay, Plan
+from gowngroup.batches.planner.materials import parts_of
 from gowngroup.catalog.models import DesignRevision, Purpose
 from gowngroup.catalog.queries import revisions_for
 from gowngroup.demo.scene import Scene
 from gowngroup.home.queries import gowns_there
 from gowngroup.people.models import Person
+from gowngroup.stock.models import Material
 
 CM = 10_000
 WRAPS_A_KIT, SMALLEST_A_KIT = 3, 2
 SMALLEST_G = 750
 
 Changed = Mapping[int, str]
+More = Mapping[int, int]
 
 
 def propose(scene: Scene, month: int, *, day: int) -> Batch:
@@ -40,15 +44,18 @@ def propose(scene: Scene, month: int, *, day: int) -> Batch:
     return propose_batch(batch=batch, passed_counts=passed, checking_counts=in_check, by=by, at=at)
 
 
-def adjust(scene: Scene, batch: Batch, *, at: datetime, designs: Changed) -> None:
-    """Change designs of some sizes to another kind, and put several small gowns into a kit."""
+def adjust(
+    scene: Scene, batch: Batch, *, at: datetime, designs: Changed | None = None, more: More | None = None
+) -> None:
+    """Change designs of some sizes to another kind, add gowns, and put several small gowns into a kit."""
     lines = [
-        _adjusted(line, designs) for line in batch.lines.select_related("design_revision__design", "size")
+        _adjusted(line, designs or {}, more or {})
+        for line in batch.lines.select_related("design_revision__design", "size")
     ]
     set_lines(batch=batch, lines=lines, by=scene.cast.coordinator, at=at)
 
 
-def _adjusted(line: BatchLine, designs: Changed) -> LineDetails:
+def _adjusted(line: BatchLine, designs: Changed, more: More) -> LineDetails:
     revision = line.design_revision
     kind = designs.get(line.size.upper_mass_g, revision.design.kind)
     if kind != revision.design.kind and line.purpose == Purpose.WORN:
@@ -58,7 +65,7 @@ def _adjusted(line: BatchLine, designs: Changed) -> LineDetails:
         revision=revision,
         size=line.size,
         purpose=line.purpose,
-        gown_count=line.gown_count,
+        gown_count=line.gown_count + more.get(line.size.upper_mass_g, 0),
         gowns_per_kit=_gowns_a_kit(line),
     )
 
@@ -67,6 +74,14 @@ def _gowns_a_kit(line: BatchLine) -> int:
     if line.design_revision.closure == DesignRevision.Closure.WRAP:
         return WRAPS_A_KIT
     return SMALLEST_A_KIT if line.size.upper_mass_g <= SMALLEST_G else 1
+
+
+def choose_floss(scene: Scene, batch: Batch, shade: Material, *, at: datetime) -> None:
+    """Use one shade for the second floss of every chart, however little of it there is."""
+    revisions = {line.design_revision for line in batch.lines.select_related("design_revision__design")}
+    parts = [part for each in sorted(revisions, key=lambda row: row.pk) for part in parts_of(each)]
+    chosen = [(part, shade) for part in parts if part.kind == "floss" and part.name == "B"]
+    choose_materials(batch=batch, chosen=chosen, by=scene.cast.coordinator, at=at)
 
 
 def plan(scene: Scene, batch: Batch, *, at: datetime) -> Plan:

@@ -173,10 +173,18 @@ def this_month(scene: Scene, materials: Materials) -> None:
         note="ring before you come",
     )
     trips.keep_for_today(scene, boxes, 500, month=0, day=0)
-    planned = batches.propose(scene, 0, day=-1)
-    batches.plan(scene, planned, at=scene.at(0, -1, 17))
+    _plan_another(scene, materials)
     wards.ask_for_the_month(scene, 1)
     batches.propose(scene, 1, day=-1)
+
+
+def _plan_another(scene: Scene, materials: Materials) -> None:
+    """A second batch for the quiet weeks, in a shade of which too little is there: its plan says what to buy."""
+    batch = batches.propose(scene, 0, day=-1)
+    at = scene.at(0, -1, 16)
+    batches.adjust(scene, batch, at=at, more={1500: 2, 2000: 3, 2500: 4, 3500: 3})
+    batches.choose_floss(scene, batch, materials["apricot"], at=at)
+    batches.plan(scene, batch, at=scene.at(0, -1, 17))
 
 
 def _twins_are_expected(scene: Scene) -> None:

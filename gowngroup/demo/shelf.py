@@ -81,7 +81,7 @@ WOUND: tuple[tuple[str, int, tuple[int, ...]], ...] = (
     ("oatmeal", 3, ()),
     ("white", 5, (350,)),
     ("forget-me-not", 3, (260,)),
-    ("apricot", 2, (90, 480)),
+    ("apricot", 0, (90, 480)),
 )
 COUNTED: tuple[tuple[str, int], ...] = ((m.FASTENING, 80), (m.HOOKS, 48), (m.BAGS, 260), (m.LABELS, 180))
 
