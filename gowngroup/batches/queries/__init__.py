@@ -1,6 +1,6 @@
 """Every read of the month's batch: kits and claims, batches and their plans."""
 
-from gowngroup.batches.queries.batches import batch_by_id, batches, lines_of_batch
+from gowngroup.batches.queries.batches import batch_by_id, lines_of_batch
 from gowngroup.batches.queries.claims import (
     STAFF,
     day_of,
@@ -31,7 +31,6 @@ from gowngroup.batches.queries.plans import plan_by_id, plan_violations, plans_o
 __all__ = [
     "STAFF",
     "batch_by_id",
-    "batches",
     "day_of",
     "due_if_taken",
     "finished_claims",
