@@ -2,7 +2,8 @@
 
 import io
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from typing import Any
 
 import pikepdf
 
@@ -13,6 +14,13 @@ from gowngroup.printing.planner import kit_sheet
 from gowngroup.records.reader import current_reader
 
 WARM_UP, AT_MOST = 1, 6
+
+
+def sheet_section(say: Callable[[str], Any]) -> None:
+    """Kit sheets of this database, one design after the other."""
+    say("Kit sheets, warm, one at a time")
+    for line in kit_sheet_times():
+        say(line)
 
 
 def kit_sheet_times() -> Iterator[str]:

@@ -93,17 +93,18 @@ def test_who_may_print_a_receipt(
     coordinator: Person,
     volunteer: Person,
     packer: Person,
+    inspector: Person,
     sign_in: SIGN_IN,
     name: str,
 ) -> None:
-    """The drop-off's own driver, packers and the coordinator print it; another driver never heard of it."""
+    """The drop-off's own driver, packers, inspectors and the coordinator print it; another driver never heard of it."""
     address = reverse(f"printing:{name}", args=[make_drop_off().pk])
     other = reverse(f"printing:{name}", args=[make_drop_off(driver=None, receipt_number="R2").pk])
     driver = Person.objects.get(name="Driver")
     assert sign_in(driver).get(address).status_code == 200
     assert sign_in(driver).get(other).status_code == 404
-    assert sign_in(packer).get(other).status_code == 200
-    assert sign_in(coordinator).get(other).status_code == 200
+    for person in (packer, inspector, coordinator):
+        assert sign_in(person).get(other).status_code == 200
     assert sign_in(volunteer).get(address).status_code == 403
 
 
