@@ -36,9 +36,9 @@ Changed = Mapping[int, str]
 More = Mapping[int, int]
 
 
-def propose(scene: Scene, month: int, *, day: int) -> Batch:
+def propose(scene: Scene, month: int, *, at: datetime) -> Batch:
     """Start the next batch of a month and let it be proposed from what is asked."""
-    by, at = scene.cast.coordinator, scene.at(month, day, 14)
+    by = scene.cast.coordinator
     batch = start_batch(month=scene.calendar.month(month), by=by, at=at)
     passed, in_check = gowns_there()
     return propose_batch(batch=batch, passed_counts=passed, checking_counts=in_check, by=by, at=at)

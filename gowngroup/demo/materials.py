@@ -12,7 +12,7 @@ METRE = 1_000_000
 CM = 10_000
 
 BATISTE, CREAM, LAWN, LEAF = "batiste", "cream batiste", "sky lawn", "leaf print"
-POPLIN, ROSE, SHEET, LILAC = "sage poplin", "rose poplin", "old sheets", "lilac"
+POPLIN, ROSE, SHEET, LILAC = "sage poplin", "rose poplin", "old sheets", "lilac polycotton"
 LINEN, VOILE, FLANNEL, VISCOSE = "linen", "voile", "flannel", "viscose"
 NARROW_LACE, PICOT, TAPE, SATIN = "narrow lace", "picot lace", "cotton tape", "satin ribbon"
 THREAD, CREAM_THREAD, FASTENING, HOOKS = "white thread", "cream thread", "fastening", "hooks"

@@ -67,7 +67,7 @@ def take_in_old_gowns(scene: Scene) -> None:
 
 
 def _committed(scene: Scene, month: int, *, designs: batches.Changed) -> Batch:
-    batch = batches.propose(scene, month, day=-10)
+    batch = batches.propose(scene, month, at=scene.at(month, -10, 14))
     batches.adjust(scene, batch, at=scene.at(month, -10, 16), designs=designs)
     made = batches.plan(scene, batch, at=scene.at(month, -9, 10))
     return batches.commit(scene, made, at=scene.at(month, -8, 11))
@@ -174,13 +174,13 @@ def this_month(scene: Scene, materials: Materials) -> None:
     )
     trips.keep_for_today(scene, boxes, 500, month=0, day=0)
     _plan_another(scene, materials)
-    wards.ask_for_the_month(scene, 1)
-    batches.propose(scene, 1, day=-1)
+    wards.repeat(scene, 1, at=scene.at(0, 0, 9))
+    batches.propose(scene, 1, at=scene.at(0, 0, 9, 10))
 
 
 def _plan_another(scene: Scene, materials: Materials) -> None:
     """A second batch for the quiet weeks, in a shade of which too little is there: its plan says what to buy."""
-    batch = batches.propose(scene, 0, day=-1)
+    batch = batches.propose(scene, 0, at=scene.at(0, -1, 14))
     at = scene.at(0, -1, 16)
     batches.adjust(scene, batch, at=at, more={1500: 2, 2000: 3, 2500: 4, 3500: 3})
     batches.choose_floss(scene, batch, materials["apricot"], at=at)

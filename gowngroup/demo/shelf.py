@@ -64,6 +64,7 @@ CLOTH: tuple[Row, ...] = (
     (m.VISCOSE, 115, 140, GIVEN, 3, ()),
     (m.BATISTE, 145, 112, MEASURED, 3, ()),
     (m.CREAM, 100, 147, WASHED, 0, ()),
+    (m.BATISTE, 510, 112, GIVEN, -1, ()),
 )
 
 # Material, unopened packages, then what is left of each opened one in cm.

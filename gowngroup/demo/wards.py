@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 
 from gowngroup.catalog.models import Purpose
 from gowngroup.demo.calendar import Calendar
@@ -133,9 +134,8 @@ def _details(key: str) -> WardDetails:
 
 def ask_for_the_month(scene: Scene, month: int) -> None:
     """Enter what the three wards ask for in a month; the first month's requests repeat until changed."""
-    by = scene.cast.coordinator
     if month != -2:
-        repeat_standing_requests(month=scene.calendar.month(month), by=by, at=scene.at(month, -13, 9))
+        repeat(scene, month, at=scene.at(month, -13, 9))
         return
     for number, (key, asked) in enumerate(REQUESTS.items()):
         enter_request(
@@ -143,9 +143,14 @@ def ask_for_the_month(scene: Scene, month: int) -> None:
             month=scene.calendar.month(month),
             lines=entries(asked if key != NEWBORN else (*asked, *TWINS)),
             is_standing=True,
-            by=by,
+            by=scene.cast.coordinator,
             at=scene.at(month, -13, 9 + number, 20),
         )
+
+
+def repeat(scene: Scene, month: int, *, at: datetime) -> None:
+    """Enter the standing requests again for a month."""
+    repeat_standing_requests(month=scene.calendar.month(month), by=scene.cast.coordinator, at=at)
 
 
 def entries(asked: Iterable[Asked]) -> list[LineEntry]:

@@ -1,5 +1,6 @@
 """Bring up the app with the invented scenario, its background worker and a real application server."""
 
+import signal
 import socket
 import subprocess
 import sys
@@ -32,6 +33,8 @@ class Command(BaseCommand):
             f"\nGowngroup is ready. Open this address in a browser:\n\n    http://127.0.0.1:{chosen}/\n"
         )
         self.stdout.write("Stop it with Ctrl+C.\n")
+        # Stopped by another program instead of Ctrl+C, the worker is taken along all the same.
+        signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
         worker = subprocess.Popen([sys.executable, sys.argv[0], "db_worker"])  # noqa: S603 - our own command
         try:
             serve(host="127.0.0.1", port=chosen)

@@ -1,0 +1,71 @@
+"""The demo's rows, built once for the whole session and laid out again for each module that looks at them."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date
+from functools import cache
+from hashlib import sha256
+from typing import Any
+
+from django.apps import apps
+from django.core.management.color import no_style
+from django.core.serializers.json import DjangoJSONEncoder
+from django.db import connection, models, transaction
+
+from gowngroup.demo.scenario import build_demo
+from gowngroup.people.models import Person
+
+TODAY = date(2026, 3, 17)
+# Drawn anew by whoever builds: what signs a person in must never be the same in two databases.
+SECRET_FIELDS = {(Person, "handle"), (Person, "password")}
+Rows = list[tuple[type[models.Model], list[models.Model]]]
+
+
+@cache
+def demo_rows() -> Rows:
+    """Every row of the demo; the database is left as it was."""
+    with rolled_back():
+        return built(TODAY)
+
+
+def built(today: date) -> Rows:
+    """Build the demo into empty tables whose numbers begin at one, as in a new database."""
+    sequences = connection.introspection.sequence_list()
+    with connection.cursor() as cursor:
+        for statement in connection.ops.sequence_reset_by_name_sql(no_style(), sequences):
+            cursor.execute(statement)
+    build_demo(seed=1, today=today)
+    return [(model, list(model._base_manager.order_by("pk"))) for model in tables()]
+
+
+def tables() -> list[type[models.Model]]:
+    """The tables of the rooms."""
+    found = apps.get_models(include_auto_created=True)
+    return [model for model in found if model.__module__.startswith("gowngroup.")]
+
+
+def lay_out(rows: Rows) -> None:
+    """Put the rows into the empty tables of this database."""
+    for model, found in rows:
+        model._base_manager.bulk_create(found, batch_size=200)
+
+
+@contextmanager
+def rolled_back() -> Iterator[None]:
+    """Everything done inside is undone."""
+    with transaction.atomic():
+        yield
+        transaction.set_rollback(True)
+
+
+def digest(rows: Rows) -> str:
+    """One short text that differs when any value of any row differs, secrets aside."""
+    plain = [
+        (model._meta.label, [[_plain(row, field) for field in model._meta.concrete_fields] for row in found])
+        for model, found in rows
+    ]
+    return sha256(DjangoJSONEncoder(sort_keys=True).encode(plain).encode()).hexdigest()
+
+
+def _plain(row: models.Model, field: Any) -> object:
+    return None if (type(row), field.name) in SECRET_FIELDS else getattr(row, field.attname)
