@@ -9,9 +9,11 @@ import hypothesis
 import pytest
 from django.db import connection
 from django.test import Client
+from pytest_django import DjangoDbBlocker
 
 from gowngroup.people.models import Group, Person
 from gowngroup.records.triggers import create_sql, drop_sql
+from tests.demo.built import demo_rows, lay_out, rolled_back
 from tests.factories import GroupFactory, PersonFactory
 from tests.race import database_in_a_file
 
@@ -104,3 +106,13 @@ def race_database(transactional_db: None, tmp_path: Path) -> Iterator[None]:
     """A database that many threads really share."""
     with database_in_a_file(tmp_path / "race.sqlite3"):
         yield
+
+
+@pytest.fixture(scope="module")
+def laid_out_demo(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
+    """The demo's rows in the test database, for this module only; each test undoes what it changes."""
+    with django_db_blocker.unblock():
+        rows = demo_rows()
+        with rolled_back():
+            lay_out(rows)
+            yield

@@ -1,0 +1,153 @@
+"""Every page of the site opens on the demo, for whomever it is."""
+
+from collections.abc import Callable, Iterator
+from functools import cache
+
+import pytest
+from django.db.models import Model
+from django.test import Client
+from django.urls import reverse
+
+from gowngroup.batches.models import Batch, Kit, KitReturn, Lay, Plan
+from gowngroup.catalog.models import Chart, Design, DesignSize, PleaterProfile
+from gowngroup.deliveries.models import DropOff
+from gowngroup.gowns.models import Gown
+from gowngroup.home.management.commands.url_roles import Address, addresses
+from gowngroup.people.models import Person, Role
+from gowngroup.people.queries import people_with
+from gowngroup.planning.figures import FIGURES
+from gowngroup.printing.label_sheets import LABEL_SHEETS
+from gowngroup.stock.models import Donor, Lot, Material
+from gowngroup.wards.models import Hospital, Ward, WardRequest
+
+pytestmark = pytest.mark.usefixtures("demo")
+SignIn = Callable[[Person], Client]
+Values = dict[str, object]
+MOST_OBJECTS = 12
+
+# Which rows stand behind the number or code in an address: by the longest beginning of the page's name.
+ROWS: dict[str, type[Model]] = {
+    "people:person": Person,
+    "stock:lot": Lot,
+    "stock:lot_receive": Material,
+    "stock:material": Material,
+    "stock:donor": Donor,
+    "wards:": Ward,
+    "wards:request": WardRequest,
+    "wards:request_new": Ward,
+    "wards:hospital": Hospital,
+    "batches:batch": Batch,
+    "batches:plan": Plan,
+    "batches:plan_make": Batch,
+    "batches:plan_progress": Batch,
+    "batches:kit": Kit,
+    "batches:lay": Lay,
+    "gowns:gown": Gown,
+    "gowns:return": KitReturn,
+    "gowns:kit": Kit,
+    "deliveries:": DropOff,
+    "deliveries:urgent": WardRequest,
+    "catalog:design": Design,
+    "catalog:chart": Chart,
+    "catalog:size": DesignSize,
+    "catalog:pleater": PleaterProfile,
+    "printing:kit": Kit,
+    "printing:receipt": DropOff,
+}
+
+
+def _reading() -> list[Address]:
+    return [address for address in addresses() if "GET" in (address.methods() or ())]
+
+
+LISTS = [address.name for address in _reading() if not address.values]
+DETAILS = [address.name for address in _reading() if address.values]
+
+
+@cache
+def _address(name: str) -> Address:
+    return next(address for address in addresses() if address.name == name)
+
+
+def _member(role: str) -> Person:
+    """Somebody of the cast with this role and as few others as may be."""
+    return min(people_with(role), key=lambda person: (person.role_rows.count(), person.pk))
+
+
+def _values(name: str) -> Iterator[Values]:
+    """What can stand in an address, taken from the demo's rows."""
+    if name == "people:figure_page":
+        yield from ({"key": figure.key} for figure in FIGURES[:MOST_OBJECTS])
+    elif name == "printing:label_css":
+        yield from ({"key": sheet.key} for sheet in LABEL_SHEETS)
+    elif "size_pk" in _address(name).values:
+        for row in DesignSize.objects.select_related("revision"):
+            yield {"pk": row.revision.design_id, "size_pk": row.size_id}
+    else:
+        yield from _rows_values(name)
+
+
+def _rows_values(name: str) -> Iterator[Values]:
+    model = ROWS[max((start for start in ROWS if name.startswith(start)), key=len)]
+    key = next(iter(_address(name).values))
+    for row in _one_of_each_state(model):
+        yield {key: getattr(row, key)}
+
+
+def _one_of_each_state(model: type[Model]) -> list[Model]:
+    """The first row of each state a model's rows are in, else the first rows."""
+    rows = list(model._default_manager.order_by("pk"))
+    by_state = {getattr(row, "state", row.pk): row for row in reversed(rows)}
+    return list(by_state.values())[-MOST_OBJECTS:]
+
+
+@pytest.mark.parametrize("role", Role.values)
+def test_every_list_opens_for_those_it_is_for(role: str, sign_in: SignIn) -> None:
+    """Pages without a number in their address answer, and only those with the role see them."""
+    client = sign_in(_member(role))
+    for name in LISTS:
+        allowed = role in (_address(name).roles() or [])
+        status = client.get(reverse(name)).status_code
+        assert status in ((200, 302) if allowed else (403,)), f"{name} answered {status}"
+
+
+@pytest.mark.parametrize("role", Role.values)
+def test_the_first_page_shows_what_needs_her_today(role: str, sign_in: SignIn) -> None:
+    """Everybody's first page has something to do on it."""
+    page = sign_in(_member(role)).get("/").content.decode()
+    assert "main" in page
+    shown = {
+        "coordinator": "past their day",
+        "packer": "to pack",
+        "inspector": "first check",
+        "driver": "Newborn Intensive Care",
+        "volunteer": "kits",
+    }
+    assert shown[role] in page
+
+
+@pytest.mark.parametrize("name", [name for name in DETAILS if not name.endswith("_pdf")])
+def test_pages_of_single_things_open(name: str, sign_in: SignIn) -> None:
+    """The coordinator opens every page of a thing in each of its states; what is past answers kindly."""
+    client = sign_in(_member(Role.COORDINATOR))
+    statuses = {client.get(reverse(name, kwargs=values)).status_code for values in _values(name)}
+    assert statuses & {200, 302}, f"{name} opened for none: {statuses}"
+    assert statuses <= {200, 302, 404, 409}, f"{name} answered {statuses}"
+
+
+@pytest.mark.parametrize("role", [None, *Role.values])
+def test_nobody_breaks_a_page(role: str | None, sign_in: SignIn) -> None:
+    """Whoever opens whichever page gets it, a sign-in page, or a plain no."""
+    client = sign_in(_member(role)) if role else Client()
+    for name in DETAILS:
+        if not name.endswith("_pdf"):
+            status = client.get(reverse(name, kwargs=next(_values(name)))).status_code
+            assert status in (200, 302, 403, 404, 409), f"{name} answered {status}"
+
+
+@pytest.mark.parametrize("name", [name for name in DETAILS if name.endswith("_pdf")])
+def test_sheets_of_paper_open(name: str, sign_in: SignIn) -> None:
+    """A PDF is made for a thing that has one."""
+    client = sign_in(_member(Role.COORDINATOR))
+    answers = [client.get(reverse(name, kwargs=values)) for values in list(_values(name))[:2]]
+    assert any(answer.headers["Content-Type"] == "application/pdf" for answer in answers)
