@@ -73,14 +73,14 @@ def see_shelf(screen: Screen, gown: str) -> None:
 
 def print_labels(screen: Screen, gowns: list[str]) -> None:
     """The label sheet carries one label for each gown, with its size, its wash and its code."""
-    screen.open("/printing/labels/")
+    screen.open("/print/labels/")
     for gown in gowns:
         screen.tick(gown)
     screen.look("labels-choose")
     screen.press("Show the labels")
     screen.look("labels")
     words = pdf_words(screen, "Labels as a PDF", "labels")
-    for part in (*gowns, "46 cm", "60"):
+    for part in (*gowns, "46 cm", "wash at 71 °C"):
         assert part in words, (part, words)
 
 

@@ -18,6 +18,18 @@ AXE_ON_A_PHONE = AXE | {
     "rules": {"color-contrast": {"enabled": False}}
 }  # the slowest; colours are as at a desk
 OVERHANG = "document.documentElement.scrollWidth - window.innerWidth"
+# Letters' subjects, waiting lists, counters and what is past its day never bear this word.
+HUSHED = "memorial"
+QUIET = {
+    "home",
+    "home-at-the-end",
+    "packer-home",
+    "driver-home",
+    "kits-waiting",
+    "my-kits",
+    "kits-late",
+    "gowns-on-shelf",
+}
 MAIN_BUTTONS = """() => [...new Set([...document.querySelectorAll("main .button.main")]
   .filter(button => button.checkVisibility())
   .map(button => button.firstChild.textContent.trim()))]"""
@@ -108,6 +120,8 @@ class Screen:
         for width, height in (PHONE, DESK):
             self.page.set_viewport_size({"width": width, "height": height})
             self._look_at_width(name, width)
+        if name in QUIET and HUSHED in self.text("body").lower():
+            self._note(f"{name}: says “{HUSHED}”")
         main = self.page.evaluate(MAIN_BUTTONS)
         if len(main) > 1:
             self._note(f"{name}: more than one main button: {main}")

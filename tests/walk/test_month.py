@@ -1,13 +1,14 @@
 """A month, end to end, in a real browser: from the ward's request to the signed receipt."""
 
 import pytest
+from django.core import mail
 from playwright.sync_api import Browser
 from pytest_django.live_server_helper import LiveServer
 
 from tests.browser import Chromium, needs_chromium
 from tests.walk import delivery_steps, gown_steps, packing_steps, planning_steps, sewing_steps
 from tests.walk.beginning import ADA, BEA, COORDINATOR, DRIVER, INSPECTOR, PACKER
-from tests.walk.screen import Screen, Watch
+from tests.walk.screen import HUSHED, Screen, Watch
 
 pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.slow, pytest.mark.django_db(transaction=True)]
 
@@ -17,6 +18,7 @@ def test_a_month_from_request_to_receipt(chromium: Chromium, server: LiveServer,
     watch = Watch()
     chromium.run(lambda browser: walk(browser, server.url, watch))
     assert not watch.faults, "\n".join(watch.faults)
+    assert not [letter.subject for letter in mail.outbox if HUSHED in letter.subject.lower()]
 
 
 def walk(browser: Browser, url: str, watch: Watch) -> None:
