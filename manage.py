@@ -17,7 +17,7 @@ def main() -> int:
 
         os.chdir(bootstrap.ROOT)
         return int(pytest.main(sys.argv[2:]))
-    if command == "demo":
+    if command in ("demo", "benchmark"):
         os.environ.setdefault("GOWNGROUP_DEMO", "1")
         os.environ.setdefault("GOWNGROUP_VAR_DIR", str(bootstrap.ROOT / "var" / "demo"))
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "gowngroup.settings")

@@ -143,6 +143,8 @@ STORAGES = {
         )
     },
 }
+# Fonts hardly shrink, and squeezing fifty of them takes a minute at every start.
+WHITENOISE_SKIP_COMPRESS_EXTENSIONS = ("png", "jpg", "zip", "gz", "br", "woff", "woff2", "ttf", "otf")
 MEDIA_ROOT = VAR_DIR / "media"
 
 CRISPY_ALLOWED_TEMPLATE_PACKS = ["gown"]
