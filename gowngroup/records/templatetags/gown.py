@@ -13,7 +13,7 @@ register = template.Library()
 
 
 @register.filter
-def length(length_um: int | None) -> str:
+def short_length(length_um: int | None) -> str:
     """A length in the reader's unit, such as `12.5 cm`; empty for none."""
     if length_um is None:
         return ""
