@@ -33,7 +33,7 @@ def long_length(length_um: int | None) -> str:
 @register.filter
 def mm_length(length_mm: float | None) -> str:
     """A planner's length in the reader's unit."""
-    return "" if length_mm is None else length(round(length_mm * 1000))
+    return "" if length_mm is None else short_length(round(length_mm * 1000))
 
 
 @register.filter
