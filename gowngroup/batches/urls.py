@@ -29,6 +29,7 @@ batch_urls: list[URLPattern] = [
     path("", batches.batch_list, name="batch_list"),
     path("start/", batches.batch_start, name="batch_start"),
     path("<int:pk>/", batches.batch_page, name="batch_page"),
+    path("<int:pk>/close/", batches.batch_close, name="batch_close"),
     path("<int:pk>/numbers/", batches.batch_lines, name="batch_lines"),
     path("<int:pk>/materials/", batches.batch_choices, name="batch_choices"),
     path("<int:pk>/plan/", plans.plan_make, name="plan_make"),

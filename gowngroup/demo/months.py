@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from gowngroup.batches.actions import extend_due, lose_kit, write_off_kit
+from gowngroup.batches.actions import close_batch, extend_due, lose_kit, write_off_kit
 from gowngroup.batches.models import Batch, Kit, Lay
 from gowngroup.catalog.models import Design, Purpose
 from gowngroup.catalog.queries import revisions_for
@@ -38,6 +38,7 @@ def first_month(scene: Scene, materials: Materials) -> None:
     _come_back(scene, [kit for kit in kits if kit not in (lost, torn)], -2)
     count_bags(materials, by=scene.cast.packer, at=scene.at(-2, 26))
     _first_trips(scene)
+    close_batch(batch=batch, by=scene.cast.coordinator, at=scene.at(-2, 27, 16))
     by = scene.cast.packer
     restock(materials, BOUGHT_FIRST, by=by, at=scene.at(-1, -12))
 
@@ -176,6 +177,15 @@ def this_month(scene: Scene, materials: Materials) -> None:
     _plan_another(scene, materials)
     wards.repeat(scene, 1, at=scene.at(0, 0, 9))
     batches.propose(scene, 1, at=scene.at(0, 0, 9, 10))
+    _a_late_wish(scene)
+
+
+def _a_late_wish(scene: Scene) -> None:
+    """Rowan Ward rings that four small gowns more are wanted, for which nothing is planned yet."""
+    request = WardRequest.objects.get(ward=scene.wards[wards.ROWAN], month=scene.calendar.month(0))
+    lines = wards.entries((*wards.REQUESTS[wards.ROWAN], (750, 4, wards.WORN, None)))
+    at = scene.at(0, 0, 9, 25)
+    change_request(request=request, lines=lines, is_standing=True, by=scene.cast.coordinator, at=at)
 
 
 def _plan_another(scene: Scene, materials: Materials) -> None:

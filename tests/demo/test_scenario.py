@@ -16,7 +16,7 @@ from gowngroup.demo.shelf import CLOTH
 from gowngroup.gowns.models import Gown, GownCheck
 from gowngroup.gowns.queries import gowns_for
 from gowngroup.home.audit import violations
-from gowngroup.home.queries import paused_wards
+from gowngroup.home.queries import month_rows, paused_wards
 from gowngroup.people.models import Person, Role
 from gowngroup.people.queries import people_with
 from gowngroup.records.models import TrailLine
@@ -68,7 +68,7 @@ def test_the_shelf_is_as_such_groups_own_it() -> None:
     assert opened.filter(on_hand_amount__gt=0).count() > 10
 
 
-@pytest.mark.parametrize("state", [Batch.State.PROPOSED, Batch.State.PLANNED, Batch.State.COMMITTED])
+@pytest.mark.parametrize("state", Batch.State.values)
 def test_a_batch_is_at_every_stage(state: str) -> None:
     """Batches stand at every stage at once."""
     assert Batch.objects.filter(state=state).exists()
@@ -139,6 +139,11 @@ def test_a_plan_says_what_to_buy() -> None:
     is_short = {bool(StoredPlan.of(plan).plan.shortages) for plan in plans.filter(committed_at=None)}
     assert is_short == {True}
     assert not any(StoredPlan.of(plan).plan.shortages for plan in plans.exclude(committed_at=None))
+
+
+def test_something_is_asked_that_nobody_makes_yet() -> None:
+    """The month's table has a size of which gowns are short."""
+    assert any(row.short for row in month_rows(month=TODAY.replace(day=1)))
 
 
 def test_nothing_happens_after_the_first_of_the_month() -> None:

@@ -120,6 +120,7 @@ BATCHES = {
     "batches:batch_list": reading(STORE),
     "batches:batch_page": reading(STORE),
     "batches:batch_start": form(OFFICE),
+    "batches:batch_close": button(OFFICE),
     "batches:batch_lines": form(OFFICE),
     "batches:batch_choices": form(OFFICE),
     "batches:plan_make": button(OFFICE),

@@ -29,6 +29,7 @@ from gowngroup.batches.actions.claims import (
     give_back,
     return_gowns,
 )
+from gowngroup.batches.actions.closing import KitsStillOut, NotUnderWay, close_batch
 from gowngroup.batches.actions.kits import (
     ClothNotMeasured,
     CutTooShort,
@@ -82,6 +83,7 @@ __all__ = [
     "ImpossibleLine",
     "KitMovedOn",
     "KitNotHeld",
+    "KitsStillOut",
     "LayAlreadyCut",
     "LineDetails",
     "LineTwice",
@@ -90,6 +92,7 @@ __all__ = [
     "MoreThanMade",
     "NotAgreedToMemorial",
     "NotOffered",
+    "NotUnderWay",
     "NotWithTheGroup",
     "NothingAsked",
     "NothingToPlan",
@@ -103,6 +106,7 @@ __all__ = [
     "choose_materials",
     "claim_for",
     "claim_kit",
+    "close_batch",
     "commit_plan",
     "cut_lay",
     "drop_plan",

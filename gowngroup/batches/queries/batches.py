@@ -8,7 +8,7 @@ from django.db.models.functions import Coalesce
 from django.http import Http404
 
 from gowngroup.batches.models import Batch, BatchLine, Kit, MaterialChoice, Plan
-from gowngroup.batches.planner.asks import open_asks
+from gowngroup.batches.planner.asks import ENDED, open_asks
 from gowngroup.catalog.models import Size
 from gowngroup.records.models import Job
 from gowngroup.wards.models import Ward
@@ -92,3 +92,8 @@ def lays_left(batch: Batch) -> int:
     return Plan.objects.filter(
         batch=batch, committed_at__isnull=False, lays__isnull=False, lays__cut_at__isnull=True
     ).count()
+
+
+def kits_left(batch: Batch) -> int:
+    """Kits of the batch that are neither back nor lost nor written off."""
+    return batch.kits.exclude(state__in=ENDED).count()

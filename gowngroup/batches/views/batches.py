@@ -5,6 +5,7 @@ from datetime import date
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -17,7 +18,8 @@ from gowngroup.batches.queries import batches as queries
 from gowngroup.batches.queries.plans import plans_of
 from gowngroup.batches.views.claims import page_of
 from gowngroup.people.guards import page, person_of
-from gowngroup.records.pages import attempt, form_page
+from gowngroup.records.errors import Refusal
+from gowngroup.records.pages import attempt, form_page, posted_key, refused
 
 
 @page("packer", methods=("GET",))
@@ -68,12 +70,26 @@ def batch_page(request: HttpRequest, pk: int) -> HttpResponse:
         "is_being_planned": is_open and job is not None and not job.is_finished(),
         "kits": queries.kits_by_state(batch),
         "lays_left": queries.lays_left(batch),
+        "can_close": batch.state == Batch.State.COMMITTED and not queries.kits_left(batch),
     }
     return render(request, "batches/batch_page.html", context)
 
 
 def _fits(plan: Plan, batch: Batch) -> bool:
     return StoredPlan.of(plan).fits(batch)
+
+
+@page("coordinator", methods=("POST",))
+def batch_close(request: HttpRequest, pk: int) -> HttpResponse:
+    batch = queries.batch_by_id(pk)
+    try:
+        actions.close_batch(
+            batch=batch, by=person_of(request), at=timezone.now(), request_key=posted_key(request)
+        )
+    except Refusal as refusal:
+        return refused(request, refusal, back=reverse("batches:batch_page", args=[pk]))
+    messages.success(request, _("The batch is closed."))
+    return redirect("batches:batch_page", pk)
 
 
 @page("coordinator")
