@@ -3,10 +3,9 @@
 from collections.abc import Iterator
 
 from gowngroup.batches.models import Kit, Lay, Plan
-from gowngroup.batches.planner.document import StoredPlan
+from gowngroup.batches.planner.document import UNREADABLE, StoredPlan
 from gowngroup.batches.planner.shelf import UM_PER_MM, lot_id_of
 from gowngroup.planning.allocation import LotCut
-from gowngroup.planning.batch_plan import UnknownPlanFormat
 from gowngroup.planning.lay_check import lay_faults
 from gowngroup.planning.lays.values import outline_area_mm2
 
@@ -25,10 +24,10 @@ def _plans() -> Iterator[Plan]:
 
 
 def _faults_of(plan: Plan) -> list[str]:
-    stored = StoredPlan.of(plan)
     try:
-        cuts = stored.plan.cuts
-    except (UnknownPlanFormat, KeyError, TypeError) as error:
+        stored = StoredPlan.of(plan)
+        cuts, _needs = stored.plan.cuts, stored.needs
+    except UNREADABLE as error:
         return [f"{plan}: its document cannot be read: {error!r}"]
     found = [f"{plan}, lot {cut.lot_key}: {fault}" for cut in cuts for fault in _cut_faults(cut)]
     if plan.committed_at is None:

@@ -26,7 +26,9 @@ def sheet_section(say: Callable[[str], Any]) -> None:
 def kit_sheet_times() -> Iterator[str]:
     """Lines that say, for some kits of this database, how many milliseconds a page of their sheets takes."""
     kits = list(
-        Kit.objects.select_related("design_revision__design", "outer_lot__material", "size").order_by("pk")
+        Kit.objects.select_related(
+            "design_revision__design", "outer_lot__material", "size", "lay__plan"
+        ).order_by("pk")
     )
     for kit in kits[:WARM_UP]:
         _sheet(kit)

@@ -3,7 +3,7 @@
 from django.db.models import Q, QuerySet
 from django.http import Http404
 
-from gowngroup.batches.models import Kit, MaterialChoice
+from gowngroup.batches.models import Kit
 from gowngroup.catalog.models import Purpose, Size
 from gowngroup.deliveries.models import DropOff, DropOffGown
 from gowngroup.gowns.models import Gown
@@ -26,7 +26,12 @@ def kit_to_print(person: Person, code: str) -> Kit:
     kits = Kit.objects.all() if has_role(person, Role.PACKER) else Kit.objects.filter(holder=person)
     kit = (
         kits.select_related(
-            "design_revision__design", "design_revision__chart", "size", "outer_lot__material", "batch"
+            "design_revision__design",
+            "design_revision__chart",
+            "size",
+            "outer_lot__material",
+            "batch",
+            "lay__plan",
         )
         .select_related("matched_set__request_line__request__ward__hospital")
         .filter(code=clean_code(code))
@@ -35,12 +40,6 @@ def kit_to_print(person: Person, code: str) -> Kit:
     if kit is None:
         raise Http404
     return kit
-
-
-def materials_of(kit: Kit) -> dict[tuple[str, str], str]:
-    """The names of the floss, lace and ribbon chosen for a kit's batch, by kind and part."""
-    choices = MaterialChoice.objects.filter(batch=kit.batch_id, design_revision=kit.design_revision_id)
-    return {(choice.kind, choice.part): str(choice.material) for choice in choices.select_related("material")}
 
 
 def wards_served(size: Size) -> QuerySet[Ward]:

@@ -3,7 +3,8 @@
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from gowngroup.catalog.models import ChartRow, Design, Size
+from gowngroup.catalog import models
+from gowngroup.planning.smocking import ChartRow
 from gowngroup.records.reader import current_reader
 from gowngroup.records.units import in_unit
 
@@ -32,17 +33,17 @@ def gowns_in_words(count: int) -> str:
     return ngettext("%(count)d gown", "%(count)d gowns", count) % {"count": count}
 
 
-def size_as_length(size: Size) -> str:
+def size_as_length(body_length_um: int) -> str:
     """How a size is named where parents may see it, in whole centimetres or half inches."""
     unit = current_reader().length_unit
     step_um = 12_700 if unit == "in" else 10_000
-    length = in_unit(round(size.body_length_um / step_um) * step_um, unit)
+    length = in_unit(round(body_length_um / step_um) * step_um, unit)
     return _("for a baby up to %(length)s %(unit)s") % {"length": length, "unit": unit}
 
 
 def usual_steps(kind: str) -> tuple[str, ...]:
     """The order of work where the design has none of its own (common practice, no source)."""
-    if kind == Design.Kind.ROUND_NECK:
+    if kind == models.Design.Kind.ROUND_NECK:
         return (
             _("Hem the sleeves and sew on their lace."),
             _("Sew the raglan seams as narrow French seams and trim them."),
@@ -76,10 +77,10 @@ def cautions() -> tuple[str, ...]:
 
 def stitch_name(row: ChartRow) -> str:
     """A row's stitch in the reader's words, waves and trellises with their steps."""
-    name = str(ChartRow.Stitch(row.stitch).label)
-    if not row.step_count:
+    name = str(models.ChartRow.Stitch(row.stitch).label)
+    if not row.steps:
         return name
-    return ngettext("%(stitch)s of %(count)d step", "%(stitch)s of %(count)d steps", row.step_count) % {
+    return ngettext("%(stitch)s of %(count)d step", "%(stitch)s of %(count)d steps", row.steps) % {
         "stitch": name,
-        "count": row.step_count,
+        "count": row.steps,
     }

@@ -23,6 +23,7 @@ from tests.factories import (
     MaterialFactory,
     SizeFactory,
 )
+from tests.snapshots import store_snapshot
 
 pytestmark = pytest.mark.django_db
 
@@ -244,12 +245,12 @@ def test_get_claims_nothing(waiting_kit: Kit, volunteer: Person, sign_in: SignIn
 
 
 def test_a_card_draws_its_gown(volunteer: Person, sign_in: SignIn) -> None:
-    """A kit whose design has pieces is drawn from them; one without is shown in words alone."""
+    """A kit whose plan holds its pieces is drawn from them; one without is shown in words alone."""
     wrap = DesignSizeFactory()
     RectanglePiece.objects.create(
         design_size=wrap, name="wrap", piece_count=1, width_um=600_000, length_um=400_000
     )
-    KitFactory(state=Kit.State.WAITING, design_revision=wrap.revision, size=wrap.size)
+    store_snapshot(KitFactory(state=Kit.State.WAITING, design_revision=wrap.revision, size=wrap.size))
     KitFactory(state=Kit.State.WAITING)
     text = text_of(sign_in(volunteer), WAITING)
     assert text.count('class="gown-drawing"') == 1

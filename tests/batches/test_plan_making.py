@@ -103,10 +103,10 @@ def test_every_gown_is_planned_once(by: Person) -> None:
 def test_snapshots_hold_what_it_was_worked_out_from(by: Person) -> None:
     """Measures, charts, figures with their source, settings, versions and requests stand in the document."""
     document = whole_month(by).document
-    smocked = next(each for each in document["designs"] if each["chart"])
+    smocked = next(each for each in document["designs"] if each["smocking"])
     assert smocked["measures"]
-    assert smocked["compiled_rows"]
-    assert smocked["pieces"][0]["outline"]
+    assert smocked["smocking"]["rows"][0]["runs"]
+    assert smocked["pieces"][0]["pattern"]["cut_polygon"]
     assert all(figure["source"] for figure in document["figures"])
     assert document["settings"]["pleater"]["take_up_mm"] == 6.35
     assert document["versions"]["python"]
@@ -239,7 +239,9 @@ def test_a_matched_set_is_cut_from_one_cloth(by: Person) -> None:
 def test_chart_and_pleats_fit_the_design_planned(by: Person) -> None:
     """The snapshot's pleats are those of the size and its chart the design's own."""
     document = whole_month(by).document
-    yoke = next(each for each in document["designs"] if each["design"].startswith("Yoke") and each["chart"])
+    yoke = next(
+        each for each in document["designs"] if each["design"].startswith("Yoke") and each["smocking"]
+    )
     size = DesignSize.objects.get(revision_id=yoke["revision_id"], size_id=yoke["size_id"])
     assert yoke["pleating"]["pleat_count"] == size.pleat_count
-    assert yoke["chart"]["name"] in {str(chart) for chart in Chart.objects.all()}
+    assert yoke["smocking"]["chart"]["name"] in {str(chart) for chart in Chart.objects.all()}

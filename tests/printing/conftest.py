@@ -24,6 +24,7 @@ from tests.factories import (
     SizeFactory,
     WardFactory,
 )
+from tests.snapshots import store_snapshot
 
 SIGN_IN = Callable[[Person], Client]
 MAKE_KIT = Callable[..., Kit]
@@ -77,7 +78,7 @@ def revision(db: None) -> DesignRevision:
 
 @pytest.fixture
 def make_kit(group: Group, revision: DesignRevision) -> MAKE_KIT:
-    """A kit of the small design, with floss chosen for it and a ward that takes its size."""
+    """A planned kit of the small design, with floss chosen for it and a ward that takes its size."""
 
     def make(**fields: object) -> Kit:
         kit: Kit = KitFactory(**{"design_revision": revision, "size": SizeFactory()} | fields)
@@ -91,7 +92,7 @@ def make_kit(group: Group, revision: DesignRevision) -> MAKE_KIT:
                 defaults={"material": floss},
             )
         WardFactory(sizes=[kit.size], rules="No lace at the neck\nLies flat when open")
-        return kit
+        return store_snapshot(kit)
 
     return make
 

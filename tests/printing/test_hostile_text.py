@@ -15,6 +15,7 @@ from gowngroup.records.models import TrailLine
 from tests.factories import WardFactory
 from tests.printing.conftest import MAKE_DROP_OFF, MAKE_GOWN, MAKE_KIT, SIGN_IN
 from tests.printing.reading import opened, said
+from tests.snapshots import store_snapshot
 
 SNIPPETS = (
     "<img src=file:///etc/passwd>",
@@ -105,6 +106,7 @@ def test_kit_sheet(
     floss.save()
     Need.objects.create(revision=revision, kind="notion", place=f"8{snippet}")
     WardFactory(sizes=[kit.size], name=snippet, rules=f"9{snippet}")
+    store_snapshot(kit)
     text = said(opened(sign_in(packer), reverse("printing:kit_sheet_pdf", args=[kit.code])))
     missing = [mark for mark in range(1, 10) if f"{mark}{squeezed(snippet)}" not in text]
     assert missing == []

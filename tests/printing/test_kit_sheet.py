@@ -8,7 +8,7 @@ import pytest
 from django.conf import settings
 from django.urls import reverse
 
-from gowngroup.batches.models import Kit
+from gowngroup.batches.models import Kit, Plan
 from gowngroup.catalog.actions import start_catalog
 from gowngroup.catalog.models import ChartRow, DesignRevision, RectanglePiece, Size
 from gowngroup.people.models import Group, Person
@@ -16,6 +16,7 @@ from gowngroup.printing.planner import kit_sheet
 from tests.factories import ChartRowFactory, KitFactory, WardFactory
 from tests.printing.conftest import MAKE_KIT, SIGN_IN
 from tests.printing.reading import MM, decoded, opened, past_the_edge, said, written
+from tests.snapshots import store_snapshot
 
 
 def address(kit: Kit, name: str = "printing:kit_sheet_pdf") -> str:
@@ -138,14 +139,16 @@ def test_no_volunteers_name_on_paper(make_kit: MAKE_KIT, volunteer: Person, sign
     assert volunteer.name not in text
 
 
-def test_gown_that_cannot_be_made_says_why(
-    make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN, revision: DesignRevision
+@pytest.mark.parametrize("document", [{}, {"format_version": 99}, {"format_version": 1, "designs": [{}]}])
+def test_plan_that_cannot_be_read_is_said(
+    make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN, document: dict[str, object]
 ) -> None:
-    """A design without what it needs gives a sheet that says so on top, and no error."""
-    revision.chart = None
-    revision.save()
-    text = written(opened(sign_in(packer), address(make_kit())).pages[0])
-    assert "nosmockingchart" in text
+    """A plan that is missing, damaged or of another format gives a sheet that says so on top, and no error."""
+    kit = make_kit()
+    Plan.objects.filter(pk=kit.lay.plan_id).update(document=document)
+    text = written(opened(sign_in(packer), address(kit)).pages[0])
+    assert "Theplanthiskitwascutfromcannotberead" in text
+    assert "smockedfront" not in text
 
 
 @pytest.mark.parametrize("name", ["printing:kit_sheet", "printing:kit_sheet_pdf"])
@@ -226,9 +229,11 @@ def test_usual_designs(
     packer: Person, sign_in: SIGN_IN, design: str, upper_mass_g: int, page_count: int
 ) -> None:
     """The designs a group starts with print without a fault, on two or three pages inside the margins."""
-    kit = KitFactory(
-        design_revision=DesignRevision.objects.get(design__name__startswith=design),
-        size=Size.objects.get(upper_mass_g=upper_mass_g),
+    kit = store_snapshot(
+        KitFactory(
+            design_revision=DesignRevision.objects.get(design__name__startswith=design),
+            size=Size.objects.get(upper_mass_g=upper_mass_g),
+        )
     )
     assert kit_sheet(kit).need.faults == ()
     pdf = opened(sign_in(packer), address(kit))

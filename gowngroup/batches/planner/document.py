@@ -2,8 +2,7 @@
 
 import platform
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, dataclass, fields, is_dataclass
-from fractions import Fraction
+from dataclasses import asdict, dataclass
 from functools import cached_property
 from importlib.metadata import PackageNotFoundError, version
 from typing import Any
@@ -12,13 +11,14 @@ from gowngroup.batches.models import Batch, Plan
 from gowngroup.batches.planner.materials import parts_of
 from gowngroup.batches.planner.order import OrderKit, Prepared, RefusedLine, lines_to_make
 from gowngroup.batches.planner.packing import PackedItem, packed_items
-from gowngroup.catalog.planner import GownNeed
-from gowngroup.planning.batch_plan import BatchPlan, from_document, to_document
+from gowngroup.catalog.planner import GownNeed, need_from_document, need_to_document
+from gowngroup.planning.batch_plan import BatchPlan, UnknownPlanFormat, from_document, to_document
+from gowngroup.planning.plain_data import Json, plain
 from gowngroup.records.queries import figures_with_source
 from gowngroup.stock.models import Lot
 
 FORMAT_VERSION = 1
-Json = Any
+UNREADABLE = (UnknownPlanFormat, KeyError, TypeError, ValueError)
 
 
 def document_of(prepared: Prepared, plan: BatchPlan) -> dict[str, Json]:
@@ -58,15 +58,6 @@ def _version(package: str) -> str:
         return version(package)
     except PackageNotFoundError:
         return "source"
-
-
-def plain(value: object) -> Json:
-    """Frozen planning values as dictionaries, lists, numbers and words."""
-    if is_dataclass(value):
-        return {each.name: plain(getattr(value, each.name)) for each in fields(value)}
-    if isinstance(value, tuple | list):
-        return [plain(each) for each in value]
-    return str(value) if isinstance(value, Fraction) else value
 
 
 def lines_now(batch: Batch) -> list[dict[str, Json]]:
@@ -146,43 +137,14 @@ def _designs(kits: Iterable[OrderKit]) -> list[dict[str, Json]]:
 def _design(each: OrderKit) -> dict[str, Json]:
     revision, size = each.line.design_revision, each.line.size
     return {
-        "revision_id": revision.pk,
         "design": str(revision.design),
         "number": revision.number,
         "closure": revision.closure,
         "difficulty": revision.difficulty,
         "order_of_work": list(revision.order_of_work),
-        "size_id": size.pk,
         "length_um": size.body_length_um,
         "band": size.band,
-        "purpose": each.line.purpose,
-        **_gown(each.need),
-    }
-
-
-def _gown(need: GownNeed) -> dict[str, Json]:
-    return {
-        "measures": plain(need.measures),
-        "pieces": [
-            {"name": piece.name, "part": piece.part, "count": piece.count, "outline": plain(piece.outline)}
-            for piece in need.pieces
-        ],
-        "pleating": plain(need.pleating),
-        "chart": plain(need.smocking.chart) if need.smocking else None,
-        "compiled_rows": [
-            {
-                "name": row.row.name,
-                "pleat_count": row.pleat_count,
-                "used_pleat_count": row.used_pleat_count,
-                "stitch_count": row.used_pleat_count - 1,
-            }
-            for row in (need.smocking.rows if need.smocking else ())
-        ],
-        "floss": plain(need.floss),
-        "trims": plain(need.trims),
-        "notions": plain(need.notions),
-        "sewing_thread_mm": need.sewing_thread_mm,
-        "stage_times": plain(need.stage_times),
+        **need_to_document(each.need),
     }
 
 
@@ -224,7 +186,9 @@ class StoredPlan:
 
     @classmethod
     def of(cls, row: Plan) -> "StoredPlan":
-        """What is stored in a row."""
+        """What is stored in a row; raises UnknownPlanFormat."""
+        if (found := row.document.get("format_version")) != FORMAT_VERSION:
+            raise UnknownPlanFormat(found)
         return cls(document=row.document)
 
     @cached_property
@@ -243,6 +207,11 @@ class StoredPlan:
         return {
             (each["revision_id"], each["size_id"], each["purpose"]): each for each in self.document["designs"]
         }
+
+    @cached_property
+    def needs(self) -> dict[tuple[int, int, str], GownNeed]:
+        """What one gown of each design, size and purpose takes, as it was worked out."""
+        return {key: need_from_document(design) for key, design in self.designs.items()}
 
     @cached_property
     def packing(self) -> tuple[PackedItem, ...]:

@@ -178,7 +178,8 @@ def _item(kind: str) -> str:
 def cloth_text(stored: StoredPlan, kit_key: str) -> str:
     """The bundle of cloth pieces of a kit: `cloth, 14 pieces: front 2, back 4, sleeve 4, …`."""
     gown_count = stored.kits[kit_key]["gown_count"]
-    counts = [(piece["name"], piece["count"] * gown_count) for piece in stored.design_of(kit_key)["pieces"]]
+    pieces = stored.design_of(kit_key)["pieces"]
+    counts = [(piece["name"], piece["pattern"]["count"] * gown_count) for piece in pieces]
     names = ", ".join(f"{name} {count}" for name, count in counts)
     total = sum(count for _name, count in counts)
     return (_("cloth, %(total)d pieces: %(names)s") % {"total": total, "names": names})[:200]

@@ -44,7 +44,7 @@ def with_card(kits: QuerySet[Kit]) -> QuerySet[Kit]:
     """The same kits with everything a card shows, in a fixed number of queries."""
     rows = Prefetch("design_revision__chart__rows", queryset=ChartRow.objects.order_by("position"))
     return kits.select_related(
-        "design_revision__design", "design_revision__chart", "size", "outer_lot__material"
+        "design_revision__design", "design_revision__chart", "size", "outer_lot__material", "lay"
     ).prefetch_related(rows)
 
 

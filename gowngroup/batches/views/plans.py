@@ -11,13 +11,12 @@ from django_htmx.http import HttpResponseClientRedirect
 from gowngroup.batches import actions
 from gowngroup.batches.actions.batches import OPEN_STATES
 from gowngroup.batches.models import Plan
-from gowngroup.batches.planner.document import StoredPlan
+from gowngroup.batches.planner.document import UNREADABLE, StoredPlan
 from gowngroup.batches.planner.reading import plan_page as page_of_plan
 from gowngroup.batches.queries.batches import batch_by_id, last_job
 from gowngroup.batches.queries.plans import kit_codes, plan_by_id
 from gowngroup.batches.tasks import plan_batch
 from gowngroup.people.guards import page, person_of
-from gowngroup.planning.batch_plan import UnknownPlanFormat
 from gowngroup.records.errors import Refusal
 from gowngroup.records.models import Job
 from gowngroup.records.pages import posted_key, refused
@@ -63,11 +62,11 @@ def plan_cancel(request: HttpRequest, pk: int) -> HttpResponse:
 @page("packer", methods=("GET",))
 def plan_page(request: HttpRequest, pk: int) -> HttpResponse:
     plan = plan_by_id(pk)
-    stored = StoredPlan.of(plan)
     is_open = plan.batch.state in OPEN_STATES and plan.committed_at is None
     try:
+        stored = StoredPlan.of(plan)
         content = page_of_plan(stored, kit_codes(plan) if plan.committed_at else {})
-    except (UnknownPlanFormat, KeyError, TypeError):
+    except UNREADABLE:
         return render(request, "batches/plan_unreadable.html", {"plan": plan})
     context = {
         "plan": plan,

@@ -1,6 +1,14 @@
 """Drawings worked out from the real data, as SVG path data in millimetres or pleats."""
 
-from gowngroup.catalog.drawing.charts import ChartDrawing, RowLabel, StitchLine, chart_drawing, sample_drawing
+from gowngroup.catalog.drawing.charts import (
+    ChartDrawing,
+    chart_detail,
+    dash_name,
+    dash_of,
+    sample_chart,
+    screen_chart,
+    whole_chart,
+)
 from gowngroup.catalog.drawing.gowns import GownDrawing, gown_drawing
 from gowngroup.catalog.drawing.pieces import PieceDrawing, PiecesDrawing, pieces_drawing
 from gowngroup.catalog.drawing.svg import closed_path, open_path, view_box
@@ -10,13 +18,15 @@ __all__ = [
     "GownDrawing",
     "PieceDrawing",
     "PiecesDrawing",
-    "RowLabel",
-    "StitchLine",
-    "chart_drawing",
+    "chart_detail",
     "closed_path",
+    "dash_name",
+    "dash_of",
     "gown_drawing",
     "open_path",
     "pieces_drawing",
-    "sample_drawing",
+    "sample_chart",
+    "screen_chart",
     "view_box",
+    "whole_chart",
 ]

@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from gowngroup.catalog.actions import RowEntry, add_chart, change_chart
-from gowngroup.catalog.drawing import sample_drawing
+from gowngroup.catalog.drawing import sample_chart
 from gowngroup.catalog.forms.charts import ChartForm, RowForm, RowFormSet, row_values
 from gowngroup.catalog.models import Chart
 from gowngroup.catalog.planner import planning_chart
@@ -25,7 +25,7 @@ from gowngroup.records.pages import attempt
 def chart_list(request: HttpRequest) -> HttpResponse:
     search = request.GET.get("search", "")[:80]
     page_obj = Paginator(charts(search=search), 25).get_page(request.GET.get("page"))
-    drawn = [(chart, sample_drawing(planning_chart(chart), pleat_count=26)) for chart in page_obj]
+    drawn = [(chart, sample_chart(planning_chart(chart), pleat_count=26)) for chart in page_obj]
     return render(
         request, "catalog/chart_list.html", {"page_obj": page_obj, "drawn": drawn, "search": search}
     )
@@ -36,7 +36,7 @@ def chart_page(request: HttpRequest, pk: int) -> HttpResponse:
     chart = get_object_or_404(Chart, pk=pk)
     context = {
         "chart": chart,
-        "drawing": sample_drawing(planning_chart(chart)),
+        "chart_bands": sample_chart(planning_chart(chart)),
         "is_used": is_chart_used(chart),
     }
     return render(request, "catalog/chart_page.html", context)

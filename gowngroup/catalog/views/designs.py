@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from gowngroup.catalog.actions import add_design, change_design
-from gowngroup.catalog.drawing import chart_drawing, gown_drawing, pieces_drawing, sample_drawing
+from gowngroup.catalog.drawing import gown_drawing, pieces_drawing, sample_chart, screen_chart
 from gowngroup.catalog.forms.designs import DesignForm, DetailsForm
 from gowngroup.catalog.models import Design, DesignRevision, Purpose, Size
 from gowngroup.catalog.planner import GownNeed, PlannerSettings, gown_need, planner_settings, planning_chart
@@ -66,7 +66,7 @@ def design_page(request: HttpRequest, pk: int) -> HttpResponse:
         "design": revision.design,
         "rows": rows,
         "drawing": gown_drawing(middle) if middle else None,
-        "chart_drawing": sample_drawing(planning_chart(revision.chart)) if revision.chart else None,
+        "chart_bands": sample_chart(planning_chart(revision.chart)) if revision.chart else (),
         "needs": revision.needs.all(),
         "fault_count": sum(bool(need.faults) for _size, need in rows),
     }
@@ -92,7 +92,7 @@ def design_size_page(request: HttpRequest, pk: int, size_pk: int) -> HttpRespons
         and roles_of(request.user) != {"volunteer"},
         "drawing": gown_drawing(need),
         "pieces": pieces_drawing(need.pieces) if need.pieces else None,
-        "chart_drawing": chart_drawing(need.smocking) if need.smocking else None,
+        "chart_bands": screen_chart(need.smocking) if need.smocking else (),
     }
     return render(request, "catalog/design_size_page.html", context)
 

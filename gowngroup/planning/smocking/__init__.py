@@ -1,6 +1,7 @@
 """Smocking charts, the pleats they are worked over, and the stitches that come of it."""
 
 from gowngroup.planning.smocking.chart import Chart, ChartRow, Level, Rise, Start, Stitch, Thread
+from gowngroup.planning.smocking.document import compiled_from_document, compiled_to_document
 from gowngroup.planning.smocking.fit import (
     CannotSmock,
     FaultReason,
@@ -58,6 +59,8 @@ __all__ = [
     "cloth_ratio",
     "compile_chart",
     "compile_row",
+    "compiled_from_document",
+    "compiled_to_document",
     "flat_width_mm",
     "nearest_pleat_counts",
     "pleat_pitch_mm",

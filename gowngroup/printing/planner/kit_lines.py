@@ -6,10 +6,11 @@ from fractions import Fraction
 
 from django.utils.translation import gettext as _
 
-from gowngroup.batches.models import Kit
-from gowngroup.catalog.models import ChartRow, MaterialKind
+from gowngroup.catalog import models
+from gowngroup.catalog.drawing import dash_name, dash_of
 from gowngroup.catalog.planner import GownNeed, GownPiece
-from gowngroup.printing import chart, words
+from gowngroup.planning.smocking import ChartRow
+from gowngroup.printing import words
 from gowngroup.records.templatetags.gown import mm_length
 
 # Common practice, no source: how far a finished measure may be off.
@@ -47,7 +48,7 @@ class FlossLine:
     @property
     def drawn_as(self) -> str:
         """The line's look in words."""
-        return chart.dash_name(self.dash)
+        return dash_name(self.dash)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +103,7 @@ def piece_line(piece: GownPiece, gown_count: int) -> PieceLine:
 
 
 def floss_lines(
-    need: GownNeed, kit: Kit, materials: Mapping[tuple[str, str], str], figures: Mapping[str, float]
+    need: GownNeed, gown_count: int, materials: Mapping[tuple[str, str], str], cut_mm: float
 ) -> tuple[FlossLine, ...]:
     """The flosses of a gown, cuts counted for all the gowns of a kit."""
     return tuple(
@@ -110,23 +111,25 @@ def floss_lines(
             role=floss.role,
             shade=materials.get(("floss", floss.role), ""),
             strand_count=floss.strand_count,
-            cut_count=floss.cuts * kit.gown_count,
-            heavy_cut_count=floss.heavy_cuts * kit.gown_count,
-            cut_mm=figures["floss_cut_mm"],
-            dash=chart.dash_of(floss.role),
+            cut_count=floss.cuts * gown_count,
+            heavy_cut_count=floss.heavy_cuts * gown_count,
+            cut_mm=cut_mm,
+            dash=dash_of(floss.role),
         )
         for floss in need.floss
     )
 
 
-def trim_lines(need: GownNeed, kit: Kit, materials: Mapping[tuple[str, str], str]) -> tuple[TrimLine, ...]:
+def trim_lines(
+    need: GownNeed, gown_count: int, materials: Mapping[tuple[str, str], str]
+) -> tuple[TrimLine, ...]:
     """Lace, ribbon and notions, counted for all the gowns of a kit."""
     trims = (
         TrimLine(
-            kind=str(MaterialKind(trim.kind).label),
+            kind=str(models.MaterialKind(trim.kind).label),
             place=trim.place,
             material=materials.get((trim.kind, trim.place), ""),
-            kit_count=trim.count * kit.gown_count,
+            kit_count=trim.count * gown_count,
             length_mm=trim.length_mm,
         )
         for trim in need.trims
@@ -136,7 +139,7 @@ def trim_lines(need: GownNeed, kit: Kit, materials: Mapping[tuple[str, str], str
             kind="",
             place=notion.place,
             material=materials.get(("notion", notion.place), ""),
-            kit_count=notion.count * kit.gown_count,
+            kit_count=notion.count * gown_count,
             length_mm=None,
         )
         for notion in need.notions
@@ -154,9 +157,9 @@ def measure_lines(need: GownNeed) -> tuple[MeasureLine, ...]:
     )
 
 
-def stitch_lines(kit: Kit) -> tuple[StitchLine, ...]:
+def stitch_lines(need: GownNeed) -> tuple[StitchLine, ...]:
     """The rows of the chart in words, from the top."""
-    rows = kit.design_revision.chart.rows.all() if kit.design_revision.chart else ()
+    rows = need.smocking.chart.rows if need.smocking else ()
     return tuple(
         StitchLine(
             number=number,
@@ -164,7 +167,7 @@ def stitch_lines(kit: Kit) -> tuple[StitchLine, ...]:
             height=_height(row),
             floss_role=row.floss_role,
             strand_count=row.strand_count,
-            starts=str(row.get_start_display()),
+            starts=str(models.ChartRow(start=row.start).get_start_display()),
             is_back_smocking=row.is_back_smocking,
         )
         for number, row in enumerate(rows, start=1)
@@ -173,11 +176,9 @@ def stitch_lines(kit: Kit) -> tuple[StitchLine, ...]:
 
 def _height(row: ChartRow) -> str:
     """`row 2`, or `rows 2 to 2½`, in pleated rows from the top."""
-    top = 1 + Fraction(row.top_half_space, 2)
-    bottom = top + Fraction(row.rise_half_spaces, 2)
-    if top == bottom:
-        return _("row %(top)s") % {"top": _halves(top)}
-    return _("rows %(top)s to %(bottom)s") % {"top": _halves(top), "bottom": _halves(bottom)}
+    if row.top_row == row.bottom_row:
+        return _("row %(top)s") % {"top": _halves(row.top_row)}
+    return _("rows %(top)s to %(bottom)s") % {"top": _halves(row.top_row), "bottom": _halves(row.bottom_row)}
 
 
 def _halves(number: Fraction) -> str:

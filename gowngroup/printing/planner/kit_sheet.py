@@ -5,10 +5,12 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from gowngroup.batches.models import Kit
-from gowngroup.catalog.drawing import gown_drawing
-from gowngroup.catalog.planner import GownNeed, PlannerSettings, gown_need, planner_settings
+from gowngroup.batches.planner.snapshots import KitSnapshot, kit_snapshot
+from gowngroup.catalog.drawing import ChartDrawing, chart_detail, gown_drawing, whole_chart
+from gowngroup.catalog.planner import GownNeed
 from gowngroup.people.queries import the_group
-from gowngroup.printing import chart, first_page, queries, words
+from gowngroup.planning.smocking import PleaterProfile
+from gowngroup.printing import first_page, queries, words
 from gowngroup.printing.addresses import page_address
 from gowngroup.printing.gown import PrintedGown, printed_gown
 from gowngroup.printing.planner import kit_lines
@@ -26,7 +28,7 @@ class KitSheet:
 
     kit: Kit
     need: GownNeed
-    settings: PlannerSettings
+    pleater: PleaterProfile | None
     qr: QrCode
     gown: PrintedGown | None
     gowns: str
@@ -36,8 +38,8 @@ class KitSheet:
     trims: tuple[kit_lines.TrimLine, ...]
     measures: tuple[kit_lines.MeasureLine, ...]
     stitches: tuple[kit_lines.StitchLine, ...]
-    detail: chart.ChartDrawing | None
-    whole: tuple[chart.ChartDrawing, ...]
+    detail: ChartDrawing | None
+    whole: tuple[ChartDrawing, ...]
     steps: tuple[str, ...]
     ward_rules: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -89,38 +91,50 @@ class KitSheet:
         }
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Tables:
+    """The tables of a sheet that the kit's plan fills."""
+
+    pieces: tuple[kit_lines.PieceLine, ...] = ()
+    floss: tuple[kit_lines.FlossLine, ...] = ()
+    trims: tuple[kit_lines.TrimLine, ...] = ()
+
+    @property
+    def rows(self) -> list[str]:
+        """Pieces and trims as running text."""
+        return [*(piece.text for piece in self.pieces), *(trim.text for trim in self.trims)]
+
+
 def kit_sheet(kit: Kit) -> KitSheet:
-    """What the sheet of a kit says; a gown that cannot be made says why on its first page."""
-    settings = planner_settings()
+    """What the sheet of a kit says, from the plan it was cut from; without one it says so on its first page."""
+    snapshot = kit_snapshot(kit)
+    need = snapshot.need if snapshot else _unplanned(kit)
+    tables = _tables(snapshot, kit.gown_count) if snapshot else _Tables()
     revision = kit.design_revision
-    need = gown_need(revision=revision, size=kit.size, purpose=kit.purpose, settings=settings)
-    materials = queries.materials_of(kit)
-    gown = _gown(need, kit)
-    pieces = tuple(kit_lines.piece_line(piece, kit.gown_count) for piece in need.pieces)
-    floss = kit_lines.floss_lines(need, kit, materials, settings.figures)
-    trims = kit_lines.trim_lines(need, kit, materials)
-    steps = tuple(str(step) for step in revision.order_of_work) or words.usual_steps(revision.design.kind)
+    size = words.size_as_length(snapshot.body_length_um if snapshot else kit.size.body_length_um)
+    steps = (snapshot.order_of_work if snapshot else ()) or words.usual_steps(revision.design.kind)
+    gown = _gown(need, revision.design.name, size)
     detail_mm = first_page.chart_height_mm(
         group=the_group().name,
         design=revision.design.name,
-        rows=[*(piece.text for piece in pieces), *(trim.text for trim in trims)],
-        floss_count=len(floss),
+        rows=tables.rows,
+        floss_count=len(tables.floss),
         steps=steps,
         drawing_mm=gown.height_mm if gown else 0.0,
     )
     return KitSheet(
         kit=kit,
         need=need,
-        settings=settings,
+        pleater=snapshot.pleater if snapshot else None,
         qr=qr_code(page_address("batches:kit_page", kit.code), symbol_mm=QR_SYMBOL_MM),
         gown=gown,
         gowns=words.gowns_in_words(kit.gown_count),
-        size=words.size_as_length(kit.size),
-        pieces=pieces,
-        floss=floss,
-        trims=trims,
+        size=size,
+        pieces=tables.pieces,
+        floss=tables.floss,
+        trims=tables.trims,
         measures=kit_lines.measure_lines(need),
-        stitches=kit_lines.stitch_lines(kit) if need.smocking else (),
+        stitches=kit_lines.stitch_lines(need),
         detail=_detail(need, detail_mm),
         whole=_whole(need),
         steps=steps,
@@ -129,26 +143,49 @@ def kit_sheet(kit: Kit) -> KitSheet:
     )
 
 
-def _detail(need: GownNeed, height_mm: float) -> chart.ChartDrawing | None:
+def _unplanned(kit: Kit) -> GownNeed:
+    return GownNeed(
+        revision_id=kit.design_revision_id,
+        size_id=kit.size_id,
+        purpose=kit.purpose,
+        faults=(
+            _(
+                "The plan this kit was cut from cannot be read, so its pieces, measures and chart are missing"
+                " here. Please ask the coordinator."
+            ),
+        ),
+    )
+
+
+def _tables(snapshot: KitSnapshot, gown_count: int) -> _Tables:
+    need, materials = snapshot.need, snapshot.materials
+    return _Tables(
+        pieces=tuple(kit_lines.piece_line(piece, gown_count) for piece in need.pieces),
+        floss=kit_lines.floss_lines(need, gown_count, materials, snapshot.floss_cut_mm),
+        trims=kit_lines.trim_lines(need, gown_count, materials),
+    )
+
+
+def _detail(need: GownNeed, height_mm: float) -> ChartDrawing | None:
     if need.smocking is None:
         return None
-    return chart.chart_detail(need.smocking, width_mm=first_page.text_width_mm(), height_mm=height_mm)
+    return chart_detail(need.smocking, width_mm=first_page.text_width_mm(), height_mm=height_mm)
 
 
-def _whole(need: GownNeed) -> tuple[chart.ChartDrawing, ...]:
+def _whole(need: GownNeed) -> tuple[ChartDrawing, ...]:
     if need.smocking is None:
         return ()
-    return chart.whole_chart(need.smocking, width_mm=first_page.text_width_mm(), height_mm=WHOLE_HEIGHT_MM)
+    return whole_chart(need.smocking, width_mm=first_page.text_width_mm(), height_mm=WHOLE_HEIGHT_MM)
 
 
-def _gown(need: GownNeed, kit: Kit) -> PrintedGown | None:
+def _gown(need: GownNeed, name: str, size: str) -> PrintedGown | None:
     drawing = gown_drawing(need)
     if drawing is None:
         return None
     return printed_gown(
         drawing,
-        name=kit.design_revision.design.name,
-        size=words.size_as_length(kit.size),
+        name=name,
+        size=size,
         width_mm=GOWN_WIDTH_MM,
         height_mm=GOWN_HEIGHT_MM,
     )

@@ -56,7 +56,7 @@ def _label(gown: Gown, *, position: int, group_line: str) -> Label:
     return Label(
         position=position,
         gown=gown,
-        size=words.size_as_length(gown.size),
+        size=words.size_as_length(gown.size.body_length_um),
         wash=_("wash at %(degrees)d °C") % {"degrees": material.wash_max_c} if material else "",
         fibre=str(material.get_fibre_display()) if material else "",
         line=group_line,

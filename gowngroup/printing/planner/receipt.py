@@ -73,4 +73,6 @@ def _page(copy: str, purpose: str, gowns: list[Gown]) -> ReceiptPage:
 def _lines(gowns: list[Gown]) -> Iterable[ReceiptLine]:
     for size, same in groupby(gowns, key=lambda gown: gown.size):
         codes = tuple(gown.code for gown in same)
-        yield ReceiptLine(size=size, length=words.size_as_length(size), gown_count=len(codes), codes=codes)
+        yield ReceiptLine(
+            size=size, length=words.size_as_length(size.body_length_um), gown_count=len(codes), codes=codes
+        )

@@ -5,9 +5,10 @@ from fractions import Fraction
 
 import pytest
 
+from gowngroup.catalog.drawing import chart_detail, dash_of, sample_chart, whole_chart
+from gowngroup.catalog.drawing.charts import MARGIN_MM
 from gowngroup.planning.figures import default_values
 from gowngroup.planning.smocking import Chart, ChartRow, CompiledChart, PleaterProfile, compile_chart
-from gowngroup.printing.chart import MARGIN_MM, chart_detail, dash_of, whole_chart
 
 PLEATER = PleaterProfile.from_figures(default_values())
 ROWS = (
@@ -92,3 +93,11 @@ def test_height_keeps_to_what_there_is(row_count: int) -> None:
 def test_flosses_differ_by_their_line() -> None:
     """Four flosses have four line styles, told apart without colour."""
     assert len({dash_of(role) for role in "ABCD"}) == 4
+
+
+def test_a_sample_suits_every_row() -> None:
+    """A chart is shown over the first number of pleats from the one wished that suits all its rows, whole."""
+    (drawing,) = sample_chart(Chart(name="c", row_count=4, rows=ROWS), pleat_count=45)
+    assert drawing.pleat_count == 50
+    assert sum(segments(line.path) for line in drawing.lines) == 3 * 49
+    assert [floss.role for floss in drawing.flosses] == ["A", "B"]
