@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime
+
 import pytest
 
 from gowngroup.catalog.models import Size

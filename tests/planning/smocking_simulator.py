@@ -83,7 +83,7 @@ class Smocker:
         self.needlefuls += needle.needlefuls
         self.length_mm += needle.drawn_mm
 
-    def _stitch(self, needle: Needle, start: int, end: int, low: int, high: int, thread: str) -> None:  # noqa: PLR0917 - a stitch in the order the hand makes it
+    def _stitch(self, needle: Needle, start: int, end: int, low: int, high: int, thread: str) -> None:
         across, up = 2 * self.cloth.pitch_mm, abs(high - low) * self.cloth.step_rise_mm
         needle.draw((across * across + up * up).sqrt() + self.cloth.pitch_mm + 2 * self.cloth.bite_mm)
         self.stitches.append(

@@ -23,9 +23,9 @@ def shown(template: str, reader: Reader | None = None, **values: object) -> str:
 @pytest.mark.parametrize(
     ("template", "unit", "value", "text"),
     [
-        ("{{ x|length }}", "cm", 125_000, "12.5 cm"),
-        ("{{ x|length }}", "in", 104_775, "4 1/8 in"),
-        ("{{ x|length }}", "cm", None, ""),
+        ("{{ x|short_length }}", "cm", 125_000, "12.5 cm"),
+        ("{{ x|short_length }}", "in", 104_775, "4 1/8 in"),
+        ("{{ x|short_length }}", "cm", None, ""),
         ("{{ x|long_length }}", "cm", 1_500_000, "1.5 m"),
         ("{{ x|long_length }}", "in", 914_400, "1 yd"),
         ("{{ x|long_length }}", "in", None, ""),
