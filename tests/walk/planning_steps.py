@@ -42,7 +42,6 @@ def edit(screen: Screen) -> None:
     screen.fill(f"{LARGE}, Gowns", "4")
     screen.fill(f"{LARGE}, Gowns in a kit", "2")
     screen.press("Keep these numbers")
-    screen.look("batch-changed")
     screen.says("8 gowns")
     screen.says("proposed 3")
     screen.follow("Choose materials")

@@ -57,10 +57,10 @@ def sew(ada: Screen, bea: Screen) -> str:
 
 
 def check_gowns(inspector: Screen, kit: str) -> list[str]:
-    one = gown_steps.take_back(inspector, kit, remarks="The floss ran short.", name="in-part")
+    one = gown_steps.take_back(inspector, kit, remarks="The floss ran short.")
     gown_steps.check(inspector, one, outcome="Mend", reason="a seam is open at the left sleeve")
     gown_steps.mend(inspector, one, "a seam is open at the left sleeve")
-    other = gown_steps.take_back(inspector, kit, remarks="", name="whole")
+    other = gown_steps.take_back(inspector, kit, remarks="")
     for gown in (one, other):
         gown_steps.check(inspector, gown, outcome="Pass")
     gown_steps.wash(inspector, [one, other])
