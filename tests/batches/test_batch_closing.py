@@ -35,9 +35,11 @@ def test_a_batch_is_closed_once(coordinator: Person, at: datetime) -> None:
         close_batch(batch=BatchFactory(state=Batch.State.CLOSED), by=coordinator, at=at)
 
 
-def test_its_page_offers_to_close_it(coordinator: Person, sign_in: Callable[[Person], Client]) -> None:
+def test_its_page_offers_to_close_it(
+    coordinator: Person, sign_in: Callable[[Person], Client], at: datetime
+) -> None:
     """When everything is back, closing is the page's main action."""
-    batch = KitFactory(state=Kit.State.LOST, ended_reason="lost in the post").batch
+    batch = KitFactory(state=Kit.State.LOST, ended_reason="lost in the post", lay__cut_at=at).batch
     client, page = sign_in(coordinator), reverse("batches:batch_page", args=[batch.pk])
     assert "Close this batch" in client.get(page).content.decode()
     answer = client.post(reverse("batches:batch_close", args=[batch.pk]), follow=True)

@@ -78,9 +78,11 @@ def _member(role: str) -> Person:
 def _values(name: str) -> Iterator[Values]:
     """What can stand in an address, taken from the demo's rows."""
     if name == "people:figure_page":
-        yield from ({"key": figure.key} for figure in FIGURES[:MOST_OBJECTS])
+        for figure in FIGURES[:MOST_OBJECTS]:
+            yield {"key": figure.key}
     elif name == "printing:label_css":
-        yield from ({"key": sheet.key} for sheet in LABEL_SHEETS)
+        for sheet in LABEL_SHEETS:
+            yield {"key": sheet.key}
     elif name == ONE_TIME_LINK:
         yield {"token": "never-given"}
     elif "size_pk" in _address(name).values:
