@@ -4,7 +4,7 @@ import math
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from shapely import LineString
 
@@ -83,6 +83,7 @@ def test_flattening_keeps_within_its_tolerance(walked: Path) -> None:
 
 
 @settings(deadline=None, max_examples=50)
+@example(path(curve((1.0, 0.0), (1.0, 0.0), (1.0, 0.0), (0.0, 0.0))), 0.0)
 @given(CURVE, st.floats(0, 1))
 def test_a_point_lies_as_far_along_as_asked(walked: Path, share: float) -> None:
     """The point at a distance lies on the curve, and its tangent has length one."""

@@ -166,10 +166,15 @@ def _point_on(points: tuple[Point, ...], distance_mm: float) -> tuple[Point, Poi
 
 
 def _direction(before: tuple[Point, ...], after: tuple[Point, ...]) -> Point:
-    """Unit tangent where two parts of a segment meet; at an end one part has shrunk to a point."""
-    if math.dist(after[0], after[1]) >= math.dist(before[-2], before[-1]):
-        origin, target = after[0], after[1]
-    else:
-        origin, target = before[-2], before[-1]
+    """Unit tangent where two parts of a segment meet; at an end one part has shrunk to a point.
+
+    Where handles lie on their own end, the next control points further away give the direction.
+    """
+    origin, target = after[0], after[0]
+    for further in range(1, len(after)):
+        legs = ((after[0], after[further]), (before[-1 - further], before[-1]))
+        origin, target = max(legs, key=lambda leg: math.dist(*leg))
+        if origin != target:
+            break
     length_mm = math.dist(origin, target) or 1.0
     return (target[0] - origin[0]) / length_mm, (target[1] - origin[1]) / length_mm
