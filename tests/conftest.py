@@ -116,3 +116,10 @@ def laid_out_demo(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> 
         with rolled_back():
             lay_out(rows)
             yield
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Tests that look at the demo run in one process (`--dist loadgroup`), so that it is built once."""
+    for item in items:
+        if "laid_out_demo" in getattr(item, "fixturenames", ()) or "test_same_every_time" in item.nodeid:
+            item.add_marker(pytest.mark.xdist_group("demo"))

@@ -215,7 +215,7 @@ def test_measures_that_cannot_be_drawn_are_refused(overrides: dict[str, float], 
 NEAR_USUAL = st.dictionaries(st.sampled_from(MEASURE_NAMES), st.floats(0.4, 2.0), max_size=4)
 
 
-@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow], deadline=None)
+@settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow], deadline=None)
 @given(NEAR_USUAL, st.sampled_from(WITH_ARMHOLES))
 def test_any_measures_give_simple_outlines_or_a_refusal(factors: dict[str, float], size: SizeBand) -> None:
     """Whatever measures are set, from two fifths to twice the usual, the outlines are simple or it is refused."""

@@ -4,7 +4,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gowngroup.planning.smocking import (
@@ -137,6 +137,7 @@ def test_no_smaller_number_is_suggested_where_none_suits() -> None:
     assert nearest == NearestPleatCounts(at_or_below=None, at_or_above=10)
 
 
+@settings(max_examples=30)
 @given(steps=st.lists(st.integers(0, 6), min_size=1, max_size=3), pleats=st.integers(1, 200))
 def test_nearest_pleats_are_those_found_by_trying_all(steps: list[int], pleats: int) -> None:
     """The suggested numbers are the ones a search through all numbers finds."""
