@@ -118,6 +118,7 @@ def laid_out_demo(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> 
             yield
 
 
+@pytest.hookimpl(tryfirst=True)  # before the tests are dealt out
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Tests that look at the demo run in one process (`--dist loadgroup`), so that it is built once."""
     for item in items:

@@ -20,7 +20,7 @@ from tests.race import at_once
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.usefixtures("race_database")]
 
 KIT_COUNT = 5
-NAIVE_PAUSE_S = 0.05  # what lies between looking and saving in a careless view
+NAIVE_PAUSE_S = 0.1  # what lies between looking and saving in a careless view
 
 Outcome = tuple[int, str]
 
@@ -84,8 +84,9 @@ def test_naive_claim_has_two_winners(group: Group, monkeypatch: pytest.MonkeyPat
     """Read-check-save lets several people win, so this race does find a careless claim."""
     clients = sewing_people(group, 8)
     monkeypatch.setattr(actions, "claim_kit", naive_claim)
-    for kit in KitFactory.create_batch(KIT_COUNT, state=Kit.State.WAITING):
-        assert Counter(status for status, _ in race_for(kit, clients))[302] > 1
+    kits = KitFactory.create_batch(KIT_COUNT, state=Kit.State.WAITING)
+    winner_counts = [Counter(status for status, _ in race_for(kit, clients))[302] for kit in kits]
+    assert max(winner_counts) > 1  # on a busy machine a thread may come too late for one kit, not for all
 
 
 @pytest.mark.parametrize("tab_count", [2, 8])
