@@ -16,7 +16,12 @@ from tests.browser import DESK, PHONE, Chromium, Size, Visitor, chromium_thread,
 from tests.factories import RequestLineFactory, WardFactory
 from tests.home.months import drop_off_for, gown_in, kit_in
 
-pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.django_db(transaction=True)]
+pytestmark = [
+    pytest.mark.no_cover,
+    pytest.mark.browser,
+    needs_chromium,
+    pytest.mark.django_db(transaction=True),
+]
 VisitorOf = Callable[..., Visitor]
 SMALL_TARGETS = """() => [...document.querySelectorAll("a, button, input:not([type=hidden]), select, summary")]
   .filter(e => e.checkVisibility() && !e.closest("p") && !e.classList.contains("skip"))

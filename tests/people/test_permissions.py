@@ -15,7 +15,10 @@ from gowngroup.people.models import Person
 from tests.factories import PersonFactory
 from tests.people.permission_table import ANYBODY, MEMBERS, TABLE, Row
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.no_cover,
+    pytest.mark.django_db,
+]  # what these open is covered by each page's own tests
 ADDRESSES = {address.name: address for address in addresses()}
 DECLARED = [pytest.param(ADDRESSES[name], row, id=name) for name, row in TABLE.items() if name in ADDRESSES]
 UNKNOWN = {"int": 0, "string": "X", "slug": "x", "path": "x", "uuid": "00000000-0000-0000-0000-000000000000"}

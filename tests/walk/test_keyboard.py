@@ -15,7 +15,12 @@ from tests.browser import Chromium, Visitor, needs_chromium
 from tests.factories import KitFactory
 from tests.walk.beginning import COORDINATOR
 
-pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.django_db(transaction=True)]
+pytestmark = [
+    pytest.mark.no_cover,
+    pytest.mark.browser,
+    needs_chromium,
+    pytest.mark.django_db(transaction=True),
+]
 FOCUS = """() => { const here = document.activeElement;
   return [here.closest("label")?.textContent ?? here.labels?.[0]?.textContent ?? here.textContent, here.value ?? ""]
     .join(" ").trim(); }"""

@@ -10,7 +10,13 @@ from tests.walk import delivery_steps, gown_steps, packing_steps, planning_steps
 from tests.walk.beginning import ADA, BEA, COORDINATOR, DRIVER, INSPECTOR, PACKER
 from tests.walk.screen import HUSHED, Screen, Watch
 
-pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.slow, pytest.mark.django_db(transaction=True)]
+pytestmark = [
+    pytest.mark.no_cover,
+    pytest.mark.browser,
+    needs_chromium,
+    pytest.mark.slow,
+    pytest.mark.django_db(transaction=True),
+]
 
 
 def test_a_month_from_request_to_receipt(chromium: Chromium, server: LiveServer, month: None) -> None:
