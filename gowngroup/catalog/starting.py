@@ -5,8 +5,8 @@ from math import ceil
 from gowngroup.catalog.actions.charts import RowEntry
 from gowngroup.catalog.actions.designs import PieceEntry
 from gowngroup.catalog.models import RectanglePiece
-from gowngroup.planning.bodies import SizeBand
 from gowngroup.planning.drafting import DraftRules
+from gowngroup.planning.sizes import SizeBand
 
 Part = RectanglePiece.Part
 

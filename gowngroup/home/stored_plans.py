@@ -6,8 +6,8 @@ from gowngroup.batches.models import Kit, Lay, Plan
 from gowngroup.batches.planner.document import UNREADABLE, StoredPlan
 from gowngroup.batches.planner.shelf import UM_PER_MM, lot_id_of
 from gowngroup.planning.allocation import LotCut
-from gowngroup.planning.lay_check import lay_faults
-from gowngroup.planning.lays.values import outline_area_mm2
+from gowngroup.planning.lay.check import lay_faults
+from gowngroup.planning.lay.values import outline_area_mm2
 
 SHARE_ROUNDING = 1e-6
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from functools import cache
 
 from gowngroup.planning.batch_plan.order import kit_pieces
-from gowngroup.planning.bodies import DEFAULT_BANDS, SizeBand
 from gowngroup.planning.drafting import Draft, DraftRules, Purpose, draft_round_neck
 from gowngroup.planning.figures import default_values
-from gowngroup.planning.lays.values import LayPiece
+from gowngroup.planning.lay.values import LayPiece
+from gowngroup.planning.sizes import DEFAULT_BANDS, SizeBand
 
 
 def trial_gowns(count: int) -> tuple[tuple[LayPiece, ...], ...]:

@@ -12,7 +12,7 @@ from gowngroup.batches.planner.reading import plan_page
 from gowngroup.catalog.models import Chart, DesignRevision, DesignSize, Size
 from gowngroup.people.models import Person
 from gowngroup.planning.batch_plan import from_document, to_document
-from gowngroup.planning.lay_check import lay_faults
+from gowngroup.planning.lay.check import lay_faults
 from gowngroup.records.codes import spaced
 from gowngroup.records.models import Job
 from gowngroup.stock.actions import mark_flaws, reserve_amount

@@ -13,7 +13,7 @@ from gowngroup.batches import actions, tasks
 from gowngroup.batches.models import Batch, Plan
 from gowngroup.batches.planner.document import StoredPlan
 from gowngroup.people.models import Person
-from gowngroup.planning.lays.values import placed_outline
+from gowngroup.planning.lay.values import placed_outline
 from gowngroup.records.models import Job
 from tests.batches import months
 

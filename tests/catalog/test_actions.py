@@ -26,7 +26,7 @@ from gowngroup.catalog.actions import (
 )
 from gowngroup.catalog.models import Chart, Design, DesignRevision, PleaterProfile, Size
 from gowngroup.people.models import Person
-from gowngroup.planning.bodies import DEFAULT_BANDS
+from gowngroup.planning.sizes import DEFAULT_BANDS
 from gowngroup.records.errors import Refusal
 from gowngroup.records.queries import trail_of
 

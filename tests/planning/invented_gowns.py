@@ -1,7 +1,7 @@
 """Invented gowns of fourteen pieces in six sizes, drawn as plain trapezoids: enough to try a lay on."""
 
-from gowngroup.planning.lays import LayPiece
-from gowngroup.planning.lays.values import Outline
+from gowngroup.planning.lay import LayPiece
+from gowngroup.planning.lay.values import Outline
 
 # Chest and length in mm of six invented babies.
 SIZES_MM = ((210, 330), (230, 355), (260, 400), (280, 430), (300, 460), (330, 510))

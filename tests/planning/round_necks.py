@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
 
-from gowngroup.planning.bodies import DEFAULT_BANDS, SizeBand
 from gowngroup.planning.drafting import (
     ONE_FLAT_FASTENING,
     Closure,
@@ -18,6 +17,7 @@ from gowngroup.planning.drafting import (
 from gowngroup.planning.figures import default_values
 from gowngroup.planning.geometry import Path, path, path_length_mm
 from gowngroup.planning.geometry.path import Segment
+from gowngroup.planning.sizes import DEFAULT_BANDS, SizeBand
 
 RULES = DraftRules.from_figures(default_values())
 WITH_ARMHOLES = tuple(band for band in DEFAULT_BANDS if band.has_armholes)

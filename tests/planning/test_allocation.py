@@ -16,8 +16,8 @@ from gowngroup.planning.allocation import (
     strip_of,
 )
 from gowngroup.planning.allocation.values import ClothState
-from gowngroup.planning.lay_check import lay_faults
-from gowngroup.planning.lays import ClothTooShort, Flaw, Lay, LayPiece, Strip, lay_rows
+from gowngroup.planning.lay import ClothTooShort, Flaw, Lay, LayPiece, Strip, lay_rows
+from gowngroup.planning.lay.check import lay_faults
 from tests.planning.invented_gowns import invented_gown, piece, rectangle
 
 CUTTING = CuttingSettings()

@@ -28,7 +28,7 @@ from gowngroup.planning.batch_plan import (
 )
 from gowngroup.planning.batch_plan.plan import KitWinding
 from gowngroup.planning.figures import default_values
-from gowngroup.planning.lay_check import lay_faults
+from gowngroup.planning.lay.check import lay_faults
 from tests.planning.invented_gowns import invented_gown, rectangle
 
 RULES = BatchRules.from_figures(default_values())

@@ -2,9 +2,9 @@ import math
 
 import pytest
 
-from gowngroup.planning.by_hand import lay_by_hand
-from gowngroup.planning.lay_check import lay_faults
-from gowngroup.planning.lays import Strip
+from gowngroup.planning.lay import Strip
+from gowngroup.planning.lay.by_hand import lay_by_hand
+from gowngroup.planning.lay.check import lay_faults
 from tests.planning.invented_gowns import invented_gowns, piece, rectangle
 
 WIDTHS_MM = (1100.0, 1480.0)

@@ -7,7 +7,6 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shapely import LinearRing, Point, Polygon
 
-from gowngroup.planning.bodies import SizeBand
 from gowngroup.planning.drafting import (
     MEASURE_NAMES,
     CannotDraft,
@@ -21,6 +20,7 @@ from gowngroup.planning.drafting import (
 )
 from gowngroup.planning.figures import FIGURES, default_values
 from gowngroup.planning.geometry import is_simple_polygon, path_length_mm, signed_area_mm2
+from gowngroup.planning.sizes import SizeBand
 from tests.planning.round_necks import RULES, TAKE_UP_MM, WITH_ARMHOLES, gown_up_to, round_neck, size_up_to
 
 EVERY_SIZE = pytest.mark.parametrize("size", WITH_ARMHOLES, ids=lambda size: size.name)

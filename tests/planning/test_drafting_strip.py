@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from gowngroup.planning.bodies import SizeBand
 from gowngroup.planning.drafting import CannotDraft
 from gowngroup.planning.drafting.strip import Yoke, fitting_pleat_count
+from gowngroup.planning.sizes import SizeBand
 from tests.planning.round_necks import RULES, TAKE_UP_MM, WITH_ARMHOLES, gown_up_to, round_neck, size_up_to
 
 # chest in cm, pleats round the neck, finished neck in cm; derived, from the group's handbook.

@@ -5,9 +5,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gowngroup.planning.lay_check import LayHasFaults, checked_lay, lay_faults
-from gowngroup.planning.lays import ClothTooShort, Flaw, Lay, LayPiece, Placement, Strip, lay_rows
-from gowngroup.planning.lays.engines import shortest_lay
+from gowngroup.planning.lay import ClothTooShort, Flaw, Lay, LayPiece, Placement, Strip, lay_rows
+from gowngroup.planning.lay.check import LayHasFaults, checked_lay, lay_faults
+from gowngroup.planning.lay.engines import shortest_lay
 from tests.planning.invented_gowns import invented_gown, piece, rectangle
 
 CLOTH = Strip(usable_width_mm=1100, length_mm=2000)

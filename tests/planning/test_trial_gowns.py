@@ -3,10 +3,10 @@ from itertools import chain
 
 import pytest
 
-from gowngroup.planning.by_hand import lay_by_hand
-from gowngroup.planning.lay_check import lay_faults
-from gowngroup.planning.lays import Strip, lay_rows
-from gowngroup.planning.lays.values import least_length_mm
+from gowngroup.planning.lay import Strip, lay_rows
+from gowngroup.planning.lay.by_hand import lay_by_hand
+from gowngroup.planning.lay.check import lay_faults
+from gowngroup.planning.lay.values import least_length_mm
 from gowngroup.planning.trial_gowns import trial_gowns
 
 WIDTHS_MM = (1100.0, 1480.0)

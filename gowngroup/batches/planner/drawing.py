@@ -7,7 +7,7 @@ from math import ceil
 from shapely import Point, Polygon, maximum_inscribed_circle
 
 from gowngroup.planning.allocation import LotCut
-from gowngroup.planning.lays.values import LayPiece, Outline, placed_outline
+from gowngroup.planning.lay.values import LayPiece, Outline, placed_outline
 from gowngroup.records.reader import current_reader
 
 BAND_MM = 1400.0  # fits the height of a sheet of paper at the scale at which the width fits

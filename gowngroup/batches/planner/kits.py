@@ -16,7 +16,7 @@ from gowngroup.planning.batch_plan import (
     TrimNeed,
 )
 from gowngroup.planning.hours import TimeRange, kit_time
-from gowngroup.planning.proposal import Purpose
+from gowngroup.planning.mix import Purpose
 
 MaterialKeys = Mapping[tuple[str, str], str]
 

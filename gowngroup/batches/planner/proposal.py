@@ -17,8 +17,8 @@ from gowngroup.planning.allocation import ClothLot, CuttingSettings, lot_refusal
 from gowngroup.planning.allocation.suits import good_length_mm
 from gowngroup.planning.batch_plan import BatchRules
 from gowngroup.planning.batch_plan.cloth import kit_cloth
-from gowngroup.planning.lays.values import pieces_area_mm2
-from gowngroup.planning.proposal import (
+from gowngroup.planning.lay.values import pieces_area_mm2
+from gowngroup.planning.mix import (
     ClothRoom,
     GownChoice,
     GownSupply,

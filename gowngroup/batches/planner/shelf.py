@@ -10,7 +10,7 @@ from gowngroup.catalog.models import MaterialKind
 from gowngroup.planning.allocation import ClothLot
 from gowngroup.planning.allocation.values import ClothState
 from gowngroup.planning.batch_plan import StockCount, StockLength
-from gowngroup.planning.lays.values import Flaw
+from gowngroup.planning.lay.values import Flaw
 from gowngroup.stock.models import Lot
 
 UM_PER_MM = 1000.0

@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from gowngroup.catalog import limits
 from gowngroup.catalog.models import Size
 from gowngroup.people.models import Person
-from gowngroup.planning.bodies import body_length_mm, chest_girth_mm
+from gowngroup.planning.sizes import body_length_mm, chest_girth_mm
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Refusal
 from gowngroup.records.queries import figures_in_force

@@ -20,8 +20,8 @@ from gowngroup.catalog.actions.sizes import add_size
 from gowngroup.catalog.models import Chart, Design, DesignRevision, PleaterProfile, Size
 from gowngroup.catalog.planner import PlannerSettings, planner_settings, size_band
 from gowngroup.people.models import Person
-from gowngroup.planning.bodies import DEFAULT_BANDS
 from gowngroup.planning.drafting import DraftRules
+from gowngroup.planning.sizes import DEFAULT_BANDS
 from gowngroup.planning.smocking import flat_width_mm
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Taken

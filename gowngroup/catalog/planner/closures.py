@@ -7,8 +7,8 @@ from django.utils.translation import gettext as _
 from gowngroup.catalog.models import DesignRevision, MaterialKind, Need
 from gowngroup.catalog.planner.rows import UM_PER_MM
 from gowngroup.catalog.planner.values import PlannerSettings
-from gowngroup.planning.bodies import SizeBand
 from gowngroup.planning.drafting import Closure, ClosureKind, DraftRules, closure_faults
+from gowngroup.planning.sizes import SizeBand
 
 _KINDS: dict[str, ClosureKind] = {
     DesignRevision.Closure.FLAT_FASTENING: "flat fastening",

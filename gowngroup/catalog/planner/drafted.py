@@ -13,7 +13,7 @@ from gowngroup.catalog.planner.rows import size_band
 from gowngroup.catalog.planner.smocked import SmockedWidth
 from gowngroup.catalog.planner.values import GownPiece, PlannerSettings
 from gowngroup.planning import drafting
-from gowngroup.planning.bodies import SizeBand
+from gowngroup.planning.sizes import SizeBand
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

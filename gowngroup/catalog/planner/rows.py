@@ -7,7 +7,7 @@ from typing import cast
 from gowngroup.catalog import models
 from gowngroup.catalog.planner.values import PlannerSettings
 from gowngroup.planning import smocking
-from gowngroup.planning.bodies import SizeBand, head_girth_mm
+from gowngroup.planning.sizes import SizeBand, head_girth_mm
 from gowngroup.records.queries import figures_in_force
 
 UM_PER_MM = 1000.0

@@ -18,8 +18,8 @@ from gowngroup.planning.allocation.values import (
     LotCut,
     UnmadeKit,
 )
-from gowngroup.planning.lays.engines import ENGINES, shortest_lay
-from gowngroup.planning.lays.values import (
+from gowngroup.planning.lay.engines import ENGINES, shortest_lay
+from gowngroup.planning.lay.values import (
     ClothTooShort,
     Lay,
     LayEngine,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from gowngroup.planning.allocation.values import ClothLot, ClothWishes, CuttingSettings, KitCloth
-from gowngroup.planning.lays.values import SAME_MM, Flaw, LayPiece, Strip, outline_size_mm
+from gowngroup.planning.lay.values import SAME_MM, Flaw, LayPiece, Strip, outline_size_mm
 from gowngroup.planning.reason import Reason, reason
 
 # A kit left without cloth is told about the lot that came furthest along these questions.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from gowngroup.planning.lays.values import Flaw, Lay, LayPiece, Strip
+from gowngroup.planning.lay.values import Flaw, Lay, LayPiece, Strip
 from gowngroup.planning.reason import Reason
 
 ClothState = Literal["as given", "washed", "measured"]

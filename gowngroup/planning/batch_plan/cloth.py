@@ -9,9 +9,9 @@ from itertools import chain, groupby
 from gowngroup.planning.allocation.values import KitCloth, UnmadeKit
 from gowngroup.planning.batch_plan.order import BatchKit, BatchRules
 from gowngroup.planning.batch_plan.plan import BiasSquare, Shortage
-from gowngroup.planning.lays.engines import shortest_lay
-from gowngroup.planning.lays.values import LayEngine, LayPiece, Outline, Strip, outline_size_mm
-from gowngroup.planning.shop_units import cloth_order, to_um
+from gowngroup.planning.lay.engines import shortest_lay
+from gowngroup.planning.lay.values import LayEngine, LayPiece, Outline, Strip, outline_size_mm
+from gowngroup.planning.shopping.units import cloth_order, to_um
 from gowngroup.planning.trims import TrimRules, bias_square_side_mm
 
 # These kits wait for washing or for a decision, not for a shop.

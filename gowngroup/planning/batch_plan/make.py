@@ -17,8 +17,8 @@ from gowngroup.planning.batch_plan.sundries import (
     thread_shortages,
 )
 from gowngroup.planning.batch_plan.trims import trim_plans, trim_shortages
-from gowngroup.planning.lays.engines import ENGINES
-from gowngroup.planning.lays.values import LayEngine
+from gowngroup.planning.lay.engines import ENGINES
+from gowngroup.planning.lay.values import LayEngine
 
 
 def plan_batch(order: BatchOrder, *, engines: Sequence[LayEngine] = ENGINES) -> BatchPlan:

@@ -9,9 +9,9 @@ from typing import Literal, Self
 from gowngroup.planning.allocation.values import ClothLot, ClothWishes, CuttingSettings
 from gowngroup.planning.drafting.piece import Piece
 from gowngroup.planning.floss import FlossRules
-from gowngroup.planning.lays.values import Outline
-from gowngroup.planning.proposal import Purpose
-from gowngroup.planning.shop_units import ShopRules
+from gowngroup.planning.lay.values import Outline
+from gowngroup.planning.mix import Purpose
+from gowngroup.planning.shopping.units import ShopRules
 from gowngroup.planning.thread import StitchClass
 from gowngroup.planning.trims import TrimRules
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from gowngroup.planning.allocation.values import KitMove, LotCut, UnmadeKit
-from gowngroup.planning.proposal import Purpose
+from gowngroup.planning.mix import Purpose
 from gowngroup.planning.skeins import SkeinTake
 from gowngroup.planning.thread import StitchClass
 from gowngroup.planning.trims import TrimCut, TrimLeftOver, TrimPiece

@@ -8,7 +8,7 @@ from itertools import accumulate
 
 from gowngroup.planning.batch_plan.order import BatchKit, StockCount, StockLength
 from gowngroup.planning.batch_plan.plan import NotionPlan, Shortage, StitchClassLength, ThreadPlan
-from gowngroup.planning.shop_units import ShopRules, to_um, whole_units
+from gowngroup.planning.shopping.units import ShopRules, to_um, whole_units
 from gowngroup.planning.thread import StitchClass
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from gowngroup.planning.batch_plan.order import BatchKit, StockLength
 from gowngroup.planning.batch_plan.plan import Shortage, TrimMaterialPlan
-from gowngroup.planning.shop_units import ShopRules
+from gowngroup.planning.shopping.units import ShopRules
 from gowngroup.planning.trims import TrimPiece, TrimSupply, cards_needed, pack_trims
 
 

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from gowngroup.planning.bodies import SizeBand
 from gowngroup.planning.drafting.rules import DraftRules
+from gowngroup.planning.sizes import SizeBand
 
 ClosureKind = Literal["none", "flat fastening", "ties", "drawstring"]
 ClosureFaultCode = Literal[

@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
-from gowngroup.planning.bodies import SizeBand
 from gowngroup.planning.drafting.closures import Closure
 from gowngroup.planning.drafting.measures import Purpose, RoundNeckMeasures
 from gowngroup.planning.drafting.piece import Edge, Piece
 from gowngroup.planning.drafting.rules import DraftRules
 from gowngroup.planning.drafting.strip import SmockedStrip
+from gowngroup.planning.sizes import SizeBand
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,10 +5,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from typing import Literal
 
-from gowngroup.planning.bodies import SizeBand
 from gowngroup.planning.drafting.refusals import CannotDraft
 from gowngroup.planning.drafting.rules import DraftRules
 from gowngroup.planning.drafting.strip import Yoke, fitting_pleat_count
+from gowngroup.planning.sizes import SizeBand
 
 Purpose = Literal["worn", "memorial"]
 

@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from typing import Literal
 
-from gowngroup.planning.bodies import SizeBand
 from gowngroup.planning.drafting.closures import ONE_FLAT_FASTENING, Closure, closure_faults
 from gowngroup.planning.drafting.draft import Draft, EdgeRef, Seam
 from gowngroup.planning.drafting.measures import Purpose, RoundNeckMeasures, round_neck_measures
@@ -13,6 +12,7 @@ from gowngroup.planning.drafting.refusals import CannotDraft
 from gowngroup.planning.drafting.rules import DraftRules
 from gowngroup.planning.drafting.strip import SmockedStrip, Yoke, smocked_strip
 from gowngroup.planning.geometry import Point, is_simple_polygon, line, mirrored, path, turned
+from gowngroup.planning.sizes import SizeBand
 
 Part = Literal["front", "back", "sleeve"]
 

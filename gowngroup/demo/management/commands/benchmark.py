@@ -14,11 +14,11 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from gowngroup.people.models import Person, Role
-from gowngroup.planning.by_hand import lay_by_hand
 from gowngroup.planning.figures import default_values
-from gowngroup.planning.lays import Strip
-from gowngroup.planning.lays.engines import shortest_lay
-from gowngroup.planning.lays.values import least_length_mm
+from gowngroup.planning.lay import Strip
+from gowngroup.planning.lay.by_hand import lay_by_hand
+from gowngroup.planning.lay.engines import shortest_lay
+from gowngroup.planning.lay.values import least_length_mm
 from gowngroup.planning.trial_gowns import trial_gowns
 from gowngroup.printing.benchmark import sheet_section
 

@@ -5,14 +5,14 @@ from itertools import pairwise
 import pytest
 from pretermgrowth import Fenton
 
-from gowngroup.planning.bodies import (
+from gowngroup.planning.figures import default_values
+from gowngroup.planning.sizes import (
     DEFAULT_BANDS,
     SizeBand,
     body_length_mm,
     chest_girth_mm,
     head_girth_mm,
 )
-from gowngroup.planning.figures import default_values
 
 VALUES = default_values()
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from gowngroup.planning.lay_check import checked_lay
-from gowngroup.planning.lays.rows import lay_rows
-from gowngroup.planning.lays.values import ClothTooShort, Lay, LayEngine, LayPiece, Strip
+from gowngroup.planning.lay.check import checked_lay
+from gowngroup.planning.lay.rows import lay_rows
+from gowngroup.planning.lay.values import ClothTooShort, Lay, LayEngine, LayPiece, Strip
 
 ENGINES: tuple[LayEngine, ...] = (lay_rows,)
 

@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from gowngroup.planning.lays.blocks import Block, BlockMaker
-from gowngroup.planning.lays.values import (
+from gowngroup.planning.lay.blocks import Block, BlockMaker
+from gowngroup.planning.lay.values import (
     SAME_MM,
     Lay,
     LayPiece,

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain
 
-from gowngroup.planning.lays.blocks import BlockMaker
-from gowngroup.planning.lays.rows import PLAIN_RULE, STACKED_RULE, Row, rows_of, stacked_rows
-from gowngroup.planning.lays.values import Lay, LayPiece, Strip, finished_lay
+from gowngroup.planning.lay.blocks import BlockMaker
+from gowngroup.planning.lay.rows import PLAIN_RULE, STACKED_RULE, Row, rows_of, stacked_rows
+from gowngroup.planning.lay.values import Lay, LayPiece, Strip, finished_lay
 
 ENGINE = "by hand"
 

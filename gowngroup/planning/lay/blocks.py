@@ -9,7 +9,7 @@ from itertools import groupby
 
 from shapely import Polygon
 
-from gowngroup.planning.lays.values import (
+from gowngroup.planning.lay.values import (
     SAME_MM,
     LayPiece,
     Outline,

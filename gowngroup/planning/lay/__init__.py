@@ -1,7 +1,7 @@
 """Cutting lays: pieces, the strip of cloth, and the engines that place one on the other."""
 
-from gowngroup.planning.lays.rows import lay_rows
-from gowngroup.planning.lays.values import (
+from gowngroup.planning.lay.rows import lay_rows
+from gowngroup.planning.lay.values import (
     ClothTooShort,
     Flaw,
     Lay,

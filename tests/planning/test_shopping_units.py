@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gowngroup.planning.figures import default_values
-from gowngroup.planning.shop_units import ShopRules, cloth_order, packs_for, to_um, whole_units
+from gowngroup.planning.shopping.units import ShopRules, cloth_order, packs_for, to_um, whole_units
 
 RULES = ShopRules.from_figures(default_values())
 

@@ -11,7 +11,7 @@ from shapely import STRtree
 from shapely.geometry import Polygon
 
 from gowngroup.planning.geometry.polygon import is_simple_polygon
-from gowngroup.planning.lays.values import Lay, LayPiece, Placement, Strip, placed_outline
+from gowngroup.planning.lay.values import Lay, LayPiece, Placement, Strip, placed_outline
 
 FaultCode = Literal[
     "outline",

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gowngroup.planning.proposal import (
+from gowngroup.planning.mix import (
     ClothRoom,
     GownChoice,
     GownSupply,

@@ -1,0 +1,1 @@
+"""What to buy, in the units shops sell."""
