@@ -1,7 +1,7 @@
 """Planning values as plain data for storage, and back."""
 
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass
+from dataclasses import MISSING, fields, is_dataclass
 from fractions import Fraction
 from functools import cache
 from types import NoneType, UnionType
@@ -38,8 +38,19 @@ def _read(kind: Any, data: Json) -> Any:
     if origin in (Union, UnionType):
         return _read_either(get_args(kind), data)
     if is_dataclass(kind) and isinstance(kind, type):
-        return kind(**{name: _read(hint, data[name]) for name, hint in _hints(kind).items()})
+        return kind(
+            **{
+                name: _read(hint, data[name])
+                for name, hint in _hints(kind).items()
+                if not _is_left_out(kind, name, data)
+            }
+        )
     return _read_fraction(data) if kind is Fraction else _read_scalar(kind, data)
+
+
+def _is_left_out(kind: Any, name: str, data: Json) -> bool:
+    """Is it a field that came later, with a default, so that data stored before do not name it?"""
+    return name not in data and kind.__dataclass_fields__[name].default is not MISSING
 
 
 def _read_tuple(kinds: tuple[Any, ...], data: Json) -> tuple[Any, ...]:

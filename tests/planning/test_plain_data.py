@@ -46,6 +46,13 @@ def test_other_sorts_are_refused(field: str, value: Json) -> None:
         value_of(_Place, STORED | {field: value})
 
 
+def test_a_field_that_came_later_has_its_default() -> None:
+    """What was stored before a field was added comes back with the field's default; a field without one is missed."""
+    assert value_of(_Place, {"height": "5/2", "corner": [1.5, 2.0], "names": ["a", "b"]}) == PLACE
+    with pytest.raises(KeyError):
+        value_of(_Place, {"corner": [1.5, 2.0]})
+
+
 @pytest.mark.parametrize("pleat_count", [26, 50, 146])
 def test_stitches_come_back(pleat_count: int) -> None:
     """Every stitch of a stored chart comes back with its pleats, rows, travel and side of the needle."""
