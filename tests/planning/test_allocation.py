@@ -16,7 +16,7 @@ from gowngroup.planning.allocation import (
     strip_of,
 )
 from gowngroup.planning.allocation.values import ClothState
-from gowngroup.planning.lay import ClothTooShort, Flaw, Lay, LayPiece, Strip, lay_rows
+from gowngroup.planning.lay import ClothLay, ClothTooShort, Flaw, LayPiece, Strip, lay_rows
 from gowngroup.planning.lay.check import lay_faults
 from tests.planning.invented_gowns import invented_gown, piece, rectangle
 
@@ -215,10 +215,10 @@ def test_left_over_is_reckoned_and_judged() -> None:
 def test_lots_are_laid_by_the_engines_given() -> None:
     """The engines handed in make the lays, so a better one can join without touching the allocation."""
 
-    def named(pieces: tuple[LayPiece, ...], strip: Strip) -> Lay:
+    def named(pieces: tuple[LayPiece, ...], strip: Strip) -> ClothLay:
         return replace(lay_rows(pieces, strip), engine="another")
 
-    def never(pieces: tuple[LayPiece, ...], strip: Strip) -> Lay:
+    def never(pieces: tuple[LayPiece, ...], strip: Strip) -> ClothLay:
         raise ClothTooShort(needed_mm=9000, available_mm=strip.length_mm)
 
     (cut,) = allocate([kit("K1")], [LOT], CUTTING, engines=(never, named)).cuts  # type: ignore[arg-type]

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gowngroup.planning.lay import ClothTooShort, Flaw, Lay, LayPiece, Placement, Strip, lay_rows
+from gowngroup.planning.lay import ClothLay, ClothTooShort, Flaw, LayPiece, PlacedPiece, Strip, lay_rows
 from gowngroup.planning.lay.check import LayHasFaults, checked_lay, lay_faults
 from gowngroup.planning.lay.engines import shortest_lay
 from tests.planning.invented_gowns import invented_gown, piece, rectangle
@@ -15,23 +15,23 @@ GOWN = invented_gown("K1", 2)
 LAY = lay_rows(GOWN, CLOTH)
 
 
-def codes(lay: Lay, pieces: tuple[LayPiece, ...] = GOWN, cloth: Strip = CLOTH) -> set[str]:
+def codes(lay: ClothLay, pieces: tuple[LayPiece, ...] = GOWN, cloth: Strip = CLOTH) -> set[str]:
     return {fault.code for fault in lay_faults(lay, pieces, cloth)}
 
 
-def moved(lay: Lay, index: int, **change: float) -> Lay:
+def moved(lay: ClothLay, index: int, **change: float) -> ClothLay:
     places = list(lay.placements)
     places[index] = replace(places[index], **change)  # type: ignore[arg-type]
     return replace(lay, placements=tuple(places))
 
 
-def two(x_mm: float, *, is_turned: bool = False) -> Lay:
+def two(x_mm: float, *, is_turned: bool = False) -> ClothLay:
     """A piece of 100 mm square at the corner and another one beside it at this x."""
     places = (
-        Placement(piece_key="a", x_mm=0, y_mm=0),
-        Placement(piece_key="b", x_mm=x_mm, y_mm=0, is_turned=is_turned),
+        PlacedPiece(piece_key="a", x_mm=0, y_mm=0),
+        PlacedPiece(piece_key="b", x_mm=x_mm, y_mm=0, is_turned=is_turned),
     )
-    return Lay(placements=places, length_mm=100, used_share=0.5, engine="test")
+    return ClothLay(placements=places, length_mm=100, used_share=0.5, engine="test")
 
 
 SQUARES = (piece("a", rectangle(100, 100)), piece("b", rectangle(100, 100), may_turn=False))
@@ -70,7 +70,7 @@ def test_missing_and_repeated_pieces_are_found(index: int) -> None:
 
 def test_unknown_piece_is_found() -> None:
     """A placement of a piece nobody asked for is found."""
-    stray = Placement(piece_key="stray", x_mm=0, y_mm=0)
+    stray = PlacedPiece(piece_key="stray", x_mm=0, y_mm=0)
     assert codes(replace(LAY, placements=(*LAY.placements, stray))) == {"unknown"}
 
 
@@ -138,9 +138,9 @@ def test_faulty_lay_is_never_kept() -> None:
 def test_shorter_lay_wins() -> None:
     """Of two engines the one with the shorter lay is taken."""
 
-    def one_by_one(pieces: object, cloth: Strip) -> Lay:
-        places = (Placement(piece_key="a", x_mm=0, y_mm=0), Placement(piece_key="b", x_mm=0, y_mm=100))
-        return Lay(placements=places, length_mm=200, used_share=0.1, engine="one by one")
+    def one_by_one(pieces: object, cloth: Strip) -> ClothLay:
+        places = (PlacedPiece(piece_key="a", x_mm=0, y_mm=0), PlacedPiece(piece_key="b", x_mm=0, y_mm=100))
+        return ClothLay(placements=places, length_mm=200, used_share=0.1, engine="one by one")
 
     assert shortest_lay(SQUARES, CLOTH, engines=(one_by_one, lay_rows)).engine == "rows"
     assert shortest_lay(SQUARES, CLOTH, engines=(one_by_one,)).engine == "one by one"

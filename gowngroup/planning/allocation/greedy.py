@@ -20,8 +20,8 @@ from gowngroup.planning.allocation.values import (
 )
 from gowngroup.planning.lay.engines import ENGINES, shortest_lay
 from gowngroup.planning.lay.values import (
+    ClothLay,
     ClothTooShort,
-    Lay,
     LayEngine,
     LayPiece,
     Strip,
@@ -69,7 +69,7 @@ class _Table:
     ) -> None:
         self.settings = settings
         self.engines = engines
-        self.lays: dict[str, Lay] = {}
+        self.lays: dict[str, ClothLay] = {}
         self.share = settings.lot_fill_share
         strips = {lot.key: strip_of(lot, settings) for lot in lots}
         self.bolts = {
@@ -81,7 +81,7 @@ class _Table:
             for lot in sorted(lots, key=lambda each: each.key)
         }
 
-    def lay(self, groups: Iterable[_Group], strip: Strip) -> Lay:
+    def lay(self, groups: Iterable[_Group], strip: Strip) -> ClothLay:
         """The checked lay of these groups; raises ClothTooShort."""
         pieces = tuple(chain.from_iterable(group.pieces for group in groups))
         return shortest_lay(pieces, strip, engines=self.engines, tolerance_mm=self.settings.tolerance_mm)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from gowngroup.planning.lay.values import Flaw, Lay, LayPiece, Strip
+from gowngroup.planning.lay.values import ClothLay, Flaw, LayPiece, Strip
 from gowngroup.planning.reason import Reason
 
 ClothState = Literal["as given", "washed", "measured"]
@@ -85,7 +85,7 @@ class LotCut:
     kit_keys: tuple[str, ...]
     strip: Strip
     pieces: tuple[LayPiece, ...]
-    lay: Lay
+    lay: ClothLay
     before_cutting: BeforeCutting
     left_mm: float
     is_left_useful: bool

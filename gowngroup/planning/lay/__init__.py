@@ -1,25 +1,28 @@
-"""Cutting lays: pieces, the strip of cloth, and the engines that place one on the other."""
+"""Cutting lays: pieces, the strip of cloth, and the engines that place one on the other.
+
+`Piece`, `lay_out`, `Lay` and `Placement` are the stable door for bare outlines; the other names are the planner's own.
+"""
 
 from gowngroup.planning.lay.rows import lay_rows
 from gowngroup.planning.lay.values import (
+    ClothLay,
     ClothTooShort,
     Flaw,
-    Lay,
     LayEngine,
     LayPiece,
     PieceTooWide,
-    Placement,
+    PlacedPiece,
     Strip,
 )
 
 __all__ = [
+    "ClothLay",
     "ClothTooShort",
     "Flaw",
-    "Lay",
     "LayEngine",
     "LayPiece",
     "PieceTooWide",
-    "Placement",
+    "PlacedPiece",
     "Strip",
     "lay_rows",
 ]

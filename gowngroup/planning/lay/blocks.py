@@ -14,7 +14,7 @@ from gowngroup.planning.lay.values import (
     LayPiece,
     Outline,
     PieceTooWide,
-    Placement,
+    PlacedPiece,
     Strip,
     outline_area_mm2,
     outline_size_mm,
@@ -31,7 +31,7 @@ class Block:
 
     width_mm: float
     length_mm: float
-    places: tuple[Placement, ...]
+    places: tuple[PlacedPiece, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,7 +133,7 @@ def _swollen(outline: Outline, by_mm: float) -> Outline:
 
 
 def _shape(piece: LayPiece, *, is_turned: bool) -> _Shape:
-    at_origin = Placement(piece_key=piece.key, x_mm=0.0, y_mm=0.0, is_turned=is_turned)
+    at_origin = PlacedPiece(piece_key=piece.key, x_mm=0.0, y_mm=0.0, is_turned=is_turned)
     return _Shape(piece=piece, outline=placed_outline(piece, at_origin), is_turned=is_turned)
 
 
@@ -144,7 +144,7 @@ def _block(chain: Sequence[_Link]) -> Block:
         width_mm=max(x_mm + width for (_, x_mm), (width, _) in zip(chain, sizes, strict=True)) - left_mm,
         length_mm=max(length for _, length in sizes),
         places=tuple(
-            Placement(piece_key=shape.piece.key, x_mm=x_mm - left_mm, y_mm=0.0, is_turned=shape.is_turned)
+            PlacedPiece(piece_key=shape.piece.key, x_mm=x_mm - left_mm, y_mm=0.0, is_turned=shape.is_turned)
             for shape, x_mm in chain
         ),
     )

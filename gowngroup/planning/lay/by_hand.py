@@ -7,12 +7,12 @@ from itertools import chain
 
 from gowngroup.planning.lay.blocks import BlockMaker
 from gowngroup.planning.lay.rows import PLAIN_RULE, STACKED_RULE, Row, rows_of, stacked_rows
-from gowngroup.planning.lay.values import Lay, LayPiece, Strip, finished_lay
+from gowngroup.planning.lay.values import ClothLay, LayPiece, Strip, finished_lay
 
 ENGINE = "by hand"
 
 
-def lay_by_hand(gowns: Sequence[Sequence[LayPiece]], strip: Strip) -> Lay:
+def lay_by_hand(gowns: Sequence[Sequence[LayPiece]], strip: Strip) -> ClothLay:
     """A lay one gown after the other, as a careful cutter does it without the rest of the batch in view.
 
     The longest piece left opens a row and the longest that still fits comes beside it; shorter ones are stacked in

@@ -11,7 +11,7 @@ from shapely import STRtree
 from shapely.geometry import Polygon
 
 from gowngroup.planning.geometry.polygon import is_simple_polygon
-from gowngroup.planning.lay.values import Lay, LayPiece, Placement, Strip, placed_outline
+from gowngroup.planning.lay.values import ClothLay, LayPiece, PlacedPiece, Strip, placed_outline
 
 FaultCode = Literal[
     "outline",
@@ -49,7 +49,7 @@ class LayHasFaults(Exception):
 
 
 def lay_faults(
-    lay: Lay, pieces: Sequence[LayPiece], strip: Strip, *, tolerance_mm: float = 0.01
+    lay: ClothLay, pieces: Sequence[LayPiece], strip: Strip, *, tolerance_mm: float = 0.01
 ) -> tuple[LayFault, ...]:
     """Every fault of a lay; empty when it may be cut.
 
@@ -74,7 +74,9 @@ def lay_faults(
     )
 
 
-def checked_lay(lay: Lay, pieces: Sequence[LayPiece], strip: Strip, *, tolerance_mm: float = 0.01) -> Lay:
+def checked_lay(
+    lay: ClothLay, pieces: Sequence[LayPiece], strip: Strip, *, tolerance_mm: float = 0.01
+) -> ClothLay:
     """The lay itself when it has no fault; raises LayHasFaults otherwise."""
     faults = lay_faults(lay, pieces, strip, tolerance_mm=tolerance_mm)
     if faults:
@@ -98,7 +100,9 @@ def _bad_outlines(pieces: Iterable[LayPiece]) -> Iterator[LayFault]:
             yield _fault("outline", [piece], 0)
 
 
-def _miscounted(lay: Lay, pieces: Sequence[LayPiece], by_key: Mapping[str, LayPiece]) -> Iterator[LayFault]:
+def _miscounted(
+    lay: ClothLay, pieces: Sequence[LayPiece], by_key: Mapping[str, LayPiece]
+) -> Iterator[LayFault]:
     wanted = Counter(piece.key for piece in pieces)
     laid = Counter(place.piece_key for place in lay.placements)
     for key, count in (wanted - laid).items():
@@ -111,7 +115,7 @@ def _miscounted(lay: Lay, pieces: Sequence[LayPiece], by_key: Mapping[str, LayPi
 
 
 def _out_of_bounds(
-    placed: Iterable[Placed], lay: Lay, strip: Strip, tolerance_mm: float
+    placed: Iterable[Placed], lay: ClothLay, strip: Strip, tolerance_mm: float
 ) -> Iterator[LayFault]:
     if lay.length_mm > strip.length_mm + tolerance_mm:
         yield _fault("beyond", [], lay.length_mm - strip.length_mm)
@@ -152,7 +156,7 @@ def _overlaps(one: Polygon, two: Polygon, tolerance_mm: float) -> bool:
 
 
 def _wrong_way_up(
-    known: Sequence[Placement], by_key: Mapping[str, LayPiece], strip: Strip
+    known: Sequence[PlacedPiece], by_key: Mapping[str, LayPiece], strip: Strip
 ) -> Iterator[LayFault]:
     turned = [by_key[place.piece_key] for place in known if place.is_turned]
     for piece in turned:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from gowngroup.planning.lay.check import checked_lay
 from gowngroup.planning.lay.rows import lay_rows
-from gowngroup.planning.lay.values import ClothTooShort, Lay, LayEngine, LayPiece, Strip
+from gowngroup.planning.lay.values import ClothLay, ClothTooShort, LayEngine, LayPiece, Strip
 
 ENGINES: tuple[LayEngine, ...] = (lay_rows,)
 
@@ -17,12 +17,12 @@ def shortest_lay(
     *,
     engines: Sequence[LayEngine] = ENGINES,
     tolerance_mm: float = 0.01,
-) -> Lay:
+) -> ClothLay:
     """The shortest lay any engine finds, the earlier engine winning a tie; every lay is checked on its own.
 
     Raises PieceTooWide; ClothTooShort with the least length any engine needs; LayHasFaults where an engine errs.
     """
-    lays: list[Lay] = []
+    lays: list[ClothLay] = []
     refusals: list[ClothTooShort] = []
     for engine in engines:
         try:

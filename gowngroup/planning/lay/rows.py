@@ -10,9 +10,9 @@ from typing import Literal
 from gowngroup.planning.lay.blocks import Block, BlockMaker
 from gowngroup.planning.lay.values import (
     SAME_MM,
-    Lay,
+    ClothLay,
     LayPiece,
-    Placement,
+    PlacedPiece,
     Strip,
     finished_lay,
 )
@@ -41,7 +41,7 @@ class Row:
     """Pieces side by side and stacked, measured from the row's own corner; `length_mm` includes one gap."""
 
     length_mm: float
-    places: tuple[Placement, ...]
+    places: tuple[PlacedPiece, ...]
 
 
 def _longest(size: Size, space: Size) -> tuple[float, ...]:
@@ -113,7 +113,7 @@ def rows_of(blocks: Iterable[Block], strip: Strip, rule: RowRule) -> Iterator[Ro
 
 
 def _row(heap: _Heap, width_mm: float, length_mm: float, rule: RowRule) -> Row:
-    places: list[Placement] = []
+    places: list[PlacedPiece] = []
     spaces: list[Space] = [(0.0, 0.0, width_mm, length_mm)]
     while spaces:
         x_mm, y_mm, *space = spaces.pop()
@@ -126,7 +126,7 @@ def _row(heap: _Heap, width_mm: float, length_mm: float, rule: RowRule) -> Row:
     return Row(length_mm=length_mm, places=tuple(places))
 
 
-def _shifted(places: Iterable[Placement], x_mm: float, y_mm: float) -> Iterator[Placement]:
+def _shifted(places: Iterable[PlacedPiece], x_mm: float, y_mm: float) -> Iterator[PlacedPiece]:
     for place in places:
         yield replace(place, x_mm=place.x_mm + x_mm, y_mm=place.y_mm + y_mm)
 
@@ -152,10 +152,10 @@ def good_stretches(strip: Strip) -> list[list[float]]:
     return [*stretches, [start_mm, math.inf]]
 
 
-def stacked_rows(rows: Iterable[Row], strip: Strip) -> tuple[list[Placement], float]:
+def stacked_rows(rows: Iterable[Row], strip: Strip) -> tuple[list[PlacedPiece], float]:
     """Rows one after the other along the cloth, each in the first flawless stretch that holds it; and their end."""
     stretches = good_stretches(strip)
-    placements: list[Placement] = []
+    placements: list[PlacedPiece] = []
     end_mm = 0.0
     for row in rows:
         stretch = next(
@@ -168,7 +168,7 @@ def stacked_rows(rows: Iterable[Row], strip: Strip) -> tuple[list[Placement], fl
     return placements, end_mm
 
 
-def lay_rows(pieces: Sequence[LayPiece], strip: Strip) -> Lay:
+def lay_rows(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
     """The shortest of several row lays of all the pieces together, every piece kept on its grain.
 
     Rows hold blocks of one or a few alike pieces pushed together, head to tail where they may turn and the cloth has

@@ -70,7 +70,7 @@ class Strip:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Placement:
+class PlacedPiece:
     """The lower left corner of a piece's bounding box on the strip; turned means by half a turn."""
 
     piece_key: str
@@ -80,16 +80,16 @@ class Placement:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Lay:
+class ClothLay:
     """Where every piece lies, the cloth it takes and the share of that cloth which ends up in pieces."""
 
-    placements: tuple[Placement, ...]
+    placements: tuple[PlacedPiece, ...]
     length_mm: float
     used_share: float
     engine: str
 
 
-LayEngine = Callable[[Sequence[LayPiece], Strip], Lay]
+LayEngine = Callable[[Sequence[LayPiece], Strip], ClothLay]
 
 
 def outline_area_mm2(outline: Outline) -> float:
@@ -103,7 +103,7 @@ def outline_size_mm(outline: Outline) -> tuple[float, float]:
     return right - left, top - bottom
 
 
-def placed_outline(piece: LayPiece, placement: Placement) -> Outline:
+def placed_outline(piece: LayPiece, placement: PlacedPiece) -> Outline:
     """The outline where it lies on the strip, turned by half a turn about its box if the placement says so."""
     left, bottom, right, top = bounding_box_mm(piece.outline)
     if placement.is_turned:
@@ -127,8 +127,8 @@ def rounded_up_mm(length_mm: float, step_mm: float) -> float:
 
 
 def finished_lay(
-    pieces: Iterable[LayPiece], strip: Strip, placements: Iterable[Placement], *, end_mm: float, engine: str
-) -> Lay:
+    pieces: Iterable[LayPiece], strip: Strip, placements: Iterable[PlacedPiece], *, end_mm: float, engine: str
+) -> ClothLay:
     """A lay of these placements, its length rounded up but never beyond the cloth.
 
     Raises ClothTooShort where the placements end beyond the strip.
@@ -139,7 +139,7 @@ def finished_lay(
         )
     length_mm = min(rounded_up_mm(end_mm, strip.length_step_mm), strip.length_mm)
     cloth_mm2 = length_mm * strip.usable_width_mm
-    return Lay(
+    return ClothLay(
         placements=tuple(sorted(placements, key=lambda place: (place.y_mm, place.x_mm, place.piece_key))),
         length_mm=length_mm,
         used_share=pieces_area_mm2(pieces) / cloth_mm2 if cloth_mm2 else 0.0,
