@@ -3,6 +3,8 @@
 `Piece`, `lay_out`, `Lay` and `Placement` are the stable door for bare outlines; the other names are the planner's own.
 """
 
+from gowngroup.planning.lay.door import lay_out
+from gowngroup.planning.lay.outlines import CannotLay, Lay, Piece, Placement
 from gowngroup.planning.lay.rows import lay_rows
 from gowngroup.planning.lay.values import (
     ClothLay,
@@ -16,13 +18,18 @@ from gowngroup.planning.lay.values import (
 )
 
 __all__ = [
+    "CannotLay",
     "ClothLay",
     "ClothTooShort",
     "Flaw",
+    "Lay",
     "LayEngine",
     "LayPiece",
+    "Piece",
     "PieceTooWide",
     "PlacedPiece",
+    "Placement",
     "Strip",
+    "lay_out",
     "lay_rows",
 ]

@@ -54,7 +54,7 @@ class BlockMaker:
         self._nearness: dict[tuple[Outline, Outline], float] = {}
         self._pieces = sorted(pieces, key=_order)
         for piece in self._pieces:
-            _refuse(piece, strip)
+            refuse_piece(piece, strip)
 
     def blocks(self, most_pieces: int) -> list[Block]:
         """Every piece once, up to `most_pieces` alike in a block; slanting strips in blocks as wide as the cloth."""
@@ -163,7 +163,8 @@ def _order(piece: LayPiece) -> tuple[tuple[bool, float, float], float, str]:
     return _likeness(piece), -outline_size_mm(piece.outline)[1], piece.key
 
 
-def _refuse(piece: LayPiece, strip: Strip) -> None:
+def refuse_piece(piece: LayPiece, strip: Strip) -> None:
+    """Raise ValueError where a piece has no size, PieceTooWide where it is wider than the strip."""
     width_mm, length_mm = outline_size_mm(piece.outline)
     if not 0 < width_mm * length_mm < math.inf:
         raise ValueError(f"{piece.name} of kit {piece.kit_key} has no size")

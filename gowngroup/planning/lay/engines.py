@@ -5,10 +5,25 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from gowngroup.planning.lay.check import checked_lay
+from gowngroup.planning.lay.nested import lay_nested
 from gowngroup.planning.lay.rows import lay_rows
+from gowngroup.planning.lay.sequence_lay import lay_sequence
 from gowngroup.planning.lay.values import ClothLay, ClothTooShort, LayEngine, LayPiece, Strip
 
-ENGINES: tuple[LayEngine, ...] = (lay_rows,)
+__all__ = [
+    "ENGINES",
+    "QUICK_ENGINES",
+    "STEADY_ENGINES",
+    "lay_nested",
+    "lay_rows",
+    "lay_sequence",
+    "shortest_lay",
+]
+
+# Quick: an answer while a page waits. Steady: the same answer every time. Nested (`lay_nested`): against the clock.
+QUICK_ENGINES: tuple[LayEngine, ...] = (lay_rows,)
+STEADY_ENGINES: tuple[LayEngine, ...] = (lay_rows, lay_sequence)
+ENGINES = STEADY_ENGINES
 
 
 def shortest_lay(

@@ -1,0 +1,138 @@
+"""The values of the stable door: bare outlines in, turned and shifted outlines out, one documented error."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from shapely import Polygon
+
+from gowngroup.planning.geometry.polygon import bounding_box_mm, is_simple_polygon, signed_area_mm2
+from gowngroup.planning.lay.values import Outline
+
+ReasonCode = Literal["strip", "gap", "outline", "quantity", "turns", "repeated", "too_wide"]
+
+_SENTENCES: dict[ReasonCode, str] = {
+    "strip": "the strip needs a width that is a number above nought",
+    "gap": "the gap must be a number that is not below nought",
+    "outline": "its outline crosses itself, encloses nothing or holds something that is no number",
+    "quantity": "its quantity must be a whole number above nought",
+    "turns": "it needs at least one allowed turn, each a number of degrees",
+    "repeated": "another piece has the same id",
+    "too_wide": "it is wider than the strip in every turn allowed",
+}
+
+
+class CannotLay(ValueError):
+    """Outlines that cannot be laid; `reason` is a code, `piece_id` names the piece, or is None for the strip."""
+
+    def __init__(self, reason: ReasonCode, piece_id: str | None = None) -> None:
+        what = "" if piece_id is None else f"piece {piece_id}: "
+        super().__init__(what + _SENTENCES[reason])
+        self.reason = reason
+        self.piece_id = piece_id
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """An outline in mm, grain along +x, cut `quantity` times at any of the allowed turns in degrees."""
+
+    id: str
+    outline: Outline
+    quantity: int = 1
+    turns: tuple[float, ...] = (0.0,)
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """One copy: its outline turned counter-clockwise about the origin by `turn` degrees, then shifted in mm."""
+
+    id: str
+    turn: float
+    x_mm: float
+    y_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Lay:
+    """One placement per copy on a strip along x, its width along y from 0; `share_used` counts true area."""
+
+    placements: tuple[Placement, ...]
+    length_mm: float
+    share_used: float
+
+
+def turned(outline: Outline, turn: float) -> Outline:
+    """The outline turned counter-clockwise about the origin; quarter turns are exact."""
+    quarters, rest = divmod(turn % 360.0, 90.0)
+    cos, sin = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))[int(quarters)]
+    if rest:
+        cos, sin = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    return tuple((x * cos - y * sin, x * sin + y * cos) for x, y in outline)
+
+
+def placed(piece: Piece, placement: Placement) -> Outline:
+    """The outline of a piece where it lies."""
+    return tuple((x + placement.x_mm, y + placement.y_mm) for x, y in turned(piece.outline, placement.turn))
+
+
+def total_area_mm2(pieces: Sequence[Piece]) -> float:
+    """True area of every copy."""
+    return sum(abs(signed_area_mm2(piece.outline)) * piece.quantity for piece in pieces)
+
+
+def lay_of(pieces: Sequence[Piece], placements: Sequence[Placement], strip_width_mm: float) -> Lay:
+    """The lay these placements make, as long as the piece that reaches furthest."""
+    by_id = {piece.id: piece for piece in pieces}
+    length_mm = max(
+        (x for place in placements for x, _ in placed(by_id[place.id], place)),
+        default=0.0,
+    )
+    cloth_mm2 = length_mm * strip_width_mm
+    return Lay(
+        placements=tuple(sorted(placements, key=lambda each: (each.x_mm, each.y_mm, each.id, each.turn))),
+        length_mm=length_mm,
+        share_used=total_area_mm2(pieces) / cloth_mm2 if cloth_mm2 else 0.0,
+    )
+
+
+def refuse_bad(pieces: Sequence[Piece], *, strip_width_mm: float, gap_mm: float) -> None:
+    """Raise CannotLay for the first thing that no lay can be made of."""
+    if not 0 < strip_width_mm < math.inf:
+        raise CannotLay("strip")
+    if not 0 <= gap_mm < math.inf:
+        raise CannotLay("gap")
+    for piece in pieces:
+        reason = _fault(piece, strip_width_mm)
+        if reason is not None:
+            raise CannotLay(reason, piece.id)
+    for each, count in Counter(piece.id for piece in pieces).items():
+        if count > 1:
+            raise CannotLay("repeated", each)
+
+
+def _fault(piece: Piece, strip_width_mm: float) -> ReasonCode | None:
+    if not is_simple_polygon(piece.outline) or Polygon(piece.outline).area <= 0:
+        return "outline"
+    if piece.quantity != int(piece.quantity) or piece.quantity < 1:
+        return "quantity"
+    if not piece.turns or not all(math.isfinite(turn) for turn in piece.turns):
+        return "turns"
+    if not fitting_turns(piece, strip_width_mm):
+        return "too_wide"
+    return None
+
+
+def fitting_turns(piece: Piece, strip_width_mm: float) -> tuple[float, ...]:
+    """The allowed turns in which a piece is no wider than the strip."""
+    return tuple(
+        turn for turn in piece.turns if _width_mm(turned(piece.outline, turn)) <= strip_width_mm * (1 + 1e-9)
+    )
+
+
+def _width_mm(outline: Outline) -> float:
+    _, low, _, high = bounding_box_mm(outline)
+    return high - low
