@@ -36,17 +36,36 @@ class FlossAllocation:
 
 
 def allocate_cuts(cuts: int, supplies: tuple[SkeinSupply, ...], rules: FlossRules) -> FlossAllocation:
-    """Take cuts from part-used skeins, the shortest first so that most are used up, then from whole ones."""
+    """Take cuts from part-used skeins, the shortest first so that most are used up, then from whole ones.
+
+    Fewest whole skeins are opened that can be (derived: the longest first), the last of them the shortest that
+    still gives what is missing. Raises ValueError where two skeins have one key.
+    """
     if len({supply.key for supply in supplies}) != len(supplies):
         raise ValueError("each skein needs a key of its own")
     wanted, takes = cuts, []
-    for supply in sorted(supplies, key=lambda skein: (not skein.is_part, skein.length_mm, skein.key)):
+    for supply in _in_turn(cuts, supplies, rules):
         if (taken := min(wanted, cuts_per_skein(supply.length_mm, rules))) > 0:
             takes.append(_take(supply, taken, rules))
             wanted -= taken
     return FlossAllocation(
         takes=tuple(takes), short_cuts=wanted, skeins_to_buy=-(-wanted // whole_skein_cuts(rules))
     )
+
+
+def _in_turn(cuts: int, supplies: tuple[SkeinSupply, ...], rules: FlossRules) -> list[SkeinSupply]:
+    """Part-used skeins from the shortest; whole ones from the longest, but the last that is needed."""
+    by_length = sorted(supplies, key=lambda skein: (skein.length_mm, skein.key))
+    parts = [skein for skein in by_length if skein.is_part]
+    whole = sorted((skein for skein in by_length if not skein.is_part), key=lambda skein: -skein.length_mm)
+    missing, turn = cuts - sum(cuts_per_skein(part.length_mm, rules) for part in parts), list(parts)
+    while whole and missing > 0:
+        enough = [skein for skein in whole if cuts_per_skein(skein.length_mm, rules) >= missing]
+        chosen = enough[-1] if enough else whole[0]
+        whole.remove(chosen)
+        turn.append(chosen)
+        missing -= cuts_per_skein(chosen.length_mm, rules)
+    return turn
 
 
 def _take(supply: SkeinSupply, cuts: int, rules: FlossRules) -> SkeinTake:

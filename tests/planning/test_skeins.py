@@ -1,6 +1,7 @@
 """Cuts taken from skeins on the shelf."""
 
 from dataclasses import replace
+from itertools import combinations
 
 import pytest
 from hypothesis import given
@@ -79,3 +80,45 @@ def test_cuts_are_taken_or_missing_and_no_skein_is_overdrawn(
 def test_the_order_of_the_shelf_does_not_matter(cuts: int, supplies: tuple[SkeinSupply, ...]) -> None:
     """The same skeins in another order give the same cuts."""
     assert allocate_cuts(cuts, supplies, FLOSS) == allocate_cuts(cuts, supplies[::-1], FLOSS)
+
+
+def fewest_opened(cuts: int, supplies: tuple[SkeinSupply, ...]) -> int:
+    """Fewest whole skeins that give what the part-used ones do not, found by trying every choice."""
+    parts = sum(int(skein.length_mm // 457) for skein in supplies if skein.is_part)
+    whole = [int(skein.length_mm // 457) for skein in supplies if not skein.is_part]
+    for count in range(len(whole)):
+        if any(parts + sum(chosen) >= cuts for chosen in combinations(whole, count)):
+            return count
+    return sum(each > 0 for each in whole)
+
+
+@given(cuts=st.integers(0, 120), supplies=SKEINS)
+def test_no_skein_is_opened_that_need_not_be(cuts: int, supplies: tuple[SkeinSupply, ...]) -> None:
+    """Trying every choice of skeins finds none that opens fewer whole ones."""
+    whole = {skein.key for skein in supplies if not skein.is_part}
+    opened = sum(take.key in whole for take in allocate_cuts(cuts, supplies, FLOSS).takes)
+    assert opened == fewest_opened(cuts, supplies)
+
+
+@given(cuts=st.integers(0, 120), supplies=SKEINS)
+def test_whole_skeins_wait_for_the_part_used(cuts: int, supplies: tuple[SkeinSupply, ...]) -> None:
+    """Where a whole skein is opened every part-used one is used up to its last cut."""
+    takes = {take.key: take for take in allocate_cuts(cuts, supplies, FLOSS).takes}
+    parts = [skein for skein in supplies if skein.is_part and skein.length_mm >= 457]
+    if any(not skein.is_part and skein.key in takes for skein in supplies):
+        assert all(takes[part.key].left_cuts == 0 for part in parts)
+
+
+@given(cuts=st.integers(0, 120), supplies=SKEINS)
+def test_as_few_new_skeins_are_bought_as_can_be(cuts: int, supplies: tuple[SkeinSupply, ...]) -> None:
+    """One skein fewer than those to buy would leave cuts missing."""
+    plan = allocate_cuts(cuts, supplies, FLOSS)
+    assert 17 * plan.skeins_to_buy >= plan.short_cuts
+    assert plan.skeins_to_buy == 0 or 17 * (plan.skeins_to_buy - 1) < plan.short_cuts
+
+
+def test_the_last_skein_opened_is_the_shortest_that_suffices() -> None:
+    """A card of five metres is opened for two cuts, the eight metres stay whole."""
+    card = SkeinSupply(key="card", length_mm=5000, is_part=False)
+    assert [take.key for take in allocate_cuts(2, (WHOLE, card), FLOSS).takes] == ["card"]
+    assert [take.key for take in allocate_cuts(19, (card, WHOLE), FLOSS).takes] == ["whole", "card"]

@@ -2,115 +2,135 @@
 
 from dataclasses import replace
 from decimal import Decimal
-from functools import cache
+from itertools import product
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gowngroup.planning.floss import row_floss
-from gowngroup.planning.smocking import CompiledRow, Move, compile_row
-from tests.planning.smocking_cast import FLOSS, PROFILE, wave
+from gowngroup.planning.smocking import CannotSmock, ChartRow, CompiledRow, Level, Move, Start, compile_row
+from tests.planning.smocking_cast import CABLE, FLOSS, OUTLINE, PROFILE, STEM, wave
 from tests.planning.smocking_simulator import Cloth, Smocker, Stitch
 
 PITCH_MM = Decimal("6.35") / 3
 STEPS = range(1, 7)
 PLEATS = range(20, 201, 2)
+STARTS: tuple[Start, ...] = ("centre", "left", "right")
+CENTRES: tuple[Level, ...] = ("bottom", "top")
+WAYS = list(product(STARTS, CENTRES))
 
 
-@cache
-def walked(pleats: int, steps: int) -> Smocker:
-    """The smocker's row over a full row space, ratio 3, cuts of 457 mm."""
+def walked(row: ChartRow, pleats: int, *, is_whole: bool = False, usable_mm: int = 357) -> Smocker:
+    """The smocker's row over a full row space, ratio 3, cuts of 457 mm unless said."""
     cloth = Cloth(
         pleats=pleats,
         pitch_mm=PITCH_MM,
         bite_mm=Decimal("6.35") / 6,
-        step_rise_mm=Decimal("9.525") / steps,
+        step_rise_mm=Decimal("9.525") / max(row.steps, 1),
     )
-    return Smocker(cloth=cloth, steps=steps, usable_mm=Decimal(357)).work_row()
+    smocker = Smocker(
+        cloth=cloth,
+        steps=row.steps,
+        usable_mm=Decimal(usable_mm),
+        kind=row.stitch,
+        start=row.start,
+        is_centre_high=row.centre_at == "top" or row.first_thread == "above",
+        ends_on_whole_stitch=is_whole,
+    )
+    return smocker.work_row()
 
 
-@cache
-def compiled(pleats: int, steps: int) -> CompiledRow:
-    """The planner's row, the centre turn at the bottom."""
-    return compile_row(wave(steps), pleats, PROFILE)
-
-
-def as_walked(move: Move, pleats: int, steps: int) -> Stitch:
+def as_walked(move: Move, compiled: CompiledRow) -> Stitch:
     """A planner's stitch in the smocker's own way of counting."""
-    centre = pleats // 2
+    centre, steps = compiled.pleat_count // 2, compiled.row.steps
     places = [p - centre + 1 if p >= centre else p - centre for p in (move.from_pleat, move.to_pleat)]
-    heights = [round((2 - row) * steps, 6) for row in (move.from_row, move.to_row)]
-    assert all(height == int(height) for height in heights)
+    heights = [(2 - row) * steps for row in (move.from_row, move.to_row)]
+    assert all(abs(height - round(height)) < 1e-6 for height in heights)
     return Stitch(
         from_place=places[0],
         to_place=places[1],
-        from_height=int(heights[0]),
-        to_height=int(heights[1]),
+        from_height=round(heights[0]),
+        to_height=round(heights[1]),
         thread=move.thread,
     )
 
 
-@pytest.mark.parametrize("steps", STEPS)
-def test_pleats_used_agree_with_the_walk(steps: int) -> None:
-    """A row uses as many pleats as the smocker's needle goes through."""
-    for pleats in PLEATS:
-        assert compiled(pleats, steps).used_pleat_count == walked(pleats, steps).pleats_used
+def agrees(row: ChartRow, pleats: int) -> bool:
+    """Pleats used, turns, every stitch in its order, length and needlefuls are those of the walk."""
+    compiled, smocker = compile_row(row, pleats, PROFILE), walked(row, pleats)
+    floss = row_floss(compiled, pitch_mm=float(PITCH_MM), take_up_mm=PROFILE.take_up_mm, rules=FLOSS)
+    return (
+        compiled.used_pleat_count == smocker.pleats_used
+        and sum(move.is_level for move in compiled.moves) == smocker.turns
+        and [as_walked(move, compiled) for move in compiled.moves] == smocker.stitches
+        and floss.length_mm == pytest.approx(float(smocker.length_mm), rel=1e-12)
+        and floss.needlefuls == smocker.needlefuls
+    )
 
 
 @pytest.mark.parametrize("steps", STEPS)
-def test_turns_agree_with_the_walk(steps: int) -> None:
-    """A row has as many level stitches as the smocker makes."""
-    for pleats in PLEATS:
-        turns = sum(move.is_level for move in compiled(pleats, steps).moves)
-        assert turns == walked(pleats, steps).turns
+def test_every_number_of_pleats_agrees_with_the_walk(steps: int) -> None:
+    """From 20 to 200 pleats a row from the centre is, stitch by stitch, what the smocker sews."""
+    assert [pleats for pleats in PLEATS if not agrees(wave(steps), pleats)] == []
+
+
+@pytest.mark.parametrize(("start", "centre_at"), WAYS[1:])
+def test_rows_from_an_edge_and_turned_over_agree_with_the_walk(start: Start, centre_at: Level) -> None:
+    """A row may start at either edge and have its middle stitch high or low, over one to six steps."""
+    rows = [replace(wave(steps), start=start, centre_at=centre_at) for steps in STEPS]
+    numbers = [(row, pleats) for row in rows for pleats in range(20, 201, 14)]
+    assert [(row.steps, pleats) for row, pleats in numbers if not agrees(row, pleats)] == []
+
+
+@pytest.mark.parametrize("start", STARTS)
+@pytest.mark.parametrize("row", [CABLE, STEM, OUTLINE], ids=lambda row: row.name)
+def test_level_rows_agree_with_the_walk(row: ChartRow, start: Start) -> None:
+    """Cable lies by turns above and below, stem and outline on their one side, from wherever they start."""
+    rows = [replace(row, start=start), replace(row, start=start, first_thread="above")]
+    chosen = rows if row.stitch == "cable" else rows[:1]
+    assert all(agrees(each, pleats) for each in chosen for pleats in range(20, 201, 6))
+
+
+@pytest.mark.parametrize("pleats", [21, 75, 199])
+def test_no_odd_number_of_pleats_is_walked(pleats: int) -> None:
+    """There is no centre valley between an odd number of pleats."""
+    with pytest.raises(CannotSmock):
+        compile_row(wave(1), pleats, PROFILE)
 
 
 @pytest.mark.parametrize("steps", STEPS)
-def test_every_stitch_agrees_with_the_walk(steps: int) -> None:
-    """Pleats, heights and side of the thread agree stitch by stitch, in the order worked."""
-    for pleats in PLEATS:
-        stitches = [as_walked(move, pleats, steps) for move in compiled(pleats, steps).moves]
-        assert stitches == walked(pleats, steps).stitches
-
-
-@pytest.mark.parametrize("steps", STEPS)
-def test_thread_length_agrees_with_the_walk(steps: int) -> None:
-    """The floss of a row is the sum of what the smocker draws stitch by stitch."""
-    for pleats in PLEATS:
+def test_ending_on_whole_stitches_agrees_with_the_walk(steps: int) -> None:
+    """A group may count needlefuls by whole stitches; then no stitch is begun with too little thread."""
+    rules = replace(FLOSS, ends_on_whole_stitch=True)
+    for pleats in range(20, 201, 6):
+        row = wave(steps)
         floss = row_floss(
-            compiled(pleats, steps), pitch_mm=float(PITCH_MM), take_up_mm=PROFILE.take_up_mm, rules=FLOSS
+            compile_row(row, pleats, PROFILE),
+            pitch_mm=float(PITCH_MM),
+            take_up_mm=PROFILE.take_up_mm,
+            rules=rules,
         )
-        assert floss.length_mm == pytest.approx(float(walked(pleats, steps).length_mm), rel=1e-12)
+        assert floss.needlefuls == walked(row, pleats, is_whole=True).needlefuls
 
 
-@pytest.mark.parametrize("steps", STEPS)
-def test_needlefuls_agree_with_the_walk(steps: int) -> None:
-    """Needlefuls are counted as the smocker threads the needle, each half on its own."""
-    for pleats in PLEATS:
-        floss = row_floss(
-            compiled(pleats, steps), pitch_mm=float(PITCH_MM), take_up_mm=PROFILE.take_up_mm, rules=FLOSS
-        )
-        assert floss.needlefuls == walked(pleats, steps).needlefuls
-
-
+@settings(max_examples=40)
 @given(
     half_pleats=st.integers(10, 100),
     steps=st.integers(1, 6),
-    pitch_hundredths=st.integers(120, 320),
+    way=st.sampled_from(WAYS),
     cut_mm=st.integers(300, 900),
 )
-def test_any_pitch_and_cut_agree_with_the_walk(
-    half_pleats: int, steps: int, pitch_hundredths: int, cut_mm: int
+def test_any_cut_agrees_with_the_walk(
+    half_pleats: int, steps: int, way: tuple[Start, Level], cut_mm: int
 ) -> None:
-    """Length and needlefuls agree with the walk at any pitch and cut length."""
-    cloth = replace(walked(half_pleats * 2, steps).cloth, pitch_mm=Decimal(pitch_hundredths) / 100)
-    smocker = Smocker(cloth=cloth, steps=steps, usable_mm=Decimal(cut_mm - 100)).work_row()
+    """Needlefuls agree with the walk at any cut length."""
+    row = replace(wave(steps), start=way[0], centre_at=way[1])
+    smocker = walked(row, 2 * half_pleats, usable_mm=cut_mm - 100)
     floss = row_floss(
-        compiled(half_pleats * 2, steps),
-        pitch_mm=pitch_hundredths / 100,
+        compile_row(row, 2 * half_pleats, PROFILE),
+        pitch_mm=float(PITCH_MM),
         take_up_mm=PROFILE.take_up_mm,
         rules=replace(FLOSS, cut_mm=float(cut_mm)),
     )
     assert floss.needlefuls == smocker.needlefuls
-    assert floss.length_mm == pytest.approx(float(smocker.length_mm), rel=1e-12)

@@ -1,44 +1,16 @@
 """Floss for smocking: length of thread in the stitches, needlefuls, cuts and skeins."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import groupby
-from math import ceil, floor, hypot
-from typing import Self
+from math import ceil, hypot
 
+from gowngroup.planning.floss.rules import (
+    FlossRules,
+    needlefuls_per_cut,
+    run_needlefuls,
+    whole_skein_cuts,
+)
 from gowngroup.planning.smocking import CompiledChart, CompiledRow, Move, PleaterProfile
-
-_ROUNDING = 1e-9
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FlossRules:
-    """How the group cuts and uses floss."""
-
-    calibration: float
-    sensitivity_share: float
-    bite_share: float
-    waste_mm: float
-    cut_mm: float
-    skein_mm: float
-    strand_count: int
-    spare_needlefuls: int
-    least_left_over_cuts: int
-
-    @classmethod
-    def from_figures(cls, values: Mapping[str, float]) -> Self:
-        """The group's habit, from the figures keyed `floss_…`."""
-        return cls(
-            calibration=values["floss_calibration"],
-            sensitivity_share=values["floss_sensitivity_share"],
-            bite_share=values["floss_bite_share"],
-            waste_mm=values["floss_waste_mm"],
-            cut_mm=values["floss_cut_mm"],
-            skein_mm=values["floss_skein_mm"],
-            strand_count=int(values["floss_strand_count"]),
-            spare_needlefuls=int(values["floss_spare_needleful_count"]),
-            least_left_over_cuts=int(values["floss_least_left_over_count"]),
-        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,48 +89,27 @@ def move_length_mm(travel_mm: float, *, pitch_mm: float, take_up_mm: float, rule
     return rules.calibration * (over_mm + pitch_mm + 2 * rules.bite_share * take_up_mm)
 
 
-def run_length_mm(run: tuple[Move, ...], *, pitch_mm: float, take_up_mm: float, rules: FlossRules) -> float:
-    """Floss in mm of the stitches worked from one thread start (derived)."""
-    return sum(
+def run_lengths_mm(
+    run: tuple[Move, ...], *, pitch_mm: float, take_up_mm: float, rules: FlossRules
+) -> tuple[float, ...]:
+    """Floss in mm of each stitch worked from one thread start, in the order worked (derived)."""
+    return tuple(
         move_length_mm(move.travel_mm, pitch_mm=pitch_mm, take_up_mm=take_up_mm, rules=rules) for move in run
     )
 
 
-def usable_cut_mm(rules: FlossRules) -> float:
-    """What a cut leaves for stitching once knot, tail and eye are taken off (common practice)."""
-    if rules.cut_mm <= rules.waste_mm:
-        raise ValueError("a cut of floss must be longer than its waste")
-    return rules.cut_mm - rules.waste_mm
-
-
-def needlefuls_for(length_mm: float, rules: FlossRules) -> int:
-    """Needlefuls for one run, ceil(length / (cut - waste)); runs are never pooled (derived)."""
-    return ceil(length_mm / usable_cut_mm(rules) - _ROUNDING)
-
-
-def needlefuls_per_cut(strand_count: int, rules: FlossRules) -> int:
-    """Needlefuls one cut yields, floor(6 / strands); raises ValueError for strands the floss lacks (derived)."""
-    if not 1 <= strand_count <= rules.strand_count:
-        raise ValueError(f"strands must be between 1 and {rules.strand_count}")
-    return rules.strand_count // strand_count
-
-
-def cuts_per_skein(length_mm: float, rules: FlossRules) -> int:
-    """Whole cuts in a skein of this length: 17 of 457 mm in 8 m (derived)."""
-    return floor(length_mm / rules.cut_mm + _ROUNDING)
-
-
 def row_floss(row: CompiledRow, *, pitch_mm: float, take_up_mm: float, rules: FlossRules) -> RowFloss:
-    """Floss of one row at its own pleat pitch; each half starts a needleful of its own (derived)."""
-    lengths_mm = [
-        run_length_mm(run, pitch_mm=pitch_mm, take_up_mm=take_up_mm, rules=rules) for run in row.runs
-    ]
+    """Floss of one row at its own pleat pitch; each run starts a needleful of its own (derived).
+
+    A row started at the centre has two runs, one started at an edge a single one.
+    """
+    runs = [run_lengths_mm(run, pitch_mm=pitch_mm, take_up_mm=take_up_mm, rules=rules) for run in row.runs]
     return RowFloss(
         row_name=row.row.name,
         floss_role=row.row.floss_role,
         strand_count=row.row.strand_count,
-        length_mm=sum(lengths_mm),
-        needlefuls=sum(needlefuls_for(length_mm, rules) for length_mm in lengths_mm),
+        length_mm=sum(sum(run) for run in runs),
+        needlefuls=sum(run_needlefuls(run, rules) for run in runs),
     )
 
 
@@ -201,13 +152,6 @@ def batch_skeins(needs: tuple[ShadeNeed, ...], rules: FlossRules) -> tuple[Shade
         for shade, group in groupby(ordered, key=lambda need: need.shade)
     ]
     return tuple(ShadeTotal(shade=shade, cuts=cuts, skeins=-(-cuts // per_skein)) for shade, cuts in totals)
-
-
-def whole_skein_cuts(rules: FlossRules) -> int:
-    """Cuts in a new skein; raises ValueError when a cut is longer than the skein."""
-    if (count := cuts_per_skein(rules.skein_mm, rules)) < 1:
-        raise ValueError("a cut of floss must be no longer than the skein")
-    return count
 
 
 def _role_floss(role: str, rows: list[RowFloss], rules: FlossRules) -> RoleFloss:

@@ -1,0 +1,68 @@
+"""Floss for smocking: stitches, needlefuls, cuts and skeins, what heavier tension takes, and what kits teach."""
+
+from gowngroup.planning.floss.explain import Step, cuts_reckoning, floss_reckoning, skeins_reckoning
+from gowngroup.planning.floss.learning import (
+    CalibrationRange,
+    FlossReport,
+    FlossRun,
+    LearnedCalibration,
+    Outcome,
+    calibration_range,
+    learned_calibration,
+)
+from gowngroup.planning.floss.reckoning import (
+    FlossSensitivity,
+    GownFloss,
+    RoleFloss,
+    RowFloss,
+    ShadeNeed,
+    ShadeTotal,
+    batch_skeins,
+    floss_sensitivity,
+    gown_floss,
+    move_length_mm,
+    row_floss,
+    run_lengths_mm,
+)
+from gowngroup.planning.floss.rules import (
+    FlossRules,
+    cuts_per_skein,
+    needlefuls_for,
+    needlefuls_per_cut,
+    run_needlefuls,
+    usable_cut_mm,
+    whole_skein_cuts,
+)
+
+__all__ = [
+    "CalibrationRange",
+    "FlossReport",
+    "FlossRules",
+    "FlossRun",
+    "FlossSensitivity",
+    "GownFloss",
+    "LearnedCalibration",
+    "Outcome",
+    "RoleFloss",
+    "RowFloss",
+    "ShadeNeed",
+    "ShadeTotal",
+    "Step",
+    "batch_skeins",
+    "calibration_range",
+    "cuts_per_skein",
+    "cuts_reckoning",
+    "floss_reckoning",
+    "floss_sensitivity",
+    "gown_floss",
+    "learned_calibration",
+    "move_length_mm",
+    "needlefuls_for",
+    "needlefuls_per_cut",
+    "row_floss",
+    "run_lengths_mm",
+    "run_needlefuls",
+    "skeins_reckoning",
+    "usable_cut_mm",
+    "whole_skein_cuts",
+]
