@@ -140,6 +140,16 @@ def test_left_handed_work_is_the_mirror_image(start: Start) -> None:
     )
 
 
+@pytest.mark.parametrize("start", ["centre", "left", "right"])
+def test_back_smocking_starts_where_its_worker_sees_it(start: Start) -> None:
+    """Seen from the right side a row on the wrong side runs the other way; a left-handed worker's runs back."""
+    front = replace(CABLE, start=start)
+    back = replace(front, is_back_smocking=True)
+    mirrored = compile_row(front, 74, PROFILE, is_left_handed=True).moves
+    assert compile_row(back, 74, PROFILE).moves == mirrored
+    assert compile_row(back, 74, PROFILE, is_left_handed=True).moves == compile_row(front, 74, PROFILE).moves
+
+
 def test_travel_follows_the_pleaters_row_space() -> None:
     """A baby wave travels half of the row space that this pleater has."""
     row = compile_row(BABY_WAVE, 20, replace(PROFILE, row_space_mm=10.0))

@@ -21,6 +21,7 @@ from gowngroup.planning.smocking.moves import (
     compile_chart,
     compile_row,
 )
+from gowngroup.planning.smocking.overview import ChartFit, RowFit, chart_fit
 from gowngroup.planning.smocking.paths import ChartPath, ShadePaths, chart_paths, row_paths, shade_paths
 from gowngroup.planning.smocking.pleating import (
     PleaterProfile,
@@ -37,6 +38,7 @@ __all__ = [
     "USUAL_THREADS",
     "CannotSmock",
     "Chart",
+    "ChartFit",
     "ChartPath",
     "ChartRow",
     "CompiledChart",
@@ -47,6 +49,7 @@ __all__ = [
     "NearestPleatCounts",
     "PleaterProfile",
     "Rise",
+    "RowFit",
     "ShadePaths",
     "SmockingFault",
     "Start",
@@ -55,6 +58,7 @@ __all__ = [
     "ThreadRules",
     "calibrated_take_up_mm",
     "chart_faults",
+    "chart_fit",
     "chart_paths",
     "cloth_ratio",
     "compile_chart",

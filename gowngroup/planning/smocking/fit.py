@@ -113,7 +113,10 @@ class NearestPleatCounts:
 
 
 def nearest_pleat_counts(chart: Chart, pleat_count: int) -> NearestPleatCounts:
-    """Nearest pleat counts that every row uses whole; none below when that is too few for a row (derived)."""
+    """Nearest pleat counts that every row uses whole; none below when that is too few for a row (derived).
+
+    Raises CannotSmock for a chart without rows.
+    """
     if not chart.rows:
         raise CannotSmock(chart_faults(chart, pleat_count))
     step, least = suitable_step(chart), max(least_pleats(row) for row in chart.rows)

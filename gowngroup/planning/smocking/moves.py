@@ -103,12 +103,14 @@ def compile_row(
 ) -> CompiledRow:
     """The stitches of one centred row; raises CannotSmock (centring derived, thread common practice).
 
-    Thread sides are those seen on the chart held upright, each run read in its own direction of work.
+    Thread sides are those seen on the chart held upright, each run read in its own direction of work. A
+    back-smocking row starts at the left or right that its worker sees on the wrong side: pleats still count
+    from the left of the right side, so it is worked the other way about.
     """
     if faults := row_faults(row, pleat_count):
         raise CannotSmock(faults)
     used = used_pleats(row, pleat_count)
-    runs = _pleat_runs(row, pleat_count, used, is_left_handed)
+    runs = _pleat_runs(row, pleat_count, used, is_mirrored=is_left_handed != row.is_back_smocking)
     return CompiledRow(
         row=row,
         pleat_count=pleat_count,
@@ -139,7 +141,7 @@ def compile_chart(
 
 
 def _pleat_runs(
-    row: ChartRow, pleat_count: int, used: int, is_left_handed: bool
+    row: ChartRow, pleat_count: int, used: int, *, is_mirrored: bool
 ) -> tuple[tuple[int, ...], ...]:
     """Pleats in the order picked up, one tuple per thread start, for a right-handed worker before mirroring."""
     right, half = pleat_count // 2, used // 2
@@ -150,7 +152,7 @@ def _pleat_runs(
     if row.start != "centre":
         whole = tuple(range(right - half, right + half))
         runs = (whole if row.start == "left" else whole[::-1],)
-    if is_left_handed:
+    if is_mirrored:
         return tuple(tuple(pleat_count - 1 - pleat for pleat in run) for run in runs)
     return runs
 
