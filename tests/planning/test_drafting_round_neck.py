@@ -201,7 +201,7 @@ def test_a_blocked_closure_is_refused() -> None:
         ({"armhole_depth_mm": 50}, "smocking_reaches_underarm"),
         ({"sleeve_seam_mm": 20}, "too_short"),
         ({"back_length_mm": 90}, "too_short"),
-        ({"sleeve_seam_mm": 4000}, "outline_crosses"),
+        ({"sleeve_seam_mm": 4000}, "unusable_number"),
     ],
 )
 def test_measures_that_cannot_be_drawn_are_refused(overrides: dict[str, float], code: str) -> None:
@@ -210,6 +210,14 @@ def test_measures_that_cannot_be_drawn_are_refused(overrides: dict[str, float], 
         round_neck(size_up_to(1500), overrides=overrides)
     assert refusal.value.code == code
     assert refusal.value.sentence.endswith(".")
+
+
+def test_a_sleeve_that_runs_to_a_point_is_refused() -> None:
+    """A long sleeve that runs inwards steeply would cross itself at the hem."""
+    with pytest.raises(CannotDraft, match="sleeve") as refusal:
+        steep = replace(RULES, sleeve_taper=0.3)
+        round_neck(size_up_to(1500), rules=steep, overrides={"sleeve_seam_mm": 390})
+    assert refusal.value.code == "outline_crosses"
 
 
 NEAR_USUAL = st.dictionaries(st.sampled_from(MEASURE_NAMES), st.floats(0.4, 2.0), max_size=4)

@@ -1,16 +1,20 @@
 """Whether a draft closes: seams, notches and fit, measured on the pieces and not on what they were drawn from."""
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Mapping
 
 import shapely
 
 from gowngroup.planning.drafting.draft import Draft, EdgeRef, Seam
 from gowngroup.planning.drafting.faults import Fault, FaultCode, fault
 from gowngroup.planning.drafting.finished import finished_measures
+from gowngroup.planning.drafting.kinds import DraftKind
 from gowngroup.planning.drafting.outlines import piece_faults
+from gowngroup.planning.drafting.piece import Piece
 from gowngroup.planning.geometry import flattened, path_length_mm
 
 _FINE_MM = 1e-3
+_LAPPING: Mapping[DraftKind, str] = {"round-neck": "backs", "yoke": "backs", "wrap": "sides of the wrap"}
 
 
 def closing_faults(draft: Draft) -> tuple[Fault, ...]:
@@ -18,7 +22,7 @@ def closing_faults(draft: Draft) -> tuple[Fault, ...]:
 
     Seams are walked along their curves and may differ by the rules' tolerance (1 mm), as may notches along them;
     neck, chest and sleeve need their ease; each piece needs a simple outline with its allowances, halves that
-    mirror and grain along its length; the backs must open from neck to hem.
+    mirror and grain along its length; the gown must open from neck to hem.
     """
     return (
         *(found for seam in draft.seams for found in _seam_faults(draft, seam)),
@@ -76,31 +80,45 @@ def _middle_only(notches_mm: tuple[float, ...], flat_mm: float, finished_mm: flo
 
 
 def _fit_faults(draft: Draft) -> Iterator[Fault]:
-    chest_mm, rules = draft.size.chest_mm or 0.0, draft.rules
+    rules = draft.rules
+    chest_mm = rules.chest_or_estimate_mm(draft.size)
     finished = finished_measures(draft)
-    fits: tuple[tuple[FaultCode, float, float], ...] = (
+    fits: tuple[tuple[FaultCode, float | None, float], ...] = (
         ("neck", finished.neck_mm, rules.needed_neck_mm(chest_mm)),
         ("chest", finished.chest_mm, rules.needed_chest_mm(chest_mm)),
         ("sleeve", finished.sleeve_girth_mm, rules.needed_sleeve_mm(chest_mm)),
         ("sleeve", finished.sleeve_hem_mm, rules.needed_sleeve_mm(chest_mm)),
     )
     for where, measured_mm, needed_mm in fits:
-        if measured_mm < needed_mm - _FINE_MM:
+        if measured_mm is not None and measured_mm < needed_mm - _FINE_MM:
             sentence = f"The {where} measures {measured_mm:.0f} mm; with ease {needed_mm:.0f} mm are needed."
             yield fault(where, where, measured_mm - needed_mm, sentence)
 
 
 def _opening_faults(draft: Draft) -> Iterator[Fault]:
-    """The centre edges of the backs are sewn to nothing, run from neck to hem, and lap over one another."""
-    back, tolerance_mm = draft.piece("back"), draft.rules.seam_tolerance_mm
-    opening = back.edge("centre_back").walked
-    sewn = {(each.piece, each.edge) for seam in draft.seams for each in (*seam.left, *seam.right)}
-    short_mm = max(
-        abs(opening.start[1] - back.edge("hem").walked.end[1]),
-        abs(opening.end[1] - back.edge("neck").walked.start[1]),
-    )
-    if ("back", "centre_back") in sewn or short_mm > tolerance_mm:
-        yield fault("opening", "back", short_mm, "The gown does not open from neck to hem.")
+    """The opening's edges are sewn to nothing but a lining, leave no gap on the way, and lap over one another."""
+    sewn = {
+        (each.piece, each.edge)
+        for seam in draft.seams
+        if not seam.is_facing
+        for each in (*seam.left, *seam.right)
+    }
+    tolerance_mm = draft.rules.seam_tolerance_mm
+    for reference in draft.opening:
+        short_mm = _short_mm(draft.piece(reference.piece), reference.edge)
+        if (reference.piece, reference.edge) in sewn or short_mm > tolerance_mm:
+            sentence = f"The {'wrap' if draft.kind == 'wrap' else 'gown'} does not open from neck to hem."
+            yield fault("opening", reference.piece, short_mm, sentence)
     lacking_mm = draft.measures.overlap_mm - draft.rules.overlap_mm
     if lacking_mm < -_FINE_MM:
-        yield fault("opening", "back", lacking_mm, f"The backs overlap by {-lacking_mm:.0f} mm too little.")
+        sentence = f"The {_LAPPING[draft.kind]} overlap by {-lacking_mm:.0f} mm too little."
+        yield fault("opening", draft.opening[0].piece, lacking_mm, sentence)
+
+
+def _short_mm(piece: Piece, name: str) -> float:
+    """How far an edge stops short of the edges before and after it."""
+    names = [edge.name for edge in piece.edges]
+    here = names.index(name)
+    before, after = piece.edges[here - 1].walked, piece.edges[(here + 1) % len(names)].walked
+    walked = piece.edges[here].walked
+    return max(math.dist(before.end, walked.start), math.dist(walked.end, after.start))

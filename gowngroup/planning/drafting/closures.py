@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from gowngroup.planning.drafting.refusals import CannotDraft
 from gowngroup.planning.drafting.rules import DraftRules
 from gowngroup.planning.sizes import SizeBand
 
@@ -33,6 +34,7 @@ class ClosureFault:
 
 
 ONE_FLAT_FASTENING = Closure(kind="flat fastening")
+NO_CLOSURE = Closure(kind="none")
 
 
 def closure_faults(
@@ -52,6 +54,13 @@ def closure_faults(
     if closure.kind == "ties":
         faults.extend(_tie_faults(closure, size.chest_mm or 0.0, rules, gown_length_mm))
     return tuple(faults)
+
+
+def refuse_bad_closure(closure: Closure, *, size: SizeBand, rules: DraftRules, gown_length_mm: float) -> None:
+    """Raises CannotDraft with the first rule a closure breaks."""
+    faults = closure_faults(closure, size=size, rules=rules, gown_length_mm=gown_length_mm)
+    if faults:
+        raise CannotDraft("closure", faults[0].sentence, {"closure_fault": faults[0].code})
 
 
 def _cord_faults(closure: Closure, chest_mm: float, rules: DraftRules) -> list[ClosureFault]:

@@ -60,8 +60,8 @@ def _allowance_faults(piece: Piece, tolerance_mm: float) -> Iterator[Fault]:
 
 def _mirror_faults(piece: Piece, tolerance_mm: float) -> Iterator[Fault]:
     if piece.is_symmetric:
-        neck = piece.edge("neck").walked
-        twice_axis_mm = neck.start[0] + neck.end[0]
+        across = _across(piece).walked
+        twice_axis_mm = across.start[0] + across.end[0]
         outline = shapely.LinearRing(seam_outline(piece))
         other = shapely.LinearRing([(twice_axis_mm - x, y) for x, y in outline.coords])
         apart_mm = outline.hausdorff_distance(other)
@@ -85,9 +85,16 @@ def _grain_faults(piece: Piece, tolerance_mm: float) -> Iterator[Fault]:
         yield fault("grain", piece.name, askew_mm, sentence)
 
 
+def _across(piece: Piece) -> Edge:
+    """The edge right across a symmetric piece: its neck or yoke seam, else its hem."""
+    names = {edge.name: edge for edge in piece.edges}
+    return names.get("neck") or names.get("yoke_seam") or names["hem"]
+
+
 def _askew_mm(piece: Piece) -> float:
-    """How far a piece's neck edge, square to its length, runs off the crosswise grain, or off 45° on the bias."""
-    edge = next((each for each in piece.edges if each.name == "neck"), None)
+    """How far a piece's opening or the edge across it runs off the grain, or a bias strip off 45°."""
+    names = {edge.name: edge for edge in piece.edges}
+    edge = names.get("centre_back") or (_across(piece) if piece.is_symmetric else names.get("neck"))
     if edge is None:
         return 0.0
     across_mm, along_mm = (abs(b - a) for a, b in zip(edge.walked.start, edge.walked.end, strict=True))

@@ -27,8 +27,9 @@ class Raglan:
         bend: Point = (corner_x_mm, self.straight_mm)
         underarm: Point = (corner_x_mm + self.width_mm, self.depth_mm)
         reach_mm = self.fullness * self.width_mm
+        straight = (line((corner_x_mm, 0.0), bend),) if self.straight_mm else ()
         return path(
-            line((corner_x_mm, 0.0), bend),
+            *straight,
             curve(
                 bend,
                 (corner_x_mm, self.straight_mm + self.fullness * (self.depth_mm - self.straight_mm)),
@@ -55,10 +56,19 @@ def half_panel(
 
     The hem leaves the centre level and curves over its last `hem_curve_mm` to meet the side seam square.
     """
-    neck = _neck_half(neck_mm, neck_drop_mm)
+    neck = neck_half(neck_mm, neck_drop_mm)
     raglan_path = raglan.walked(neck.end[0])
-    slope = raglan.side_slope
-    underarm_x_mm, underarm_y_mm = raglan_path.end
+    side, hem = side_and_hem(
+        raglan_path.end, slope=raglan.side_slope, length_mm=length_mm, hem_curve_mm=hem_curve_mm
+    )
+    return Panel(neck=neck, raglan=raglan_path, side=side, hem=hem)
+
+
+def side_and_hem(
+    underarm: Point, *, slope: float, length_mm: float, hem_curve_mm: float
+) -> tuple[Path, Path]:
+    """A side seam from the underarm, running outwards by `slope`, and the right half of the hem below it."""
+    underarm_x_mm, underarm_y_mm = underarm
     side_y_mm = length_mm - hem_curve_mm * slope / 2
     side_x_mm = underarm_x_mm + (side_y_mm - underarm_y_mm) * slope
     level: Point = (side_x_mm - hem_curve_mm, length_mm)
@@ -68,7 +78,7 @@ def half_panel(
         curve(side_end, _towards(side_end, corner), _towards(level, corner), level),
         line(level, (0.0, length_mm)),
     )
-    return Panel(neck=neck, raglan=raglan_path, side=path(line(raglan_path.end, side_end)), hem=hem)
+    return path(line(underarm, side_end)), hem
 
 
 def both_halves(right: Path, *, is_outwards: bool) -> Path:
@@ -100,7 +110,8 @@ def bisected(rising: Callable[[float], float], low: float, high: float) -> float
     return (low + high) / 2
 
 
-def _neck_half(length_mm: float, drop_mm: float) -> Path:
+def neck_half(length_mm: float, drop_mm: float) -> Path:
+    """Half a neck edge this long along its curve, from the centre, which lies `drop_mm` lower than its end."""
     if not drop_mm:
         return path(line((0.0, 0.0), (length_mm, 0.0)))
     width_mm = bisected(lambda width: path_length_mm(_dipped(width, drop_mm)) - length_mm, 0.0, length_mm)

@@ -1,13 +1,18 @@
 """A pattern piece: named edges on the seam line, the cut outline round them, grain and notches."""
 
 from dataclasses import dataclass, replace
+from operator import itemgetter
 
+import shapely
+
+from gowngroup.planning.drafting.refusals import CannotDraft
 from gowngroup.planning.geometry import (
     Path,
     Point,
     PolygonPoints,
     bounding_box_mm,
     fill_share,
+    is_simple_polygon,
     mirrored_polygon,
     moved,
     offset_outline,
@@ -97,16 +102,15 @@ class PieceOutline:
 def cut_piece(outline: PieceOutline) -> Piece:
     """The piece with allowances set out, its corner moved to the origin, grain line and notches placed."""
     raw = cut_outline(outline.edges)
-    left, low, right, high = bounding_box_mm(raw)
+    left, low, _, _ = bounding_box_mm(raw)
     edges = tuple(replace(each, walked=moved(each.walked, x_mm=-left, y_mm=-low)) for each in outline.edges)
-    middle_mm, length_mm = (right - left) / 2, high - low
-    grain_share = 0.45 if outline.is_bias else 0.25
+    cut_polygon = tuple((x - left, y - low) for x, y in raw)
     return Piece(
         name=outline.name,
         count=outline.count,
         edges=edges,
-        cut_polygon=tuple((x - left, y - low) for x, y in raw),
-        grain_line=((middle_mm, grain_share * length_mm), (middle_mm, (1 - grain_share) * length_mm)),
+        cut_polygon=cut_polygon,
+        grain_line=_grain_line(cut_polygon, share=0.45 if outline.is_bias else 0.25),
         notches=tuple(_notch(edges, name, share) for name, share in outline.notches),
         is_pair=outline.is_pair,
         is_symmetric=outline.is_symmetric,
@@ -115,9 +119,41 @@ def cut_piece(outline: PieceOutline) -> Piece:
     )
 
 
+def cut_or_refuse(outline: PieceOutline) -> Piece:
+    """The piece with its cutting line; raises CannotDraft where that would cross itself."""
+    piece = cut_piece(outline)
+    if not is_simple_polygon(piece.cut_polygon):
+        raise CannotDraft(
+            "outline_crosses",
+            f"The cutting line of the {outline.name} would cross itself.",
+            {"piece": outline.name},
+        )
+    return piece
+
+
 def cut_outline(edges: tuple[Edge, ...]) -> PolygonPoints:
     """The polygon cut round a seam line, each edge with its own allowance."""
     return offset_outline([(each.walked, each.allowance_mm) for each in edges], tolerance_mm=CUT_TOLERANCE_MM)
+
+
+def _grain_line(polygon: PolygonPoints, *, share: float) -> tuple[Point, Point]:
+    """A line along the cloth through the middle of a piece, from `share` of its length to as much before its end.
+
+    Where a hollow cuts into the middle, it keeps to the longest stretch of cloth there.
+    """
+    _, _, right, high = bounding_box_mm(polygon)
+    along = shapely.LineString([(right / 2, 0.0), (right / 2, high)])
+    outline = shapely.Polygon(polygon)
+    if not outline.is_valid or outline.contains(shapely.LineString(_inner(along, share))):
+        return _inner(along, share)
+    stretches = shapely.get_parts(outline.intersection(along))
+    return _inner(max(stretches, key=lambda stretch: float(stretch.length)), share)
+
+
+def _inner(along: shapely.LineString, share: float) -> tuple[Point, Point]:
+    ends = [along.interpolate(at, normalized=True) for at in (share, 1 - share)]
+    low, high = sorted(((end.x, end.y) for end in ends), key=itemgetter(1))
+    return low, high
 
 
 def _notch(edges: tuple[Edge, ...], name: str, share: float) -> Notch:

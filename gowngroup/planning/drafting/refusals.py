@@ -19,6 +19,17 @@ RefusalCode = Literal[
     "raglans_cannot_meet",
     "outline_crosses",
     "closure",
+    "no_pleats_fit",
+    "yoke_too_shallow",
+    "shoulder_too_narrow",
+    "armhole_above_yoke",
+    "overlap_too_wide",
+    "smocking_runs_off",
+    "neck_cannot_close",
+    "cap_cannot_meet",
+    "too_big_for_wrap",
+    "wrap_too_narrow",
+    "wider_than_cloth",
 ]
 
 

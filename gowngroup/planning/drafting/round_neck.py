@@ -3,15 +3,17 @@
 from collections.abc import Mapping
 from typing import Literal
 
-from gowngroup.planning.drafting.closures import ONE_FLAT_FASTENING, Closure, closure_faults
+from gowngroup.planning.drafting.binding import binding_outline
+from gowngroup.planning.drafting.closures import ONE_FLAT_FASTENING, Closure, refuse_bad_closure
 from gowngroup.planning.drafting.draft import Draft, EdgeRef, Seam
-from gowngroup.planning.drafting.measures import Purpose, RoundNeckMeasures, round_neck_measures
+from gowngroup.planning.drafting.kinds import Purpose
+from gowngroup.planning.drafting.measures import RoundNeckMeasures, round_neck_measures
 from gowngroup.planning.drafting.panel import Panel, Raglan, both_halves, fullness_for_length, half_panel
-from gowngroup.planning.drafting.piece import Edge, Piece, PieceOutline, cut_piece
+from gowngroup.planning.drafting.piece import Edge, PieceOutline, cut_or_refuse
 from gowngroup.planning.drafting.refusals import CannotDraft
 from gowngroup.planning.drafting.rules import DraftRules
 from gowngroup.planning.drafting.strip import SmockedStrip, Yoke, smocked_strip
-from gowngroup.planning.geometry import Point, is_simple_polygon, line, mirrored, path, turned
+from gowngroup.planning.geometry import line, mirrored, path
 from gowngroup.planning.sizes import SizeBand
 
 Part = Literal["front", "back", "sleeve"]
@@ -43,21 +45,21 @@ def draft_round_neck(
         row_space_mm=pleater_row_space_mm,
         overrides=overrides or {},
     )
-    faults = closure_faults(closure, size=size, rules=rules, gown_length_mm=measures.length_mm)
-    if faults:
-        raise CannotDraft("closure", faults[0].sentence, {"closure_fault": faults[0].code})
+    refuse_bad_closure(closure, size=size, rules=rules, gown_length_mm=measures.length_mm)
     strip = _strip(measures, rules, pleater_take_up_mm, pleater_row_space_mm)
     _refuse_bad_lengths(measures, strip, rules)
     pieces = _pieces(measures, strip, rules, is_binding_bias)
     return Draft(
+        kind="round-neck",
         size=size,
         purpose=purpose,
         rules=rules,
         measures=measures,
         strip=strip,
         closure=closure,
-        pieces=tuple(_cut_or_refuse(outline) for outline in pieces),
+        pieces=tuple(cut_or_refuse(outline) for outline in pieces),
         seams=_seams(strip),
+        opening=(EdgeRef(piece="back", edge="centre_back"),),
     )
 
 
@@ -149,7 +151,7 @@ def _pieces(
         _whole_piece("front", front, rules, side="side", hem_mm=rules.hem_allowance_mm),
         _back_piece(back, measures, strip, rules),
         _whole_piece("sleeve", sleeve, rules, side="underarm", hem_mm=rules.sleeve_hem_allowance_mm),
-        _binding_piece(measures, rules, is_binding_bias),
+        binding_outline(measures.binding_mm, rules, is_bias=is_binding_bias),
     )
 
 
@@ -231,36 +233,6 @@ def _back_piece(
         notches=(("raglan", 0.5), ("side", 0.5)),
         is_pair=True,
     )
-
-
-def _binding_piece(measures: RoundNeckMeasures, rules: DraftRules, is_bias: bool) -> PieceOutline:
-    """A strip four times as wide as the finished binding, on the bias or along the grain."""
-    fold_mm = rules.binding_width_mm
-    corners: tuple[Point, ...] = (
-        (0.0, 0.0),
-        (measures.binding_mm, 0.0),
-        (measures.binding_mm, 2 * fold_mm),
-        (0.0, 2 * fold_mm),
-    )
-    names = ("inside", "end_right", "neck", "end_left")
-    allowances_mm = (fold_mm, rules.seam_allowance_mm, fold_mm, rules.seam_allowance_mm)
-    angle_deg = 45.0 if is_bias else 90.0
-    edges = tuple(
-        Edge(name=name, walked=turned(path(line(a, b)), angle_deg=angle_deg), allowance_mm=out_mm)
-        for name, a, b, out_mm in zip(names, corners, (*corners[1:], corners[0]), allowances_mm, strict=True)
-    )
-    return PieceOutline(name="neck binding", count=1, edges=edges, notches=(("neck", 0.5),), is_bias=is_bias)
-
-
-def _cut_or_refuse(outline: PieceOutline) -> Piece:
-    piece = cut_piece(outline)
-    if not is_simple_polygon(piece.cut_polygon):
-        raise CannotDraft(
-            "outline_crosses",
-            f"The cutting line of the {outline.name} would cross itself.",
-            {"piece": outline.name},
-        )
-    return piece
 
 
 def _seams(strip: SmockedStrip) -> tuple[Seam, ...]:

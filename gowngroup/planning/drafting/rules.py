@@ -3,6 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
 
+from gowngroup.planning.drafting.kinds import Purpose
+from gowngroup.planning.sizes import SizeBand
+
 _PREFIX = "draft_"
 
 
@@ -58,11 +61,41 @@ class DraftRules:
     longest_tie_mm: float
     tie_chest_ratio: float
     longest_drawstring_mm: float
+    panel_narrower_ratio: float
+    panel_ratio_aim: float
+    panel_ratio_least: float
+    panel_ratio_most: float
+    yoke_depth_ratio: float
+    shoulder_drop_ratio: float
+    front_neck_drop_ratio: float
+    back_neck_drop_ratio: float
+    back_neck_corner_share: float
+    back_gather_ratio: float
+    underarm_fullness: float
+    sleeve_cap_ratio: float
+    sleeve_flare: float
+    least_shoulder_mm: float
+    wrap_up_to_mass_g: float
+    wrap_chest_ratio: float
+    wrap_overlap_ratio: float
+    wrap_neck_share: float
+    wrap_neck_drop_ratio: float
+    wrap_shoulder_slope: float
+    wrap_upper_corner_ratio: float
+    wrap_lower_corner_ratio: float
 
     @classmethod
     def from_figures(cls, values: Mapping[str, float]) -> "DraftRules":
         """The rules from figures by key; raises KeyError naming a figure that is missing."""
         return cls(**{field.name: float(values[_PREFIX + field.name]) for field in fields(cls)})
+
+    def length_ratio(self, purpose: Purpose) -> float:
+        """Length from the neck as a share of the body's."""
+        return self.worn_length_ratio if purpose == "worn" else self.memorial_length_ratio
+
+    def chest_or_estimate_mm(self, size: SizeBand) -> float:
+        """The chest of a size; where nobody knows it, its usual share of the body length."""
+        return self.wrap_chest_ratio * size.body_length_mm if size.chest_mm is None else size.chest_mm
 
     def needed_neck_mm(self, chest_mm: float) -> float:
         """Finished neck a baby with this chest needs."""

@@ -5,6 +5,7 @@ from gowngroup.planning.figures.figure import Figure, Mark
 _FENTON = "own fit to the Fenton medians over 24 to 40 weeks (Fenton & Kim 2013, BMC Pediatrics 13:59)"
 _RATIO = "a children's-wear pattern-cutting handbook at height 56 cm, second hand: {}"
 _TRIAL = "own block; ask a ward to try three gowns before trusting it"
+_BATISTE = "own block for batiste and lawn; broadcloth and poplin take 3.0 to 3.5, flannel 2.5, common practice"
 _CUSTOM = "common practice, no source"
 _EN_14682 = "EN 14682, from memory"
 
@@ -97,4 +98,36 @@ _CLOSURES: tuple[Figure, ...] = _table(
     ("draft_longest_drawstring_mm", "Longest end of a drawstring, laid flat", 140, "mm", (0, 140), "from memory", _EN_14682),
 )  # fmt: skip
 
-DRAFTING: tuple[Figure, ...] = (*BODIES, *_BODY_RATIOS, *_EASE, *_STRIP, *_OUTLINE, *_CLOSURES)
+_YOKE: tuple[Figure, ...] = _table(
+    ("draft_panel_narrower_ratio", "Smocked panel narrower than half the eased chest by, share of the chest", 0.11, "", (0.05, 0.2), "derived", _TRIAL),
+    ("draft_panel_ratio_aim", "Flat cloth to finished width aimed at, smocked panel", 3.5, "", (2.0, 4.5), "derived", _BATISTE),
+    ("draft_panel_ratio_least", "Flat cloth to finished width at least, smocked panel", 2.9, "", (1.8, 4.5), "derived", _BATISTE),
+    ("draft_panel_ratio_most", "Flat cloth to finished width at most, smocked panel", 4.1, "", (2.0, 5.0), "derived", _BATISTE),
+    ("draft_yoke_depth_ratio", "Depth of the yoke as a share of the chest", 0.20, "", (0.12, 0.3), "derived", _TRIAL),
+    ("draft_shoulder_drop_ratio", "Shoulder slopes down by, share of the chest", 0.03, "", (0.0, 0.08), "derived", _TRIAL),
+    ("draft_front_neck_drop_ratio", "Front neck lower than the shoulder by, share of half the neck's width", 1.0, "", (0.4, 1.5), "derived", _TRIAL),
+    ("draft_back_neck_drop_ratio", "Back neck lower than the shoulder by, share of half the neck's width", 0.25, "", (0.1, 0.6), "derived", _TRIAL),
+    ("draft_back_neck_corner_share", "Back neck runs level over, share of half the neck's width", 0.6, "", (0.3, 0.9), "derived", _TRIAL),
+    ("draft_underarm_fullness", "Roundness of the armholes below a yoke", 0.62, "", (0.4, 0.8), "derived",
+            "own trial: the widest curve a 7 mm allowance can follow in the smallest size; a quarter circle has 0.55"),
+    ("draft_back_gather_ratio", "Flat cloth to finished width where the backs are gathered", 4.05, "", (1.5, 4.5), "derived",
+            "own block: hem sweep of 103 cm at a chest of 26 cm; batiste gathers up to 4 to 1, common practice"),
+    ("draft_sleeve_cap_ratio", "Height of the sleeve cap as a share of the armhole depth", 0.15, "", (0.05, 0.5), "derived", _TRIAL),
+    ("draft_sleeve_flare", "Set-in sleeves run outwards by, share of their seam", 0.06, "", (0.0, 0.3), "derived", _TRIAL),
+    ("draft_least_shoulder_mm", "Shortest shoulder seam of a yoke, and least yoke below the front neck", 8, "mm", (5, 40), "derived", _TRIAL),
+)  # fmt: skip
+
+_WRAP: tuple[Figure, ...] = _table(
+    ("draft_wrap_up_to_mass_g", "Wraps are made up to", 1500, "g", (150, 4500), "common practice",
+            "below 1,500 g a yoke gown or a wrap, below 250 g a plain wrap; common practice, no source"),
+    ("draft_wrap_chest_ratio", "Chest as a share of the body length where nobody knows it", 0.66, "", (0.55, 0.75), "derived",
+            "size table, 250 to 500 g: 19 / 29 cm, rounded up; ask the ward"),
+    ("draft_wrap_overlap_ratio", "Sides of a wrap lie over one another by, share of the eased chest", 0.3, "", (0.1, 0.8), "derived", _TRIAL),
+    ("draft_wrap_neck_share", "Share of the neck that a wrap goes round, behind", 0.5, "", (0.3, 0.7), "derived", _TRIAL),
+    ("draft_wrap_neck_drop_ratio", "Neck of a wrap cut down by, share of its length", 0.15, "", (0.0, 0.3), "derived", _TRIAL),
+    ("draft_wrap_shoulder_slope", "Upper edges of a wrap slope down by, share of their width", 0.35, "", (0.0, 0.7), "derived", _TRIAL),
+    ("draft_wrap_upper_corner_ratio", "Upper corners of a wrap rounded, share of its width", 0.08, "", (0.02, 0.15), "derived", _TRIAL),
+    ("draft_wrap_lower_corner_ratio", "Lower corners of a wrap rounded, share of its width", 0.2, "", (0.02, 0.4), "derived", _TRIAL),
+)  # fmt: skip
+
+DRAFTING: tuple[Figure, ...] = (*BODIES, *_BODY_RATIOS, *_EASE, *_STRIP, *_OUTLINE, *_CLOSURES, *_YOKE, *_WRAP)

@@ -15,6 +15,7 @@ from gowngroup.planning.geometry.path import (
     path,
     path_length_mm,
     point_at,
+    rounded_corner,
     turned,
 )
 from gowngroup.planning.geometry.polygon import (
@@ -46,6 +47,7 @@ __all__ = [
     "path",
     "path_length_mm",
     "point_at",
+    "rounded_corner",
     "signed_area_mm2",
     "turned",
 ]

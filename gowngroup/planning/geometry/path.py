@@ -10,6 +10,7 @@ Point = tuple[float, float]
 # Where the control polygon and the chord differ by less, their mean is the length to far below 1 µm.
 _LENGTH_TOLERANCE_MM = 1e-3
 _BISECTIONS = 40
+_QUARTER = 4 * (math.sqrt(2) - 1) / 3  # a quarter circle as one cubic curve, within 0.03 % of its radius
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +45,12 @@ def line(start: Point, end: Point) -> Segment:
 def curve(start: Point, control_1: Point, control_2: Point, end: Point) -> Segment:
     """A cubic Bézier segment."""
     return Segment(points=(start, control_1, control_2, end))
+
+
+def rounded_corner(start: Point, corner: Point, end: Point) -> Segment:
+    """A curve from start to end that leaves and arrives as if it went round by the corner; a quarter of an ellipse
+    where that is square."""
+    return Segment(points=(start, _between(start, corner, _QUARTER), _between(end, corner, _QUARTER), end))
 
 
 def path(*segments: Segment) -> Path:
