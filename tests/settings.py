@@ -5,6 +5,7 @@ import os
 os.environ.setdefault("GOWNGROUP_DEMO", "1")
 os.environ.setdefault("STATIC_STORAGE", "django.contrib.staticfiles.storage.StaticFilesStorage")
 os.environ.setdefault("TASKS_BACKEND", "django_tasks.backends.immediate.ImmediateBackend")
+os.environ.setdefault("NESTING_SECONDS", "0")
 
 from gowngroup.settings import *  # noqa: F403 - the environment is set first
 

@@ -88,8 +88,7 @@ def plan(scene: Scene, batch: Batch, *, at: datetime) -> Plan:
     """Have the batch planned, as the worker does it."""
     by = scene.cast.coordinator
     job = start_planning(batch=batch, by=by, at=at)
-    begin_job(job=job)
-    job.refresh_from_db()
+    begin_job(job=job, at=at)
     made = make_plan(batch=batch, by=by, at=at, job=job)
     end_job(job=job, plan=made, at=at)
     return made

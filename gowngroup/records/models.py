@@ -1,5 +1,7 @@
 """What every room keeps: the trail, request keys, counters, changed figures and background jobs."""
 
+from datetime import datetime, timedelta
+
 from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
@@ -74,7 +76,13 @@ class FigureChange(models.Model):
 
 
 class Job(models.Model):
-    """A piece of background work and how far it is, shown while a person waits."""
+    """A piece of background work and how far it is, shown while a person waits.
+
+    Whoever works on it says so every few seconds in `beat_at`; each taking up counts one more `attempt`, so that a
+    worker given up for dead writes nothing any more.
+    """
+
+    LONGEST_SILENCE = timedelta(seconds=30)
 
     class State(models.TextChoices):
         WAITING = "waiting", _("waiting for its turn")
@@ -90,6 +98,10 @@ class Job(models.Model):
     started_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     created_at = models.DateTimeField()
     finished_at = models.DateTimeField(null=True)
+    attempt = models.PositiveSmallIntegerField(default=0)
+    beat_at = models.DateTimeField(null=True)
+    is_stop_asked = models.BooleanField(default=False)
+    progress = models.JSONField(default=dict)
 
     class Meta:
         ordering = ["-created_at", "-pk"]
@@ -106,3 +118,8 @@ class Job(models.Model):
 
     def is_finished(self) -> bool:
         return self.state in (self.State.DONE, self.State.FAILED)
+
+    def is_interrupted(self, at: datetime) -> bool:
+        """Has it been taken up and not been heard of for too long?"""
+        heard_at = self.beat_at or self.created_at
+        return self.state == self.State.RUNNING and heard_at < at - self.LONGEST_SILENCE

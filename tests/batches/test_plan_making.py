@@ -218,7 +218,7 @@ def test_a_cancelled_plan_is_not_kept(by: Person) -> None:
     months.cloth(by)
     batch = single_line(by, line_of(months.revision_of(), 3500, 1))
     job = actions.start_planning(batch=batch, by=by, at=months.AT)
-    actions.begin_job(job=job)
+    actions.begin_job(job=job, at=months.AT)
     actions.cancel_planning(batch=batch, by=by, at=months.AT)
     with pytest.raises(actions.PlanningCancelled):
         actions.make_plan(batch=batch, job=job, by=by, at=months.AT)

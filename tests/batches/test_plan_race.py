@@ -2,16 +2,19 @@
 
 import time
 from collections.abc import Callable
+from datetime import timedelta
 from functools import partial
 
 import pytest
 
 from gowngroup.batches import actions
+from gowngroup.batches.actions.jobs import note_progress
 from gowngroup.batches.models import Batch, Kit, KitLine, Lay, Plan, Reservation
 from gowngroup.batches.planner.document import StoredPlan
 from gowngroup.batches.queries.plans import plan_violations
 from gowngroup.people.models import Person
 from gowngroup.records.errors import Refusal, Short
+from gowngroup.records.models import Job
 from gowngroup.stock.models import Lot
 from gowngroup.stock.queries import violations as stock_violations
 from tests.batches import months
@@ -98,3 +101,31 @@ def test_one_plan_committed_twice_at_once(rivals: list[Plan], coordinator: Perso
     outcomes = race(commit, [rivals[0]] * 2, coordinator)
     assert sum(each is None for each in outcomes) == 1
     assert Kit.objects.filter(batch=rivals[0].batch).count() == 1
+
+
+def test_two_people_plan_one_batch_at_once(rivals: list[Plan], coordinator: Person) -> None:
+    """Asked for twice at the same moment, a batch is planned once; the other is told that it is being planned."""
+
+    def start() -> Refusal | None:
+        try:
+            actions.start_planning(
+                batch=Batch.objects.get(pk=rivals[0].batch_id), by=coordinator, at=months.AT
+            )
+        except Refusal as refusal:
+            return refusal
+        return None
+
+    outcomes = at_once([start] * 4)
+    assert outcomes.count(None) == 1
+    assert all(isinstance(each, actions.BeingPlanned) for each in outcomes if each is not None)
+
+
+def test_two_workers_take_one_job_up_at_once(rivals: list[Plan], coordinator: Person) -> None:
+    """A job is begun once, however many workers reach for it, also after an interruption."""
+    batch = rivals[0].batch
+    job = actions.start_planning(batch=batch, by=coordinator, at=months.AT)
+    assert at_once([lambda: actions.begin_job(job=Job.objects.get(), at=months.AT)] * 4).count(True) == 1
+    later = months.AT + timedelta(minutes=1)
+    actions.resume_planning(batch=batch, by=coordinator, at=later)
+    assert at_once([lambda: actions.begin_job(job=Job.objects.get(), at=later)] * 4).count(True) == 1
+    assert not note_progress(job=job, progress={}, at=later)

@@ -125,6 +125,8 @@ BATCHES = {
     "batches:batch_choices": form(OFFICE),
     "batches:plan_make": button(OFFICE),
     "batches:plan_progress": reading(OFFICE),
+    "batches:plan_stop": button(OFFICE),
+    "batches:plan_resume": button(OFFICE),
     "batches:plan_cancel": button(OFFICE),
     "batches:plan_page": reading(STORE),
     "batches:plan_commit": button(OFFICE),

@@ -30,6 +30,18 @@ from gowngroup.batches.actions.claims import (
     return_gowns,
 )
 from gowngroup.batches.actions.closing import KitsStillOut, NotUnderWay, close_batch
+from gowngroup.batches.actions.jobs import (
+    BeingPlanned,
+    NothingToPlan,
+    NotInterrupted,
+    PlanningCancelled,
+    begin_job,
+    cancel_planning,
+    end_job,
+    resume_planning,
+    start_planning,
+    stop_planning,
+)
 from gowngroup.batches.actions.kits import (
     ClothNotMeasured,
     CutTooShort,
@@ -46,23 +58,14 @@ from gowngroup.batches.actions.kits import (
     write_off_kit,
 )
 from gowngroup.batches.actions.moves import KitMovedOn
-from gowngroup.batches.actions.planning import (
-    BeingPlanned,
-    NothingToPlan,
-    NumbersChanged,
-    PlanningCancelled,
-    begin_job,
-    cancel_planning,
-    end_job,
-    make_plan,
-    start_planning,
-)
+from gowngroup.batches.actions.planning import NumbersChanged, improve_plan, make_plan
 from gowngroup.batches.actions.plans import (
     AlreadyCommitted,
     ClothChanged,
     EmptyPlan,
     PlanInUse,
     PlanOutOfDate,
+    StillImproving,
     commit_plan,
     drop_plan,
 )
@@ -91,6 +94,7 @@ __all__ = [
     "MaterialUnsuitable",
     "MoreThanMade",
     "NotAgreedToMemorial",
+    "NotInterrupted",
     "NotOffered",
     "NotUnderWay",
     "NotWithTheGroup",
@@ -101,6 +105,7 @@ __all__ = [
     "PlanOutOfDate",
     "PlanningCancelled",
     "ReasonMissing",
+    "StillImproving",
     "begin_job",
     "cancel_planning",
     "choose_materials",
@@ -113,16 +118,19 @@ __all__ = [
     "end_job",
     "extend_due",
     "give_back",
+    "improve_plan",
     "lose_kit",
     "make_plan",
     "offer_kit",
     "offer_packed_kits",
     "pack_kit",
     "propose_batch",
+    "resume_planning",
     "return_gowns",
     "set_lines",
     "start_batch",
     "start_planning",
+    "stop_planning",
     "tick_line",
     "untick_line",
     "write_off_kit",

@@ -1,107 +1,135 @@
-"""Working a plan out, in the background while a person waits, and storing it whole."""
+"""Working a plan out, in the background while a person watches it getting better, and storing it whole.
 
-from datetime import datetime, timedelta
+A planning has one row of its own among the plans of its batch. Its document is replaced whole each time a better plan
+is found while the job runs, and never again once the job has ended; only then can it be committed.
+"""
 
-from django.db import IntegrityError, transaction
+import hashlib
+import json
+from collections.abc import Callable, Iterator, Mapping
+from datetime import datetime
+from typing import Any
+
 from django.db.models import Max
 from django.utils.translation import gettext as _
 
 from gowngroup.batches.actions.batches import hold_open
+from gowngroup.batches.actions.jobs import (
+    PlanningCancelled,
+    hold_job,
+    mine,
+    note_progress,
+    require_gowns,
+)
 from gowngroup.batches.models import Batch, Plan
-from gowngroup.batches.planner.document import FORMAT_VERSION, StoredPlan, document_of
+from gowngroup.batches.planner.document import FORMAT_VERSION, UNREADABLE, StoredPlan, document_of
 from gowngroup.batches.planner.order import Prepared, prepared
+from gowngroup.batches.planner.progress import Progress
+from gowngroup.batches.queries.plans import plan_of_job
 from gowngroup.catalog.actions import mark_revision_used
 from gowngroup.people.models import Person
-from gowngroup.planning.batch_plan import plan_batch
+from gowngroup.planning.batch_plan import BatchPlan
+from gowngroup.planning.batch_plan.improve import Improvement, PlanStep, improving_plans
+from gowngroup.planning.lay.values import LayEngine
+from gowngroup.planning.plain_data import plain
 from gowngroup.records.actions import action, record
-from gowngroup.records.errors import Refusal, Taken
+from gowngroup.records.errors import Taken
 from gowngroup.records.models import Job
 
-JOB_KIND = "plan_batch"
-GIVEN_UP_AFTER = timedelta(minutes=15)  # a worker that was switched off leaves its job behind
-RUNNING = (Job.State.WAITING, Job.State.RUNNING)
-
-
-class NothingToPlan(Refusal):
-    """The batch makes no gowns."""
-
-
-class BeingPlanned(Taken):
-    """The batch is being planned already."""
-
-
-class PlanningCancelled(Taken):
-    """Somebody cancelled the planning before it was done."""
+Document = Mapping[str, Any]
 
 
 class NumbersChanged(Taken):
     """The batch or a design was changed while its plan was being worked out."""
 
 
-@action
-def start_planning(*, batch: Batch, by: Person, at: datetime, request_key: str = "") -> Job:
-    """Note that a batch is to be planned; one job at a time."""
-    hold_open(batch)
-    _require_gowns(batch)
-    _give_up_old(batch, at)
-    try:
-        with transaction.atomic():
-            job = Job.objects.create(kind=JOB_KIND, subject_id=batch.pk, started_by=by, created_at=at)
-    except IntegrityError as error:
-        raise BeingPlanned(_("This batch is being planned already; please wait for that plan.")) from error
-    record(by=by, at=at, did="start_planning", subject=batch)
-    return job
-
-
-def _require_gowns(batch: Batch) -> None:
-    if not batch.lines.filter(gown_count__gt=0).exists():
-        raise NothingToPlan(
-            _("This batch makes no gowns yet: propose it from the requests or add lines first.")
-        )
-
-
-def _give_up_old(batch: Batch, at: datetime) -> None:
-    Job.objects.filter(
-        kind=JOB_KIND, subject_id=batch.pk, state__in=RUNNING, created_at__lt=at - GIVEN_UP_AFTER
-    ).update(state=Job.State.FAILED, finished_at=at, message=_("It was interrupted; please plan again."))
-
-
-@action
-def begin_job(*, job: Job) -> bool:
-    """Take up a waiting job; False where it has been cancelled or begun already."""
-    return bool(Job.objects.filter(pk=job.pk, state=Job.State.WAITING).update(state=Job.State.RUNNING))
-
-
-@action
-def end_job(*, job: Job, at: datetime, plan: Plan | None = None, message: str = "") -> None:
-    """Note how a job ended, unless it had been cancelled."""
-    state = Job.State.DONE if plan else Job.State.FAILED
-    Job.objects.filter(pk=job.pk, state__in=RUNNING).update(
-        state=state, finished_at=at, message=message[:500], result_id=plan.pk if plan else None
-    )
-
-
-@action
-def cancel_planning(*, batch: Batch, by: Person, at: datetime, request_key: str = "") -> None:
-    """Stop waiting for a plan; what is worked out afterwards is thrown away."""
-    jobs = Job.objects.filter(kind=JOB_KIND, subject_id=batch.pk, state__in=RUNNING)
-    if jobs.update(state=Job.State.FAILED, finished_at=at, message=_("The planning was cancelled.")):
-        record(by=by, at=at, did="cancel_planning", subject=batch)
-
-
 def make_plan(*, batch: Batch, by: Person, at: datetime, job: Job | None = None) -> Plan:
-    """Work a plan out with no transaction open, then store it whole.
+    """Work the first usable plan out with no transaction open, then store it whole."""
+    ready = frozen_order(batch, by=by, at=at)
+    first = next(improving_plans(ready.order))
+    return store_plan(batch=batch, document=document_of(ready, first.plan), job=job, by=by, at=at)
 
-    Designs are frozen before the sums are done, so that what was planned is what will be sewn.
-    """
+
+def frozen_order(batch: Batch, *, by: Person, at: datetime) -> Prepared:
+    """What a plan is worked out from; its designs are frozen first, so that what is planned is what will be sewn."""
     first = prepared(batch)
     if not first.lines:
-        _require_gowns(batch)
+        require_gowns(batch)
     freeze_designs(worked_out=first, by=by, at=at)
     # Drafts are kept, so reading everything once more is quick, and nothing can change it now.
-    ready = prepared(batch)
-    plan = plan_batch(ready.order)
-    return store_plan(batch=batch, document=document_of(ready, plan), job=job, by=by, at=at)
+    return prepared(batch)
+
+
+def improve_plan(
+    *,
+    batch: Batch,
+    job: Job,
+    by: Person,
+    now: Callable[[], datetime],
+    nest: LayEngine | None = None,
+) -> Plan:
+    """Work better and better plans out, storing each, until no step is left or somebody stops it.
+
+    No transaction is open while planning; a job that was interrupted goes on from its stored plan where the shelf and
+    the batch are still as they were.
+    """
+    search = _Search(batch=batch, job=job, by=by, now=now)
+    for each in search.steps(nest):
+        search.take(each)
+    if search.plan is None:
+        raise PlanningCancelled(_("The planning was cancelled."))
+    return search.plan
+
+
+class _Search:
+    """One planning while it runs: what is stored of it, and what it says about itself."""
+
+    def __init__(self, *, batch: Batch, job: Job, by: Person, now: Callable[[], datetime]) -> None:
+        self.batch, self.job, self.by, self.now = batch, job, by, now
+        self.ready = frozen_order(batch, by=by, at=now())
+        self.progress = Progress.of(job.progress)
+        self.plan: Plan | None = None
+
+    def steps(self, nest: LayEngine | None) -> Iterator[Improvement]:
+        fingerprint = _fingerprint(self.ready)
+        start = self._start(fingerprint)
+        if start is None:
+            self.plan, self.progress = None, self.progress.begun_anew(fingerprint)
+        done = self.progress.done
+        return improving_plans(self.ready.order, nest=nest, start=start, done=done, goes_on=self._goes_on)
+
+    def _start(self, fingerprint: str) -> BatchPlan | None:
+        """The stored plan of the same order, where an earlier worker was interrupted."""
+        self.plan = plan_of_job(self.job)
+        if self.plan is None or self.progress.fingerprint != fingerprint:
+            return None
+        try:
+            return StoredPlan.of(self.plan).plan
+        except UNREADABLE:
+            return None
+
+    def _goes_on(self, step: PlanStep) -> bool:
+        self.progress = self.progress.trying(step, self._lot_code(step.lot_key))
+        return note_progress(job=self.job, progress=self.progress.document(), at=self.now())
+
+    def take(self, found: Improvement) -> None:
+        codes = {each.lot_key: self._lot_code(each.lot_key) for each in found.lots}
+        self.progress = self.progress.after(found, codes)
+        if found.is_better:
+            document = document_of(self.ready, found.plan, improvements=self.progress.improvements)
+            self.plan = store_plan(
+                batch=self.batch, document=document, job=self.job, by=self.by, at=self.now()
+            )
+        note_progress(job=self.job, progress=self.progress.document(), at=self.now())
+
+    def _lot_code(self, lot_key: str) -> str:
+        lots = {str(lot.pk): lot.code for lot in self.ready.shelf.lots}
+        return lots.get(lot_key, "")
+
+
+def _fingerprint(ready: Prepared) -> str:
+    """Tells two orders apart, so that a plan of another shelf or batch is not gone on with."""
+    return hashlib.sha256(json.dumps(plain(ready.order), sort_keys=True).encode()).hexdigest()
 
 
 @action
@@ -113,27 +141,34 @@ def freeze_designs(*, worked_out: Prepared, by: Person, at: datetime) -> None:
 
 
 @action
-def store_plan(
-    *, batch: Batch, document: dict[str, object], job: Job | None = None, by: Person, at: datetime
-) -> Plan:
-    """Keep a plan with everything it was worked out from, unless the batch has changed meanwhile."""
+def store_plan(*, batch: Batch, document: Document, job: Job | None = None, by: Person, at: datetime) -> Plan:
+    """Keep a plan with everything it was worked out from, unless the batch has changed meanwhile.
+
+    A job that has stored a plan before replaces it by this better one.
+    """
     hold_open(batch)
-    if job is not None and not Job.objects.filter(pk=job.pk, state=Job.State.RUNNING).exists():
-        raise PlanningCancelled(_("The planning was cancelled."))
+    if job is not None:
+        hold_job(job, at=at)
     if not StoredPlan(document=document).fits(batch):
         raise NumbersChanged(
             _("The batch was changed while its plan was being worked out; please plan again.")
         )
-    last = batch.plans.aggregate(last=Max("number"))["last"] or 0
-    plan = Plan.objects.create(
-        batch=batch,
-        number=last + 1,
-        format_version=FORMAT_VERSION,
-        document=document,
-        made_at=at,
-        made_by=by,
-    )
+    plan = _row_of(job, batch)
+    did = "improve_plan" if plan.pk else "make_plan"
+    plan.document, plan.made_at = document, at
+    plan.made_by, plan.format_version = by, FORMAT_VERSION
+    plan.save()
+    if job is not None:
+        mine(job).update(result_id=plan.pk)
+        job.result_id = plan.pk
     Batch.objects.filter(pk=batch.pk).update(state=Batch.State.PLANNED)
     batch.refresh_from_db()
-    record(by=by, at=at, did="make_plan", subject=plan, changes={"batch_id": batch.pk})
+    record(by=by, at=at, did=did, subject=plan, changes={"batch_id": batch.pk})
     return plan
+
+
+def _row_of(job: Job | None, batch: Batch) -> Plan:
+    """The row of a job's own plan, or a new one with the next number."""
+    own = plan_of_job(job) if job else None
+    last = batch.plans.aggregate(last=Max("number"))["last"] or 0
+    return own or Plan(batch=batch, number=last + 1)

@@ -7,6 +7,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from gowngroup.batches.actions.batches import OPEN_STATES
+from gowngroup.batches.actions.jobs import jobs_of, settle_state
 from gowngroup.batches.actions.kits import ClothNotMeasured
 from gowngroup.batches.models import Batch, Kit, KitLine, Lay, MatchedSet, Plan, Reservation
 from gowngroup.batches.planner.document import StoredPlan
@@ -20,6 +21,7 @@ from gowngroup.people.queries import the_group, zone_of
 from gowngroup.planning.allocation import LotCut
 from gowngroup.records.actions import action, new_code, record
 from gowngroup.records.errors import Refusal, Taken
+from gowngroup.records.models import Job
 from gowngroup.records.reader import Reader, reading_as
 from gowngroup.stock.actions import open_package, reserve_amount
 from gowngroup.stock.models import Lot
@@ -45,6 +47,10 @@ class PlanInUse(Taken):
     """A committed plan is kept."""
 
 
+class StillImproving(Taken):
+    """Better plans are still looked for, so that this one may be replaced at any moment."""
+
+
 @action
 def commit_plan(*, plan: Plan, by: Person, at: datetime, request_key: str = "") -> Plan:
     """Hold everything a plan takes, and make its lays and kits; all of it or nothing.
@@ -52,6 +58,9 @@ def commit_plan(*, plan: Plan, by: Person, at: datetime, request_key: str = "") 
     Lots are held in the order of their numbers, so that two plans committed at once never block each other.
     """
     _take_batch(plan)
+    end_search(plan, at=at)
+    # A better one may have been stored since the page was shown.
+    plan.refresh_from_db()
     stored = StoredPlan.of(plan)
     if not stored.fits(plan.batch):
         raise PlanOutOfDate(
@@ -62,7 +71,7 @@ def commit_plan(*, plan: Plan, by: Person, at: datetime, request_key: str = "") 
             _("This plan makes no gowns. See why below, put that right, and plan the batch again.")
         )
     Plan.objects.filter(pk=plan.pk).update(committed_at=at)
-    plan.refresh_from_db()
+    plan.refresh_from_db(fields=["committed_at"])
     lots = _held_supplies(plan, stored, by=by, at=at)
     lays = _lays(plan, stored)
     _hold_cloth(plan, stored, lays, by=by, at=at)
@@ -79,6 +88,20 @@ def _take_batch(plan: Plan) -> None:
     plan.batch.refresh_from_db()
     if not taken:
         raise AlreadyCommitted(_("This batch is under way already; a plan is committed once only."))
+
+
+def end_search(plan: Plan, *, at: datetime) -> None:
+    """End the search for better plans than this one where its worker is gone; refuse while it goes on."""
+    job = jobs_of(plan.batch).filter(result_id=plan.pk).select_for_update().first()
+    if job is None:
+        return
+    if not job.is_interrupted(at):
+        raise StillImproving(
+            _(
+                "Better plans than this one are still being looked for. Stop that and keep this plan, or wait for it."
+            )
+        )
+    Job.objects.filter(pk=job.pk).update(state=Job.State.DONE, finished_at=at)
 
 
 def _held_supplies(plan: Plan, stored: StoredPlan, *, by: Person, at: datetime) -> dict[str, Lot]:
@@ -216,9 +239,9 @@ def _lines(kit: Kit, stored: StoredPlan, kit_key: str, lots: Mapping[str, Lot]) 
 def drop_plan(*, plan: Plan, by: Person, at: datetime, request_key: str = "") -> None:
     """Throw a plan away that was never committed."""
     batch = Batch.objects.select_for_update().get(pk=plan.batch_id)
+    end_search(plan, at=at)
     if Plan.objects.filter(pk=plan.pk, committed_at__isnull=False).exists():
         raise PlanInUse(_("This plan has been committed; it is kept with its kits."))
     record(by=by, at=at, did="drop_plan", subject=plan, changes={"batch_id": plan.batch_id})
     Plan.objects.filter(pk=plan.pk).delete()
-    if not batch.plans.exists():
-        Batch.objects.filter(pk=batch.pk, state=Batch.State.PLANNED).update(state=Batch.State.PROPOSED)
+    settle_state(batch)

@@ -11,6 +11,7 @@ from gowngroup.batches.models import Batch, Plan
 from gowngroup.batches.planner.materials import parts_of
 from gowngroup.batches.planner.order import OrderKit, Prepared, RefusedLine, lines_to_make
 from gowngroup.batches.planner.packing import PackedItem, packed_items
+from gowngroup.batches.planner.progress import StepTaken
 from gowngroup.catalog.planner import GownNeed, need_from_document, need_to_document
 from gowngroup.planning.batch_plan import BatchPlan, UnknownPlanFormat, from_document, to_document
 from gowngroup.planning.plain_data import Json, plain
@@ -21,8 +22,10 @@ FORMAT_VERSION = 1
 UNREADABLE = (UnknownPlanFormat, KeyError, TypeError, ValueError)
 
 
-def document_of(prepared: Prepared, plan: BatchPlan) -> dict[str, Json]:
-    """The whole plan with its snapshots, as plain data."""
+def document_of(
+    prepared: Prepared, plan: BatchPlan, *, improvements: Iterable[StepTaken] = ()
+) -> dict[str, Json]:
+    """The whole plan with its snapshots, as plain data; `improvements` are the steps that led to it."""
     return {
         "format_version": FORMAT_VERSION,
         "plan": to_document(plan),
@@ -43,10 +46,13 @@ def document_of(prepared: Prepared, plan: BatchPlan) -> dict[str, Json]:
         },
         "figures": figures_with_source(),
         "engines": list(plan.engines),
+        "improvements": [plain(each) for each in improvements],
         "seed": None,
         "versions": {
             "gowngroup": _version("gowngroup"),
             "shapely": _version("shapely"),
+            "spyrrow": _version("spyrrow"),
+            "highspy": _version("highspy"),
             "python": platform.python_version(),
         },
     }

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from dataclasses import dataclass
+from datetime import datetime
 
 from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
@@ -80,6 +81,13 @@ def left_out(batch: Batch) -> list[LeftOut]:
 def last_job(batch: Batch) -> Job | None:
     """The last planning of a batch, running or done."""
     return Job.objects.filter(kind="plan_batch", subject_id=batch.pk).order_by("-created_at", "-pk").first()
+
+
+def is_being_improved(plan: Plan, *, at: datetime) -> bool:
+    """Are better plans than this one still being looked for?"""
+    job = last_job(plan.batch)
+    is_its = job is not None and job.result_id == plan.pk and not job.is_finished()
+    return is_its and job is not None and not job.is_interrupted(at)
 
 
 def newest_plan(batch: Batch) -> Plan | None:

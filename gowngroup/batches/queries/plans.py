@@ -8,6 +8,7 @@ from django.http import Http404
 
 from gowngroup.batches.models import Batch, Kit, KitLine, Lay, MatchedSet, Plan, Reservation
 from gowngroup.catalog.models import MaterialKind
+from gowngroup.records.models import Job
 from gowngroup.stock.models import Lot
 
 
@@ -22,6 +23,11 @@ def plan_by_id(pk: int) -> Plan:
 def plans_of(batch: Batch) -> QuerySet[Plan]:
     """The plans of a batch without their documents, newest first."""
     return batch.plans.defer("document").select_related("made_by").order_by("-number")
+
+
+def plan_of_job(job: Job) -> Plan | None:
+    """The plan a planning has stored, if it has and the plan was not thrown away."""
+    return Plan.objects.filter(pk=job.result_id).first() if job.result_id else None
 
 
 def kit_codes(plan: Plan) -> dict[str, str]:

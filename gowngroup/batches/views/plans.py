@@ -10,11 +10,12 @@ from django_htmx.http import HttpResponseClientRedirect
 
 from gowngroup.batches import actions
 from gowngroup.batches.actions.batches import OPEN_STATES
-from gowngroup.batches.models import Plan
 from gowngroup.batches.planner.document import UNREADABLE, StoredPlan
+from gowngroup.batches.planner.progress import Progress
+from gowngroup.batches.planner.progress_words import improvements_of, progress_page
 from gowngroup.batches.planner.reading import plan_page as page_of_plan
-from gowngroup.batches.queries.batches import batch_by_id, last_job
-from gowngroup.batches.queries.plans import kit_codes, plan_by_id
+from gowngroup.batches.queries.batches import batch_by_id, is_being_improved, last_job
+from gowngroup.batches.queries.plans import kit_codes, plan_by_id, plan_of_job
 from gowngroup.batches.tasks import plan_batch
 from gowngroup.people.guards import page, person_of
 from gowngroup.records.errors import Refusal
@@ -39,14 +40,42 @@ def plan_make(request: HttpRequest, pk: int) -> HttpResponse:
 @page("coordinator", methods=("GET",))
 def plan_progress(request: HttpRequest, pk: int) -> HttpResponse:
     batch = batch_by_id(pk)
-    job = last_job(batch)
+    job, now = last_job(batch), timezone.now()
     if job is None:
         return redirect("batches:batch_page", pk)
-    if job.state == Job.State.DONE and job.result_id and Plan.objects.filter(pk=job.result_id).exists():
-        url = reverse("batches:plan_page", args=[job.result_id])
+    best_plan = plan_of_job(job)
+    if job.state == Job.State.DONE and best_plan is not None:
+        url = reverse("batches:plan_page", args=[best_plan.pk])
         return HttpResponseClientRedirect(url) if request.headers.get("HX-Request") else redirect(url)
     template = "_plan_progress.html" if request.headers.get("HX-Request") else "plan_progress.html"
-    return render(request, f"batches/{template}", {"batch": batch, "job": job})
+    context = {
+        "batch": batch,
+        "job": job,
+        "progress": progress_page(Progress.of(job.progress)),
+        "best_plan": best_plan,
+        "is_interrupted": job.is_interrupted(now),
+        "waits_long": job.created_at < now - Job.LONGEST_SILENCE,
+    }
+    return render(request, f"batches/{template}", context)
+
+
+@page("coordinator", methods=("POST",))
+def plan_stop(request: HttpRequest, pk: int) -> HttpResponse:
+    by, key = person_of(request), posted_key(request)
+    actions.stop_planning(batch=batch_by_id(pk), by=by, at=timezone.now(), request_key=key)
+    return redirect("batches:plan_progress", pk)
+
+
+@page("coordinator", methods=("POST",))
+def plan_resume(request: HttpRequest, pk: int) -> HttpResponse:
+    by, key = person_of(request), posted_key(request)
+    try:
+        job = actions.resume_planning(batch=batch_by_id(pk), by=by, at=timezone.now(), request_key=key)
+    except Refusal as refusal:
+        return refused(request, refusal, back=reverse("batches:plan_progress", args=[pk]))
+    if job.state == Job.State.WAITING:
+        plan_batch.enqueue(job.pk)
+    return redirect("batches:plan_progress", pk)
 
 
 @page("coordinator", methods=("POST",))
@@ -66,12 +95,15 @@ def plan_page(request: HttpRequest, pk: int) -> HttpResponse:
     try:
         stored = StoredPlan.of(plan)
         content = page_of_plan(stored, kit_codes(plan) if plan.committed_at else {})
+        improvements = improvements_of(stored.document)
     except UNREADABLE:
         return render(request, "batches/plan_unreadable.html", {"plan": plan})
     context = {
         "plan": plan,
         "batch": plan.batch,
         "content": content,
+        "improvements": improvements,
+        "is_improving": is_open and is_being_improved(plan, at=timezone.now()),
         "is_open": is_open,
         "fits": is_open and stored.fits(plan.batch),
         "cut_um": stored.document["settings"]["cut_um"],

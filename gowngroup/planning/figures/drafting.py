@@ -5,7 +5,9 @@ from gowngroup.planning.figures.figure import Figure, Mark
 _FENTON = "own fit to the Fenton medians over 24 to 40 weeks (Fenton & Kim 2013, BMC Pediatrics 13:59)"
 _RATIO = "a children's-wear pattern-cutting handbook at height 56 cm, second hand: {}"
 _TRIAL = "own block; ask a ward to try three gowns before trusting it"
-_BATISTE = "own block for batiste and lawn; broadcloth and poplin take 3.0 to 3.5, flannel 2.5, common practice"
+_BATISTE = (
+    "own block for batiste and lawn; broadcloth and poplin take 3.0 to 3.5, flannel 2.5, common practice"
+)
 _CUSTOM = "common practice, no source"
 _EN_14682 = "EN 14682, from memory"
 
@@ -130,4 +132,13 @@ _WRAP: tuple[Figure, ...] = _table(
     ("draft_wrap_lower_corner_ratio", "Lower corners of a wrap rounded, share of its width", 0.2, "", (0.02, 0.4), "derived", _TRIAL),
 )  # fmt: skip
 
-DRAFTING: tuple[Figure, ...] = (*BODIES, *_BODY_RATIOS, *_EASE, *_STRIP, *_OUTLINE, *_CLOSURES, *_YOKE, *_WRAP)
+DRAFTING: tuple[Figure, ...] = (
+    *BODIES,
+    *_BODY_RATIOS,
+    *_EASE,
+    *_STRIP,
+    *_OUTLINE,
+    *_CLOSURES,
+    *_YOKE,
+    *_WRAP,
+)

@@ -1,0 +1,90 @@
+"""How far a planning is, in the coordinator's words: `cloth 3.42 m → 3.31 m`."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from gowngroup.batches.planner.progress import LotStep, Progress, StepTaken
+from gowngroup.batches.planner.words import mm_words
+from gowngroup.planning.batch_plan.improve import PlanFigures
+from gowngroup.planning.plain_data import value_of
+from gowngroup.records.codes import spaced
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProgressPage:
+    """What the page of a running planning says."""
+
+    now: str
+    best: str
+    steps: tuple[str, ...]
+    position: int
+    step_count: int
+
+
+def progress_page(progress: Progress) -> ProgressPage:
+    """The planning so far: what is tried now, the best plan, and what each step brought, the last one first."""
+    return ProgressPage(
+        now=NOW[progress.now_code]() % {"lot": spaced(progress.now_lot_code)},
+        best=best_words(progress.best) if progress.best else "",
+        steps=tuple(step_words(each) for each in reversed(progress.taken)),
+        position=progress.position,
+        step_count=progress.step_count,
+    )
+
+
+NOW: Mapping[str, Callable[[], str]] = {
+    "first": lambda: _("Making a first plan that can be used."),
+    "lays": lambda: _("Laying the pieces of every lot closer together."),
+    "allocation": lambda: _("Sharing the kits out among the lots in other ways."),
+    "nest": lambda: _("Lot %(lot)s: fitting curved edges into each other."),
+}
+
+
+def best_words(best: PlanFigures) -> str:
+    """`24 gowns from 5 lots, 12.4 m of cloth to measure off`."""
+    gowns = ngettext("%(count)d gown", "%(count)d gowns", best.gown_count) % {"count": best.gown_count}
+    lots = ngettext("%(count)d lot", "%(count)d lots", best.lot_count) % {"count": best.lot_count}
+    words = {"gowns": gowns, "lots": lots, "length": mm_words(best.cloth_mm)}
+    return _("%(gowns)s from %(lots)s, %(length)s of cloth to measure off") % words
+
+
+def improvements_of(document: Mapping[str, Any]) -> tuple[str, ...]:
+    """The steps that led to a stored plan; none where it was stored before steps were kept."""
+    return tuple(step_words(value_of(StepTaken, each)) for each in document.get("improvements", []))
+
+
+def step_words(step: StepTaken) -> str:
+    """What a step brought, or that it brought nothing."""
+    if step.before is None:
+        return _("A first plan: %(plan)s.") % {"plan": best_words(step.after)}
+    tried = TRIED[step.code]() % {"lot": spaced(step.lot_code)}
+    gained = "; ".join(_gains(step.before, step.after, step.lots)) if step.is_better else ""
+    return f"{tried}: {gained or _('nothing gained')}."
+
+
+TRIED: Mapping[str, Callable[[], str]] = {
+    "first": lambda: _("Planned anew"),
+    "lays": lambda: _("Pieces laid closer together"),
+    "allocation": lambda: _("Kits shared out among the lots in other ways"),
+    "nest": lambda: _("Lot %(lot)s, curved edges fitted into each other"),
+}
+
+
+def _gains(before: PlanFigures, after: PlanFigures, lots: Iterable[LotStep]) -> Iterator[str]:
+    if before.gown_count != after.gown_count:
+        yield _("gowns %(before)d → %(after)d") % {"before": before.gown_count, "after": after.gown_count}
+    if before.lot_count != after.lot_count:
+        yield _("lots opened %(before)d → %(after)d") % {"before": before.lot_count, "after": after.lot_count}
+    if before.cloth_mm != after.cloth_mm:
+        yield _("cloth %(before)s → %(after)s") % _pair(before.cloth_mm, after.cloth_mm)
+    for lot in lots:
+        words = {"lot": spaced(lot.lot_code), **_pair(lot.before_mm, lot.after_mm)}
+        yield _("lot %(lot)s %(before)s → %(after)s") % words
+
+
+def _pair(before_mm: float, after_mm: float) -> dict[str, str]:
+    return {"before": mm_words(before_mm), "after": mm_words(after_mm)}

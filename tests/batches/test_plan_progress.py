@@ -1,0 +1,209 @@
+"""A planning that gets better while one watches: stored step by step, stopped, cancelled, interrupted, gone on with."""
+
+from collections.abc import Callable, Sequence
+from datetime import datetime, timedelta
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from gowngroup.batches import actions
+from gowngroup.batches.actions.planning import store_plan
+from gowngroup.batches.models import Batch, Plan
+from gowngroup.batches.planner.document import StoredPlan
+from gowngroup.batches.planner.progress import Progress
+from gowngroup.people.models import Person
+from gowngroup.planning.lay.engines import lay_sequence
+from gowngroup.planning.lay.values import ClothLay, LayEngine, LayPiece, Strip
+from gowngroup.records.models import Job, TrailLine
+from tests.batches import months
+from tests.batches.test_plan_making import line_of, single_line
+
+SignIn = Callable[[Person], Client]
+LATER = months.AT + timedelta(minutes=1)
+
+
+class SwitchedOff(BaseException):
+    """The worker dies in the middle of a step."""
+
+
+@pytest.fixture
+def batch(coordinator: Person) -> Batch:
+    """A batch of four round-necked gowns, whose curves leave cloth to be gained."""
+    months.catalog(coordinator)
+    months.cloth(coordinator, 6 * months.METRE)
+    months.sundries(coordinator)
+    return single_line(coordinator, line_of(months.revision_of(), 2500, 4))
+
+
+@pytest.fixture
+def job(batch: Batch, coordinator: Person) -> Job:
+    """A planning a worker has taken up."""
+    job = actions.start_planning(batch=batch, by=coordinator, at=months.AT)
+    actions.begin_job(job=job, at=months.AT)
+    return job
+
+
+def improve(job: Job, nest: LayEngine | None, *, at: datetime = months.AT) -> Plan:
+    """What the worker does."""
+    batch = Batch.objects.get(pk=job.subject_id)
+    return actions.improve_plan(batch=batch, job=job, by=job.started_by, now=lambda: at, nest=nest)
+
+
+def dying(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
+    raise SwitchedOff
+
+
+def interrupted(job: Job) -> Plan:
+    """The plan a worker leaves behind that dies while it looks for a better lay."""
+    with pytest.raises(SwitchedOff):
+        improve(job, dying)
+    job.refresh_from_db()
+    return Plan.objects.get()
+
+
+def after(run: Callable[[], object]) -> LayEngine:
+    """The steady engine, after somebody has done something."""
+
+    def engine(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
+        run()
+        return lay_sequence(pieces, strip)
+
+    return engine
+
+
+def progress_of(job: Job) -> Progress:
+    job.refresh_from_db()
+    return Progress.of(job.progress)
+
+
+def test_each_better_plan_takes_the_place_of_the_last(job: Job) -> None:
+    """A planning keeps one plan, replaced by each better one, and says what each step brought."""
+    plan = improve(job, lay_sequence)
+    assert Plan.objects.get() == plan
+    progress = progress_of(job)
+    assert [each.code for each in progress.taken][:2] == ["first", "lays"]
+    stored = TrailLine.objects.filter(subject_id=plan.pk, did__in=["make_plan", "improve_plan"])
+    assert stored.count() == len(progress.improvements) == len(plan.document["improvements"])
+    assert StoredPlan.of(plan).plan.cuts
+
+
+def test_a_dead_worker_leaves_its_best_plan(job: Job, coordinator: Person) -> None:
+    """The best plan so far is whole, and half a minute later it may be committed."""
+    plan = interrupted(job)
+    assert (job.state, job.result_id) == (Job.State.RUNNING, plan.pk)
+    assert not job.is_interrupted(months.AT + timedelta(seconds=29))
+    assert job.is_interrupted(months.AT + timedelta(seconds=31))
+    actions.commit_plan(plan=plan, by=coordinator, at=LATER)
+    job.refresh_from_db()
+    assert job.state == Job.State.DONE
+
+
+def test_an_interrupted_planning_goes_on(job: Job, batch: Batch, coordinator: Person) -> None:
+    """Taken up again it does no step twice, keeps the same plan, and the old worker can write no more."""
+    plan = interrupted(job)
+    done = progress_of(job).done
+    again = actions.resume_planning(batch=batch, by=coordinator, at=LATER)
+    assert actions.begin_job(job=again, at=LATER)
+    assert improve(again, lay_sequence, at=LATER).pk == plan.pk
+    assert progress_of(again).done[: len(done)] == done
+    assert len(set(progress_of(again).done)) == len(progress_of(again).done) > len(done)
+    actions.end_job(job=job, at=LATER, message="from the dead")
+    again.refresh_from_db()
+    assert again.message == ""
+
+
+def test_another_shelf_is_planned_from_the_start(job: Job, batch: Batch, coordinator: Person) -> None:
+    """Where the shelf has changed since, going on begins with the first step."""
+    interrupted(job)
+    months.cloth(coordinator)
+    again = actions.resume_planning(batch=batch, by=coordinator, at=LATER)
+    actions.begin_job(job=again, at=LATER)
+    improve(again, None, at=LATER)
+    assert progress_of(again).taken[0].before is None
+    assert len(progress_of(again).taken) == len(progress_of(again).done)
+
+
+def test_what_runs_is_not_taken_up_again(job: Job, batch: Batch, coordinator: Person) -> None:
+    """A worker heard of within half a minute keeps its job."""
+    with pytest.raises(actions.NotInterrupted):
+        actions.resume_planning(batch=batch, by=coordinator, at=months.AT + timedelta(seconds=20))
+
+
+def test_planning_anew_after_an_interruption(job: Job, batch: Batch, coordinator: Person) -> None:
+    """An interrupted planning does not bar a new one, and its plan stays."""
+    plan = interrupted(job)
+    actions.start_planning(batch=batch, by=coordinator, at=LATER)
+    job.refresh_from_db()
+    assert job.state == Job.State.FAILED
+    assert Plan.objects.get() == plan
+
+
+def test_stopping_keeps_the_best_plan(job: Job, batch: Batch, coordinator: Person) -> None:
+    """Stopped in the middle of a step, the plan stays as it was and no later one takes its place."""
+    plan = improve(job, after(lambda: actions.stop_planning(batch=batch, by=coordinator, at=months.AT)))
+    job.refresh_from_db()
+    assert (job.state, job.result_id) == (Job.State.DONE, plan.pk)
+    with pytest.raises(actions.PlanningCancelled):
+        store_plan(batch=batch, document=plan.document, job=job, by=coordinator, at=LATER)
+    assert Plan.objects.get().made_at == months.AT
+
+
+def test_stopping_before_the_first_plan_waits_for_it(job: Job, batch: Batch, coordinator: Person) -> None:
+    """With nothing to keep yet, the first plan is made and then the search ends."""
+    actions.stop_planning(batch=batch, by=coordinator, at=months.AT)
+    improve(job, lay_sequence)
+    assert [each.code for each in progress_of(job).taken] == ["first"]
+
+
+def test_cancelling_throws_the_plan_away(job: Job, batch: Batch, coordinator: Person) -> None:
+    """Cancelled after the first plan was stored, nothing is left of it and the batch is as before."""
+    improve(job, after(lambda: actions.cancel_planning(batch=batch, by=coordinator, at=months.AT)))
+    batch.refresh_from_db()
+    assert (Plan.objects.count(), batch.state) == (0, Batch.State.PROPOSED)
+
+
+def test_a_plan_getting_better_is_not_committed(job: Job, coordinator: Person) -> None:
+    """While better plans are looked for, the plan is neither committed nor thrown away."""
+    plan = interrupted(job)
+    for refused in (actions.commit_plan, actions.drop_plan):
+        with pytest.raises(actions.StillImproving, match="Stop that and keep this plan"):
+            refused(plan=plan, by=coordinator, at=months.AT)
+    assert plan.batch.kits.count() == 0
+
+
+def test_the_page_of_an_interrupted_planning(
+    job: Job, batch: Batch, coordinator: Person, sign_in: SignIn
+) -> None:
+    """It leads to the best plan, and takes the planning up again by one button."""
+    plan = interrupted(job)
+    client = sign_in(coordinator)
+    html = client.get(reverse("batches:plan_progress", args=[batch.pk])).content.decode()
+    assert "The best plan so far is kept." in html
+    assert reverse("batches:plan_page", args=[plan.pk]) in html
+    response = client.post(reverse("batches:plan_resume", args=[batch.pk]), follow=True)
+    assert response.redirect_chain[-1][0] == reverse("batches:plan_page", args=[plan.pk])
+    assert "How this plan came about" in response.content.decode()
+
+
+def test_the_page_shows_what_was_gained(job: Job, batch: Batch, coordinator: Person, sign_in: SignIn) -> None:
+    """While it runs, the page gives the best plan so far, each step's gain in her unit, and the button to stop."""
+    interrupted(job)
+    Job.objects.update(beat_at=months.AT + timedelta(days=9999))
+    client = sign_in(coordinator)
+    html = client.get(reverse("batches:plan_progress", args=[batch.pk])).content.decode()
+    assert "The best plan so far: 4 gowns from 1 lot" in html
+    assert "fitting curved edges into each other." in html
+    assert reverse("batches:plan_stop", args=[batch.pk]) in html
+    page = client.get(reverse("batches:plan_page", args=[Plan.objects.get().pk])).content.decode()
+    assert "Commit this plan" not in page
+    client.post(reverse("batches:plan_stop", args=[batch.pk]))
+    page = client.get(reverse("batches:plan_page", args=[Plan.objects.get().pk])).content.decode()
+    assert "Commit this plan" in page
+
+
+def test_a_long_wait_names_the_worker(batch: Batch, coordinator: Person, sign_in: SignIn) -> None:
+    """A plan nobody takes up says what may be wrong."""
+    actions.start_planning(batch=batch, by=coordinator, at=months.AT)
+    html = sign_in(coordinator).get(reverse("batches:plan_progress", args=[batch.pk])).content.decode()
+    assert "background worker is not running" in html
