@@ -1,4 +1,4 @@
-"""Drafting gowns from a size, the rules and a pleater; and asking whether the draft closes."""
+"""Drafting gowns and what goes with them from a size, the rules and a pleater; and asking whether a draft closes."""
 
 from gowngroup.planning.drafting.closing import closing_faults
 from gowngroup.planning.drafting.closures import (
@@ -8,6 +8,13 @@ from gowngroup.planning.drafting.closures import (
     ClosureFault,
     ClosureKind,
     closure_faults,
+)
+from gowngroup.planning.drafting.companions import (
+    COMPANION_KINDS,
+    Companion,
+    CompanionKind,
+    companion_faults,
+    companion_pieces,
 )
 from gowngroup.planning.drafting.draft import Draft, EdgeRef, FinishedMeasures, Seam, TrimEdge
 from gowngroup.planning.drafting.faults import Fault
@@ -28,6 +35,7 @@ from gowngroup.planning.drafting.yoke_gown import draft_yoke_gown
 from gowngroup.planning.drafting.yoke_measures import YokeMeasures
 
 __all__ = [
+    "COMPANION_KINDS",
     "DRAFT_KINDS",
     "MEASURE_NAMES",
     "NO_CLOSURE",
@@ -36,6 +44,8 @@ __all__ = [
     "Closure",
     "ClosureFault",
     "ClosureKind",
+    "Companion",
+    "CompanionKind",
     "Draft",
     "DraftKind",
     "DraftRules",
@@ -58,6 +68,8 @@ __all__ = [
     "YokeMeasures",
     "closing_faults",
     "closure_faults",
+    "companion_faults",
+    "companion_pieces",
     "draft_gown",
     "draft_round_neck",
     "draft_wrap",

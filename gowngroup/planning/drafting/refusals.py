@@ -29,6 +29,7 @@ RefusalCode = Literal[
     "cap_cannot_meet",
     "too_big_for_wrap",
     "wrap_too_narrow",
+    "bonnet_back_too_wide",
     "wider_than_cloth",
 ]
 

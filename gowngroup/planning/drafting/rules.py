@@ -83,6 +83,15 @@ class DraftRules:
     wrap_shoulder_slope: float
     wrap_upper_corner_ratio: float
     wrap_lower_corner_ratio: float
+    head_above_chest_mm: float
+    bonnet_ease_mm: float
+    bonnet_face_ratio: float
+    bonnet_depth_ratio: float
+    bonnet_back_ratio: float
+    blanket_length_ratio: float
+    blanket_corner_ratio: float
+    keepsake_mm: float
+    swatch_mm: float
 
     @classmethod
     def from_figures(cls, values: Mapping[str, float]) -> "DraftRules":

@@ -132,6 +132,18 @@ _WRAP: tuple[Figure, ...] = _table(
     ("draft_wrap_lower_corner_ratio", "Lower corners of a wrap rounded, share of its width", 0.2, "", (0.02, 0.4), "derived", _TRIAL),
 )  # fmt: skip
 
+_COMPANIONS: tuple[Figure, ...] = _table(
+    ("draft_head_above_chest_mm", "Head girth is above chest girth by", 20, "mm", (0, 40), "derived", "estimate; below 2,000 g within 15 mm"),
+    ("draft_bonnet_ease_mm", "Ease added to the head for a bonnet", 20, "mm", (0, 60), "derived", _TRIAL),
+    ("draft_bonnet_face_ratio", "Bonnet round the face from jaw to jaw, share of the eased head", 0.75, "", (0.6, 0.9), "derived", _TRIAL),
+    ("draft_bonnet_depth_ratio", "Bonnet from the face to its back, share of the eased head", 0.30, "", (0.2, 0.4), "derived", _TRIAL),
+    ("draft_bonnet_back_ratio", "Width of the bonnet's back, share of the eased head", 0.28, "", (0.15, 0.4), "derived", _TRIAL),
+    ("draft_blanket_length_ratio", "Side of a wrap blanket as a share of the body length", 1.4, "", (1.0, 2.0), "derived", _TRIAL),
+    ("draft_blanket_corner_ratio", "Corners of a wrap blanket rounded, share of its side", 0.12, "", (0.02, 0.4), "derived", _TRIAL),
+    ("draft_keepsake_mm", "Side of a keepsake square, finished", 100, "mm", (50, 250), "common practice", _CUSTOM),
+    ("draft_swatch_mm", "Side of a spare swatch", 100, "mm", (50, 250), "common practice", _CUSTOM),
+)  # fmt: skip
+
 DRAFTING: tuple[Figure, ...] = (
     *BODIES,
     *_BODY_RATIOS,
@@ -141,4 +153,5 @@ DRAFTING: tuple[Figure, ...] = (
     *_CLOSURES,
     *_YOKE,
     *_WRAP,
+    *_COMPANIONS,
 )

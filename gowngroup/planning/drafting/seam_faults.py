@@ -1,0 +1,62 @@
+"""Whether a seam's two sides are equally long and its notches meet, measured on the pieces."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+import shapely
+
+from gowngroup.planning.drafting.draft import EdgeRef, Seam
+from gowngroup.planning.drafting.faults import Fault, fault
+from gowngroup.planning.drafting.piece import Piece
+from gowngroup.planning.geometry import flattened, path_length_mm
+
+_FINE_MM = 1e-3
+
+
+def seam_faults(pieces: Sequence[Piece], seam: Seam, tolerance_mm: float) -> Iterator[Fault]:
+    """Where a seam's sides differ in length, walked along their curves in mm, or its notches do not meet."""
+    by_name = {piece.name: piece for piece in pieces}
+    left_mm = _walked_mm(by_name, seam.left) - seam.taken_up_mm
+    right_mm = _walked_mm(by_name, seam.right)
+    difference_mm = left_mm - right_mm
+    name = seam.name.replace("_", " ")
+    if abs(difference_mm) > tolerance_mm:
+        sentence = f"Seam {name}: {left_mm:.1f} mm meets {right_mm:.1f} mm."
+        yield fault("seam", seam.name, difference_mm, sentence)
+    left, right = _notches_mm(by_name, seam.left), _notches_mm(by_name, seam.right)
+    if seam.taken_up_mm:
+        left = _middle_only(left, left_mm + seam.taken_up_mm, left_mm)
+    if len(left) != len(right):
+        yield fault("notch", seam.name, float(len(left) - len(right)), f"Seam {name}: notches are missing.")
+    for left_notch_mm, right_notch_mm in zip(left, right, strict=False):
+        apart_mm = left_notch_mm - right_notch_mm
+        if abs(apart_mm) > tolerance_mm:
+            yield fault(
+                "notch", seam.name, apart_mm, f"Seam {name}: notches lie {abs(apart_mm):.1f} mm apart."
+            )
+
+
+def _walked_mm(pieces: Mapping[str, Piece], references: tuple[EdgeRef, ...]) -> float:
+    return sum(
+        path_length_mm(pieces[reference.piece].edge(reference.edge).walked) for reference in references
+    )
+
+
+def _notches_mm(pieces: Mapping[str, Piece], references: tuple[EdgeRef, ...]) -> tuple[float, ...]:
+    """How far along the seam each notch lies, found by dropping it on the edge."""
+    found: list[float] = []
+    before_mm = 0.0
+    for reference in references:
+        walked = pieces[reference.piece].edge(reference.edge).walked
+        line = shapely.LineString(flattened(walked, tolerance_mm=_FINE_MM))
+        if reference.is_backwards:
+            line = line.reverse()
+        notches = (each for each in pieces[reference.piece].notches if each.edge == reference.edge)
+        found.extend(before_mm + line.project(shapely.Point(each.seam_point)) for each in notches)
+        before_mm += line.length
+    return tuple(sorted(found))
+
+
+def _middle_only(notches_mm: tuple[float, ...], flat_mm: float, finished_mm: float) -> tuple[float, ...]:
+    """Of the notches along the flat strip the one at its middle, where it lies once the strip is pleated."""
+    middle = min(notches_mm, key=lambda notch_mm: abs(notch_mm - flat_mm / 2), default=None)
+    return () if middle is None else (finished_mm / 2 + (middle - flat_mm / 2),)
