@@ -276,16 +276,32 @@ class Claim(models.Model):
 class KitReturn(models.Model):
     """One coming back of gowns from a kit, in full or in part."""
 
+    class FlossOutcome(models.TextChoices):
+        SHORT = "short", _("it ran short")
+        ENOUGH = "enough", _("it was just enough")
+        LEFT = "left", _("whole lengths were left")
+
     kit = models.ForeignKey(Kit, models.PROTECT, related_name="returns")
     person = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
     gown_count = models.PositiveSmallIntegerField(_("gowns"))
     duration_min = models.PositiveIntegerField(_("minutes spent, if she wants to say"), null=True, blank=True)
     remarks = models.TextField(_("remarks"), blank=True, max_length=1000)
     are_needles_counted = models.BooleanField(_("all needles and pins accounted for"), default=False)
+    floss_outcome = models.CharField(_("floss"), max_length=6, choices=FlossOutcome, blank=True)
+    floss_cut_count = models.PositiveSmallIntegerField(
+        _("lengths of floss left, or sent on"), null=True, blank=True
+    )
     returned_at = models.DateTimeField()
 
     class Meta:
         ordering = ["-returned_at"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(floss_cut_count__isnull=True)
+                | Q(floss_outcome__in=["short", "left"], floss_cut_count__gt=0),
+                name="counted_floss_ran_short_or_was_left",
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.gown_count} from {self.kit}"

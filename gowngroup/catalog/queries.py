@@ -2,7 +2,7 @@
 
 from django.db.models import QuerySet
 
-from gowngroup.catalog.models import Chart, Design, DesignRevision, PleaterProfile, Size
+from gowngroup.catalog.models import Chart, Design, DesignRevision, DesignSize, PleaterProfile, Size
 
 
 def sizes() -> QuerySet[Size]:
@@ -19,6 +19,17 @@ def charts(*, search: str = "") -> QuerySet[Chart]:
 def is_chart_used(chart: Chart) -> bool:
     """Has a gown that was planned or made used this chart?"""
     return DesignRevision.objects.filter(chart=chart, used_at__isnull=False).exists()
+
+
+def sizes_worked_with(chart: Chart) -> list[DesignSize]:
+    """The sizes of every design being made whose newest revision is smocked with this chart."""
+    revisions = [revision for revision in revisions_in_use() if revision.chart_id == chart.pk]
+    found = DesignSize.objects.filter(revision__in=revisions)
+    return list(
+        found.select_related("revision__design", "revision__chart", "size").order_by(
+            "revision__design__name", "size__upper_mass_g"
+        )
+    )
 
 
 def designs(*, search: str = "", are_active: bool = True) -> QuerySet[Design]:

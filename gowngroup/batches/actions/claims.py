@@ -15,6 +15,7 @@ from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Refusal, Taken
 
 LONGEST_MIN = 500 * 60
+MOST_FLOSS_CUTS = 400
 LATEST_DUE = timedelta(days=366)
 CAN_COME_BACK = (Kit.State.CLAIMED, Kit.State.LOST)
 
@@ -49,6 +50,10 @@ class MoreThanMade(Refusal):
 
 class HoursImplausible(Refusal):
     """The time spent is not likely."""
+
+
+class FlossUnclear(Refusal):
+    """What was said of the floss does not go together."""
 
 
 class DueDateImplausible(Refusal):
@@ -179,12 +184,15 @@ def return_gowns(
     duration_min: int | None = None,
     remarks: str = "",
     are_needles_counted: bool = False,
+    floss_outcome: str = "",
+    floss_cut_count: int | None = None,
     by: Person,
     at: datetime,
     request_key: str = "",
 ) -> KitReturn:
     """Take in gowns of a kit, all or some; a kit that was lost may still come back."""
     _check_duration(duration_min)
+    _check_floss(floss_outcome, floss_cut_count)
     before = Kit.objects.select_for_update().get(pk=kit.pk)
     _check_count(before, gown_count)
     back_count = before.returned_count + gown_count
@@ -202,6 +210,8 @@ def return_gowns(
         duration_min=duration_min,
         remarks=remarks,
         are_needles_counted=are_needles_counted,
+        floss_outcome=floss_outcome,
+        floss_cut_count=floss_cut_count,
         returned_at=at,
     )
 
@@ -212,6 +222,23 @@ def _check_duration(duration_min: int | None) -> None:
             _("Please give the hours spent as more than none and at most %(most)d, or leave them empty.")
             % {"most": LONGEST_MIN // 60},
             field="duration_min",
+        )
+
+
+def _check_floss(outcome: str, cut_count: int | None) -> None:
+    can_be_counted = outcome in (KitReturn.FlossOutcome.SHORT, KitReturn.FlossOutcome.LEFT)
+    if cut_count is not None and not can_be_counted:
+        raise FlossUnclear(
+            _(
+                "Please say whether these lengths of floss were left or were sent on, or leave the number empty."
+            ),
+            field="floss_outcome",
+        )
+    if cut_count is not None and not 0 < cut_count <= MOST_FLOSS_CUTS:
+        raise FlossUnclear(
+            _("Please count between 1 and %(most)d lengths of floss, or leave the number empty.")
+            % {"most": MOST_FLOSS_CUTS},
+            field="floss_cut_count",
         )
 
 

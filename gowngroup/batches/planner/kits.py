@@ -82,7 +82,7 @@ def _trims(need: GownNeed, keys: MaterialKeys) -> tuple[TrimNeed, ...]:
 def _floss(need: GownNeed, keys: MaterialKeys) -> tuple[FlossNeed, ...]:
     kind = MaterialKind.FLOSS.value
     return tuple(
-        FlossNeed(material_key=keys[kind, floss.role], cuts=floss.cuts)
+        FlossNeed(material_key=keys[kind, floss.role], cuts=floss.cuts, spare_cuts=floss.spare_cuts)
         for floss in need.floss
         if (kind, floss.role) in keys
     )

@@ -71,7 +71,7 @@ def _floss_needs(each: OrderKit) -> dict[str, tuple[str, int]]:
     for need, floss in zip(each.need.floss, each.kit.floss, strict=True):
         roles, cuts = needs.get(floss.material_key, ("", 0))
         together = f"{roles}, {need.role}" if roles else need.role
-        needs[floss.material_key] = (together, cuts + floss.cuts * each.kit.gown_count)
+        needs[floss.material_key] = (together, cuts + floss.kit_cuts(each.kit.gown_count))
     return needs
 
 

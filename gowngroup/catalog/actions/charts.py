@@ -8,7 +8,7 @@ from django.db.models import Max
 from django.utils.translation import gettext as _
 
 from gowngroup.catalog.models import Chart, ChartRow
-from gowngroup.catalog.planner import fault_sentence, planning_chart
+from gowngroup.catalog.planner import fault_sentences, planning_chart
 from gowngroup.catalog.queries import is_chart_used
 from gowngroup.people.models import Person
 from gowngroup.planning.smocking import chart_faults, nearest_pleat_counts
@@ -39,6 +39,7 @@ class RowEntry:
     start: str = "centre"
     centre_at: str = "bottom"
     is_back_smocking: bool = False
+    meets_row_above: bool = False
 
 
 @action
@@ -90,4 +91,4 @@ def _put_rows(chart: Chart, rows: Sequence[RowEntry]) -> None:
     planned = planning_chart(Chart.objects.prefetch_related("rows").get(pk=chart.pk))
     faults = chart_faults(planned, nearest_pleat_counts(planned, 50).at_or_above)
     if faults:
-        raise ChartCannotBeWorked(fault_sentence(faults[0]))
+        raise ChartCannotBeWorked(" ".join(fault_sentences(faults)))

@@ -81,6 +81,11 @@ class ChartDrawing:
         return tuple(FlossKey(role=role, drawn_as=dash_name(dash_of(role))) for role in roles)
 
     @property
+    def has_wrong_side(self) -> bool:
+        """Is any row sewn on the wrong side?"""
+        return any(line.is_back_smocking for line in self.lines)
+
+    @property
     def bottom_mm(self) -> float:
         """Where the pleats end."""
         return round(self.height_mm - BOTTOM_MM + 1, 2)

@@ -1,13 +1,14 @@
 """What may be typed about a smocking chart and its rows."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from gowngroup.catalog.actions import RowEntry
-from gowngroup.catalog.limits import HALF_SPACES
-from gowngroup.catalog.models import Chart, ChartRow
+from gowngroup.catalog.limits import HALF_SPACES, PLEAT_COUNT
+from gowngroup.catalog.models import Chart, ChartRow, DesignSize
 from gowngroup.records.fields import ActionForm
 
 EMPTY_ROWS, MOST_ROWS = 3, 40
@@ -58,6 +59,7 @@ class RowForm(forms.Form):
         label=_("Middle stitch"), choices=[("bottom", _("low")), ("top", _("high"))], initial="bottom"
     )
     is_back_smocking = forms.BooleanField(label=_("Wrong side"), required=False)
+    meets_row_above = forms.BooleanField(label=_("Meets the row above"), required=False)
 
     def entry(self) -> RowEntry | None:
         """The row as typed, or None where no stitch was chosen."""
@@ -72,3 +74,40 @@ def row_values(chart: Chart) -> list[dict[str, Any]]:
     """The rows of a chart as a formset shows them."""
     names = RowForm.base_fields
     return [{name: getattr(row, name) for name in names} for row in chart.rows.all()]
+
+
+class PleatsForm(forms.Form):
+    """Over how many pleats a chart is looked at: a number, or as in a size of a design."""
+
+    worked_in = forms.ChoiceField(label=_("As in"), required=False)
+    pleats = forms.IntegerField(
+        label=_("Pleats"), min_value=PLEAT_COUNT[0], max_value=PLEAT_COUNT[1], required=False
+    )
+
+    def __init__(self, *args: Any, sizes: Iterable[DesignSize], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.sizes = {str(size.pk): size for size in sizes}
+        worked_in = self.fields["worked_in"]
+        worked_in.choices = [  # type: ignore[attr-defined] # a choice
+            ("", _("a panel of any number of pleats")),
+            *((key, _size_words(size)) for key, size in self.sizes.items()),
+        ]
+        if not self.sizes:
+            del self.fields["worked_in"]
+
+    @property
+    def design_size(self) -> DesignSize | None:
+        """The size of a design that was chosen."""
+        return self.sizes.get(self.cleaned_data.get("worked_in", "")) if self.is_valid() else None
+
+    @property
+    def pleat_count(self) -> int | None:
+        """The number of pleats that was typed."""
+        return self.cleaned_data["pleats"] if self.is_valid() else None
+
+
+def _size_words(size: DesignSize) -> str:
+    return str(
+        _("%(design)s, for a baby up to %(length)s cm")
+        % {"design": size.revision.design, "length": size.size.length_cm}
+    )

@@ -60,4 +60,5 @@ def _planning_row(row: models.ChartRow) -> smocking.ChartRow:
         centre_at=cast(smocking.Level, row.centre_at),
         first_thread="above" if row.centre_at == "top" else "below",
         is_back_smocking=row.is_back_smocking,
+        meets_row_above=row.meets_row_above,
     )

@@ -2,8 +2,12 @@
 
 from dataclasses import dataclass
 
-from django.utils.translation import gettext as _
-
+from gowngroup.catalog.planner.chart_words import (
+    chart_sentences,
+    low_row_sentence,
+    nearest_sentence,
+    spare_sentence,
+)
 from gowngroup.catalog.planner.values import FlossNeed, PlannerSettings, PleatedRow, PleatingGuide
 from gowngroup.planning import smocking
 from gowngroup.planning.floss import FlossRules, GownFloss, floss_sensitivity
@@ -38,32 +42,42 @@ class Smocked:
     notes: tuple[str, ...]
 
 
+def width_of(guide: PleatingGuide) -> SmockedWidth:
+    """The width a pleating guide was made for."""
+    return SmockedWidth(
+        pleat_count=guide.pleat_count,
+        flat_mm=guide.flat_mm,
+        finished_mm=tuple(row.finished_mm for row in guide.rows),
+    )
+
+
+def row_pitches_mm(chart: smocking.Chart, width: SmockedWidth) -> tuple[float, ...]:
+    """The pleat pitch of each row of a chart, at half its height."""
+    return tuple(width.pitch_mm(float(row.top_row + row.bottom_row) / 2) for row in chart.rows)
+
+
 def smocking_faults(chart: smocking.Chart, width: SmockedWidth) -> tuple[str, ...]:
     """Why a chart cannot be worked over a width, a sentence each."""
-    faults = [fault_sentence(fault) for fault in smocking.chart_faults(chart, width.pleat_count)]
-    if chart.rows and chart.row_count > len(width.finished_mm):
-        faults.append(
-            _("The chart reaches %(needed)d pleated rows; only %(found)d fit this size.")
-            % {"needed": chart.row_count, "found": len(width.finished_mm)}
-        )
-    return tuple(faults)
+    count = len(width.finished_mm)
+    low = [low_row_sentence(row, count) for row in chart.rows if row.bottom_row > count]
+    return (*chart_sentences(chart, width.pleat_count), *low)
 
 
 def smocked(chart: smocking.Chart, width: SmockedWidth, settings: PlannerSettings) -> Smocked:
     """Stitches, pleating guide and floss of a chart that fits."""
     threads = smocking.ThreadRules.from_figures(settings.figures)
     compiled = smocking.compile_chart(chart, width.pleat_count, settings.pleater, threads=threads)
-    pitches_mm = tuple(width.pitch_mm(float(row.top_row + row.bottom_row) / 2) for row in chart.rows)
+    rules = FlossRules.from_figures(settings.figures)
     floss = floss_sensitivity(
         compiled,
-        pitches_mm=pitches_mm,
+        pitches_mm=row_pitches_mm(chart, width),
         profile=settings.pleater,
-        rules=FlossRules.from_figures(settings.figures),
+        rules=rules,
     )
     return Smocked(
         compiled=compiled,
         guide=_guide(chart, width, settings.pleater),
-        floss=_floss_needs(floss.usual, floss.heavy),
+        floss=_floss_needs(floss.usual, floss.heavy, rules.spare_cuts),
         thread_starts=floss.usual.thread_starts,
         notes=_spare_notes(compiled),
     )
@@ -93,7 +107,7 @@ def _guide(chart: smocking.Chart, width: SmockedWidth, pleater: smocking.Pleater
     )
 
 
-def _floss_needs(usual: GownFloss, heavy: GownFloss) -> tuple[FlossNeed, ...]:
+def _floss_needs(usual: GownFloss, heavy: GownFloss, spare_cuts: int) -> tuple[FlossNeed, ...]:
     heavy_cuts = {role.floss_role: role.cuts for role in heavy.roles}
     strands = {row.floss_role: row.strand_count for row in reversed(usual.rows)}
     return tuple(
@@ -104,36 +118,15 @@ def _floss_needs(usual: GownFloss, heavy: GownFloss) -> tuple[FlossNeed, ...]:
             needlefuls=role.needlefuls,
             cuts=role.cuts,
             heavy_cuts=heavy_cuts[role.floss_role],
+            spare_cuts=spare_cuts,
         )
         for role in usual.roles
     )
 
 
 def _spare_notes(compiled: smocking.CompiledChart) -> tuple[str, ...]:
-    return tuple(
-        _("Row %(row)s leaves %(count)d pleats at each side without stitches.")
-        % {"row": row.row.name, "count": row.spare_each_side}
-        for row in compiled.rows
-        if row.spare_each_side
-    )
-
-
-def fault_sentence(fault: smocking.SmockingFault) -> str:
-    """A fault of a chart in words."""
-    sentences = {
-        "no_rows": _("The smocking chart has no rows yet."),
-        "odd_pleats": _("Row %(row)s needs an even number of pleats: %(needed)g rather than %(found)g."),
-        "steps_do_not_suit_stitch": _(
-            "Row %(row)s: waves and trellises have steps between their turns, level stitches have none."
-        ),
-        "rise_does_not_suit_stitch": _(
-            "Row %(row)s: waves and trellises rise by a half or a whole space, level stitches do not rise."
-        ),
-        "strands_below_one": _("Row %(row)s needs at least one strand of floss."),
-        "turns_do_not_meet": _("Row %(row)s does not meet the row above it."),
-        "row_off_pleated_height": _("Row %(row)s lies outside the pleated rows."),
-        "fewer_pleats_than_one_repeat": _(
-            "Row %(row)s needs at least %(needed)g pleats; there are %(found)g."
-        ),
-    }
-    return sentences[fault.reason] % {"row": fault.row_name, "found": fault.found, "needed": fault.needed}
+    spare = [spare_sentence(row) for row in compiled.rows if row.spare_each_side]
+    if not spare:
+        return ()
+    nearest = smocking.nearest_pleat_counts(compiled.chart, compiled.pleat_count)
+    return (*spare, nearest_sentence(nearest))

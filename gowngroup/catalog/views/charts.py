@@ -11,14 +11,14 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from gowngroup.catalog.actions import RowEntry, add_chart, change_chart
-from gowngroup.catalog.drawing import sample_chart
-from gowngroup.catalog.forms.charts import ChartForm, RowForm, RowFormSet, row_values
+from gowngroup.catalog.drawing import sample_chart, screen_chart
+from gowngroup.catalog.forms.charts import ChartForm, PleatsForm, RowForm, RowFormSet, row_values
 from gowngroup.catalog.models import Chart
-from gowngroup.catalog.planner import planning_chart
-from gowngroup.catalog.queries import charts, is_chart_used
+from gowngroup.catalog.planner import chart_as_chosen, planning_chart
+from gowngroup.catalog.queries import charts, is_chart_used, sizes_worked_with
 from gowngroup.catalog.views.formsets import formset_page
 from gowngroup.people.guards import EVERYONE, page, person_of
-from gowngroup.records.pages import attempt
+from gowngroup.records.pages import attempt, status_of
 
 
 @page(*EVERYONE, methods=("GET",))
@@ -34,12 +34,17 @@ def chart_list(request: HttpRequest) -> HttpResponse:
 @page(*EVERYONE, methods=("GET",))
 def chart_page(request: HttpRequest, pk: int) -> HttpResponse:
     chart = get_object_or_404(Chart, pk=pk)
+    form = PleatsForm(request.GET or None, sizes=sizes_worked_with(chart))
+    over, sentences = chart_as_chosen(chart, design_size=form.design_size, pleat_count=form.pleat_count)
     context = {
         "chart": chart,
-        "chart_bands": sample_chart(planning_chart(chart)),
+        "form": form,
+        "over": over,
+        "sentences": sentences,
+        "chart_bands": screen_chart(over.compiled) if over and over.compiled else (),
         "is_used": is_chart_used(chart),
     }
-    return render(request, "catalog/chart_page.html", context)
+    return render(request, "catalog/chart_page.html", context, status=status_of(form))
 
 
 @page("coordinator")

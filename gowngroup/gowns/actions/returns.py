@@ -25,6 +25,8 @@ def take_back(
     duration_min: int | None = None,
     remarks: str = "",
     are_needles_counted: bool,
+    floss_outcome: str = "",
+    floss_cut_count: int | None = None,
     by: Person,
     at: datetime,
     request_key: str = "",
@@ -36,6 +38,8 @@ def take_back(
         duration_min=duration_min,
         remarks=remarks,
         are_needles_counted=are_needles_counted,
+        floss_outcome=floss_outcome,
+        floss_cut_count=floss_cut_count,
         by=by,
         at=at,
     )

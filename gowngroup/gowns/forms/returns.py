@@ -6,7 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from gowngroup.batches.models import Kit
+from gowngroup.batches.models import Kit, KitReturn, Stage
 from gowngroup.catalog.models import DesignRevision, Purpose, Size
 from gowngroup.catalog.queries import revisions_in_use
 from gowngroup.gowns.words import purpose_words
@@ -68,6 +68,22 @@ class TakeBackForm(ActionForm):
         required=False,
         help_text=_("Such as 6 or 6.5."),
     )
+    floss_outcome = forms.ChoiceField(
+        label=_("The floss, only if she would like to say"),
+        choices=[("", _("nothing said")), *KitReturn.FlossOutcome.choices],
+        required=False,
+        widget=forms.RadioSelect,
+        help_text=_("It tells us how much to wind for the next kit, nothing about her sewing."),
+    )
+    floss_cut_count = forms.IntegerField(
+        label=_("Lengths of floss left over, or sent on when it ran short"),
+        min_value=1,
+        max_value=400,
+        required=False,
+        help_text=_(
+            "Whole lengths as they were wound, all shades together. Leave it empty if nobody counted."
+        ),
+    )
     remarks = forms.CharField(
         label=_("What she said about it"),
         max_length=1000,
@@ -77,11 +93,18 @@ class TakeBackForm(ActionForm):
     )
 
     def __init__(self, kit: Kit, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, initial={"gown_count": kit.open_count}, **kwargs)
+        super().__init__(*args, initial={"gown_count": kit.open_count, "floss_outcome": ""}, **kwargs)
+        if not _is_smocked(kit):
+            del self.fields["floss_outcome"], self.fields["floss_cut_count"]
 
     def clean_duration_min(self) -> int | None:
         hours: float | None = self.cleaned_data["duration_min"]
         return None if hours is None else round(hours * 60)
+
+
+def _is_smocked(kit: Kit) -> bool:
+    """Was floss wound for it?"""
+    return kit.stage in (Stage.WHOLE, Stage.SMOCK) and kit.design_revision.chart_id is not None
 
 
 class GownForm(ActionForm):

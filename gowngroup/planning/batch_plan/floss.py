@@ -26,7 +26,7 @@ def _cuts_by_shade(kits: Iterable[BatchKit]) -> dict[str, list[KitCuts]]:
     needs: dict[str, list[KitCuts]] = {}
     for kit in kits:
         for need in kit.floss:
-            needs.setdefault(need.material_key, []).append((kit.key, need.cuts * kit.gown_count))
+            needs.setdefault(need.material_key, []).append((kit.key, need.kit_cuts(kit.gown_count)))
     return needs
 
 

@@ -37,10 +37,15 @@ class TrimNeed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FlossNeed:
-    """Cuts of one shade for one gown."""
+    """Cuts of one shade for one gown, and those wound as a spare for each kit."""
 
     material_key: str
     cuts: int
+    spare_cuts: int = 0
+
+    def kit_cuts(self, gown_count: int) -> int:
+        """Cuts wound for a kit of so many gowns."""
+        return self.cuts * gown_count + self.spare_cuts
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -41,6 +41,7 @@ class FlossLine:
     shade: str
     strand_count: int
     cut_count: int
+    spare_count: int
     heavy_cut_count: int
     cut_mm: float
     dash: str
@@ -111,7 +112,8 @@ def floss_lines(
             role=floss.role,
             shade=materials.get(("floss", floss.role), ""),
             strand_count=floss.strand_count,
-            cut_count=floss.cuts * gown_count,
+            cut_count=floss.kit_cuts(gown_count),
+            spare_count=floss.spare_cuts,
             heavy_cut_count=floss.heavy_cuts * gown_count,
             cut_mm=cut_mm,
             dash=dash_of(floss.role),
