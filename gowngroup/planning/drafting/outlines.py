@@ -16,13 +16,16 @@ from gowngroup.planning.geometry import (
     signed_area_mm2,
 )
 
+CURVE_TOLERANCE_MM = 5e-3  # finer than any seam can be drawn, coarse enough to be quick
 _FINE_MM = 1e-3
 
 
 def seam_outline(piece: Piece) -> PolygonPoints:
-    """The seam line all round as one polygon, within a thousandth of a mm of its curves."""
+    """The seam line all round as one polygon, within a two-hundredth of a mm of its curves."""
     return tuple(
-        point for edge in piece.edges for point in flattened(edge.walked, tolerance_mm=_FINE_MM)[:-1]
+        point
+        for edge in piece.edges
+        for point in flattened(edge.walked, tolerance_mm=CURVE_TOLERANCE_MM)[:-1]
     )
 
 

@@ -6,10 +6,9 @@ import shapely
 
 from gowngroup.planning.drafting.draft import EdgeRef, Seam
 from gowngroup.planning.drafting.faults import Fault, fault
+from gowngroup.planning.drafting.outlines import CURVE_TOLERANCE_MM
 from gowngroup.planning.drafting.piece import Piece
 from gowngroup.planning.geometry import flattened, path_length_mm
-
-_FINE_MM = 1e-3
 
 
 def seam_faults(pieces: Sequence[Piece], seam: Seam, tolerance_mm: float) -> Iterator[Fault]:
@@ -47,7 +46,7 @@ def _notches_mm(pieces: Mapping[str, Piece], references: tuple[EdgeRef, ...]) ->
     before_mm = 0.0
     for reference in references:
         walked = pieces[reference.piece].edge(reference.edge).walked
-        line = shapely.LineString(flattened(walked, tolerance_mm=_FINE_MM))
+        line = shapely.LineString(flattened(walked, tolerance_mm=CURVE_TOLERANCE_MM))
         if reference.is_backwards:
             line = line.reverse()
         notches = (each for each in pieces[reference.piece].notches if each.edge == reference.edge)

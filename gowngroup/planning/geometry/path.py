@@ -3,7 +3,6 @@
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from itertools import pairwise
 
 Point = tuple[float, float]
 
@@ -122,11 +121,12 @@ def _length_mm(points: tuple[Point, ...]) -> float:
     chord_mm = math.dist(points[0], points[-1])
     if len(points) == 2:
         return chord_mm
-    polygon_mm = sum(math.dist(before, after) for before, after in pairwise(points))
+    first, second, third, fourth = points
+    polygon_mm = math.dist(first, second) + math.dist(second, third) + math.dist(third, fourth)
     if polygon_mm - chord_mm < _LENGTH_TOLERANCE_MM:
         return (chord_mm + polygon_mm) / 2
-    first, second = _split(points, 0.5)
-    return _length_mm(first) + _length_mm(second)
+    before, after = _split(points, 0.5)
+    return _length_mm(before) + _length_mm(after)
 
 
 def _flattened(points: tuple[Point, ...], tolerance_mm: float) -> list[Point]:
@@ -147,13 +147,17 @@ def _distance_to_chord_mm(control: Point, points: tuple[Point, ...]) -> float:
 
 def _split(points: tuple[Point, ...], share: float) -> tuple[tuple[Point, ...], tuple[Point, ...]]:
     """Both parts of a segment cut at a parameter, by de Casteljau's construction."""
-    first, second = [points[0]], [points[-1]]
-    level = points
-    while len(level) > 1:
-        level = tuple(_between(a, b, share) for a, b in pairwise(level))
-        first.append(level[0])
-        second.append(level[-1])
-    return tuple(first), tuple(second[::-1])
+    if len(points) == 2:
+        middle = _between(points[0], points[1], share)
+        return (points[0], middle), (middle, points[1])
+    (x_0, y_0), (x_1, y_1), (x_2, y_2), (x_3, y_3) = points
+    a_x, a_y = x_0 + (x_1 - x_0) * share, y_0 + (y_1 - y_0) * share
+    b_x, b_y = x_1 + (x_2 - x_1) * share, y_1 + (y_2 - y_1) * share
+    c_x, c_y = x_2 + (x_3 - x_2) * share, y_2 + (y_3 - y_2) * share
+    d_x, d_y = a_x + (b_x - a_x) * share, a_y + (b_y - a_y) * share
+    e_x, e_y = b_x + (c_x - b_x) * share, b_y + (c_y - b_y) * share
+    middle = (d_x + (e_x - d_x) * share, d_y + (e_y - d_y) * share)
+    return (points[0], (a_x, a_y), (d_x, d_y), middle), (middle, (e_x, e_y), (c_x, c_y), points[3])
 
 
 def _between(a: Point, b: Point, share: float) -> Point:
