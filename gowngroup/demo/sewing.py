@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from itertools import cycle
 
 from gowngroup.batches.actions import claim_for, claim_kit, give_back
-from gowngroup.batches.models import Kit
+from gowngroup.batches.models import Kit, Stage
 from gowngroup.demo.scene import Scene
 from gowngroup.gowns.actions import take_back
 from gowngroup.people.models import Person
@@ -22,6 +22,19 @@ REMARKS = (
     "",
     "My granddaughter drew out the pleating threads.",
     "Could I have a yoke gown next time, please?",
+)
+# What is said of the floss, and how many lengths; this circle sews with a loose hand. Most say nothing.
+FLOSS_SAID: tuple[tuple[str, int | None], ...] = (
+    ("", None),
+    ("short", 2),
+    ("enough", None),
+    ("short", None),
+    ("", None),
+    ("short", 1),
+    ("", None),
+    ("left", 1),
+    ("short", 3),
+    ("", None),
 )
 
 
@@ -62,12 +75,16 @@ def bring_back(scene: Scene, kit: Kit, *, at: datetime, gown_count: int | None =
     count = gown_count or kit.open_count
     usual_min = (kit.minutes_low + kit.minutes_high) // 2 * count // kit.gown_count
     has_said = scene.chance.random() < 0.5
+    is_smocked = kit.stage in (Stage.WHOLE, Stage.SMOCK) and kit.design_revision.chart_id is not None
+    floss_outcome, floss_cut_count = FLOSS_SAID[kit.pk % len(FLOSS_SAID)] if is_smocked else ("", None)
     take_back(
         kit=kit,
         gown_count=count,
         duration_min=round(usual_min * scene.chance.uniform(0.08, 0.13)) * 10 if has_said else None,
         remarks=scene.chance.choice(REMARKS),
         are_needles_counted=True,
+        floss_outcome=floss_outcome,
+        floss_cut_count=floss_cut_count,
         by=scene.cast.inspector,
         at=at,
     )
