@@ -12,6 +12,7 @@ from gowngroup.planning.drafting import (
     EdgeRef,
     Piece,
     Purpose,
+    SmockedStrip,
     draft_round_neck,
 )
 from gowngroup.planning.figures import default_values
@@ -51,6 +52,12 @@ def round_neck(
         overrides=overrides,
         is_binding_bias=is_binding_bias,
     )
+
+
+def strip_of(draft: Draft) -> SmockedStrip:
+    """What a round neck is smocked from."""
+    assert draft.strip is not None
+    return draft.strip
 
 
 @cache

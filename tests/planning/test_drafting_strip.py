@@ -7,7 +7,15 @@ import pytest
 from gowngroup.planning.drafting import CannotDraft
 from gowngroup.planning.drafting.strip import Yoke, fitting_pleat_count
 from gowngroup.planning.sizes import SizeBand
-from tests.planning.round_necks import RULES, TAKE_UP_MM, WITH_ARMHOLES, gown_up_to, round_neck, size_up_to
+from tests.planning.round_necks import (
+    RULES,
+    TAKE_UP_MM,
+    WITH_ARMHOLES,
+    gown_up_to,
+    round_neck,
+    size_up_to,
+    strip_of,
+)
 
 # chest in cm, pleats round the neck, finished neck in cm; derived, from the group's handbook.
 TABLE = (
@@ -30,14 +38,14 @@ def size_of_chest(chest_cm: float) -> SizeBand:
 @pytest.mark.parametrize(("chest_cm", "pleat_count", "neck_cm"), TABLE)
 def test_pleats_and_neck_agree_with_the_table(chest_cm: float, pleat_count: int, neck_cm: float) -> None:
     """Each chest gives the pleat count and the finished neck of the handbook's table."""
-    strip = round_neck(size_of_chest(chest_cm)).strip
+    strip = strip_of(round_neck(size_of_chest(chest_cm)))
     assert strip.pleat_count == pleat_count
     assert strip.neck.finished_mm / 10 == pytest.approx(neck_cm, abs=0.05)
 
 
 def test_the_worked_example() -> None:
     """From 1,000 to 1,500 g the flat strip is 81 cm, and 4.7 lengths make one at the neck, 2.4 in the last row."""
-    strip = gown_up_to(1500).strip
+    strip = strip_of(gown_up_to(1500))
     assert strip.flat_mm / 10 == pytest.approx(81, abs=0.5)
     assert strip.neck.cloth_ratio == pytest.approx(4.7, abs=0.05)
     assert strip.rows[-1].cloth_ratio == pytest.approx(2.4, abs=0.05)
@@ -46,7 +54,7 @@ def test_the_worked_example() -> None:
 @pytest.mark.parametrize("size", WITH_ARMHOLES, ids=lambda size: size.name)
 def test_every_row_has_its_own_pitch(size: SizeBand) -> None:
     """Rows lie a row space apart from 6 mm down, and pitch times pleats is the finished length, growing downwards."""
-    strip = round_neck(size).strip
+    strip = strip_of(round_neck(size))
     assert [row.depth_mm for row in strip.rows] == pytest.approx(
         [6 + 9.525 * index for index in range(4 if (size.chest_mm or 0) < 240 else 5)]
     )
@@ -59,7 +67,7 @@ def test_every_row_has_its_own_pitch(size: SizeBand) -> None:
 @pytest.mark.parametrize("size", WITH_ARMHOLES, ids=lambda size: size.name)
 def test_pleats_are_shared_out_whole(size: SizeBand) -> None:
     """Front, backs and sleeves take whole pleats, the front an even number, and leave none over."""
-    strip = round_neck(size).strip
+    strip = strip_of(round_neck(size))
     assert strip.front_pleat_count % 2 == 0
     shared = strip.front_pleat_count + 2 * strip.sleeve_pleat_count + 2 * strip.back_pleat_count
     assert shared == strip.pleat_count
@@ -83,7 +91,7 @@ def test_the_nearest_fitting_pleat_count(last_row_mm: float, pleat_count: int) -
 
 def test_a_step_fewer_pleats_spare_a_crowded_neck() -> None:
     """At 6 mm a pleat 146 would crowd the neck to 1.13 mm; 122 leave 1.36 and 2.2 lengths in the last row."""
-    strip = round_neck(size_up_to(1500), take_up_mm=6.0).strip
+    strip = strip_of(round_neck(size_up_to(1500), take_up_mm=6.0))
     assert strip.pleat_count == 122
     assert strip.rows[-1].cloth_ratio == pytest.approx(2.23, abs=0.01)
 

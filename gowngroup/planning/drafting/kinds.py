@@ -48,7 +48,7 @@ def refuse_bad_measures(known: Sequence[GownMeasure], overrides: Mapping[str, fl
         measure = by_name.get(name)
         if measure is None:
             raise CannotDraft("unknown_measure", f"There is no measure called {name}.", {"measure": name})
-        is_whole = measure.unit == "mm" or value == round(value)
+        is_whole = measure.unit == "mm" or float(value).is_integer()
         if not (math.isfinite(value) and measure.low <= value <= measure.high and is_whole):
             raise CannotDraft(
                 "unusable_number",
