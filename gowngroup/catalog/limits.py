@@ -2,6 +2,7 @@
 
 # Common practice, no source: cloth for gowns is sold up to 152 cm wide.
 WIDEST_CLOTH_UM = 1_520_000
+MOST_PIECES = 20  # of one name on one gown
 PIECE_WIDTH_UM = (10_000, WIDEST_CLOTH_UM)
 PIECE_LENGTH_UM = (10_000, 1_500_000)
 BODY_LENGTH_UM = (150_000, 700_000)
@@ -11,6 +12,7 @@ FINISHED_MEASURE_UM = (20_000, 1_500_000)
 TIE_LENGTH_UM = (10_000, 360_000)  # EN 14682, from memory: no tie on baby clothes is longer
 NEED_LENGTH_UM = (20_000, 5_000_000)
 END_ALLOWANCE_UM = (0, 50_000)
+SEAM_ALLOWANCE_UM = (0, 30_000)
 TAKE_UP_UM = (4_000, 12_000)
 ROW_SPACE_UM = (8_000, 12_000)
 COUNTED_OVER_UM = (100_000, 2_000_000)

@@ -91,6 +91,7 @@ class ChartRow(models.Model):
         default="bottom",
     )
     is_back_smocking = models.BooleanField(_("worked on the wrong side"), default=False)
+    meets_row_above = models.BooleanField(_("its turns meet those of the row above"), default=False)
 
     class Meta:
         ordering = ["chart", "position"]
@@ -105,7 +106,10 @@ class Design(models.Model):
 
     class Kind(models.TextChoices):
         ROUND_NECK = "round-neck", _("round-necked gown, smocked all round, drafted from the baby's measures")
+        YOKE = "yoke", _("yoke gown with a smocked front panel, drafted from the baby's measures")
+        WRAP = "wrap", _("wrap for the smallest, drafted from the baby's measures")
         RECTANGLES = "rectangles", _("pieces entered as rectangles for each size")
+        OUTLINES = "outlines", _("pieces of your own, their corners entered for each size")
 
     name = models.CharField(_("name"), max_length=80, unique=True)
     kind = models.CharField(_("how it is cut"), max_length=12, choices=Kind)
@@ -117,6 +121,10 @@ class Design(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    def is_drafted(self) -> bool:
+        """Are its pieces worked out from the baby's measures?"""
+        return self.kind in (self.Kind.ROUND_NECK, self.Kind.YOKE, self.Kind.WRAP)
+
 
 class DesignRevision(models.Model):
     """One state of a design; frozen as soon as a plan or gown has used it."""
@@ -126,6 +134,12 @@ class DesignRevision(models.Model):
         HOOK_AND_LOOP = "hook-and-loop", _("a short strip of hook-and-loop tape")
         WRAP = "wrap", _("wraps over, no fastening")
         TIES = "ties", _("short ties at the side")
+
+    class Companion(models.TextChoices):
+        BONNET = "bonnet", _("a bonnet")
+        BLANKET = "blanket", _("a wrap blanket")
+        KEEPSAKES = "keepsakes", _("two matching squares: one stays with the baby, one with the family")
+        SWATCH = "swatch", _("a spare piece of the cloth")
 
     design = models.ForeignKey(Design, models.PROTECT, related_name="revisions")
     number = models.PositiveSmallIntegerField(default=1)
@@ -140,6 +154,7 @@ class DesignRevision(models.Model):
     cloth_mass_min_g_per_m2 = models.PositiveSmallIntegerField(_("cloth weight from"), default=60)
     cloth_mass_max_g_per_m2 = models.PositiveSmallIntegerField(_("cloth weight to"), default=150)
     order_of_work = models.JSONField(_("order of work, a step a line"), default=list)
+    companions = models.JSONField(_("cut along with each gown"), default=list)
     used_at = models.DateTimeField(null=True, editable=False)
 
     class Meta:
@@ -157,6 +172,11 @@ class DesignRevision(models.Model):
 
     def is_frozen(self) -> bool:
         return self.used_at is not None
+
+    def purposes(self) -> tuple[str, ...]:
+        """What it is made for, gowns to wear first."""
+        made = ((Purpose.WORN.value, self.is_for_worn), (Purpose.MEMORIAL.value, self.is_for_memorial))
+        return tuple(purpose for purpose, is_made in made if is_made)
 
 
 class DesignSize(models.Model):
@@ -206,6 +226,45 @@ class RectanglePiece(models.Model):
             models.CheckConstraint(
                 condition=Q(width_um__gt=0, length_um__gt=0, piece_count__gt=0), name="rectangle_has_size"
             ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class OutlinePiece(models.Model):
+    """A piece the group drew itself, by its corners in the order they are walked round.
+
+    Each corner is [across the piece, down the piece, bow] in micrometres: how far the edge from this corner to the
+    next stands out in its middle, below nothing where it is hollow.
+    """
+
+    class Grain(models.IntegerChoices):
+        ALONG = 0, _("down the piece, along the selvedge")
+        ACROSS = 90, _("across the piece")
+        BIAS = 45, _("on the bias")
+
+    design_size = models.ForeignKey(DesignSize, models.CASCADE, related_name="outlines")
+    name = models.CharField(_("piece"), max_length=60)
+    part = models.CharField(
+        _("part of the gown"),
+        max_length=14,
+        choices=RectanglePiece.Part,
+        default=RectanglePiece.Part.OTHER,
+    )
+    piece_count = models.PositiveSmallIntegerField(_("how many"), validators=[MinValueValidator(1)])
+    corners_um = models.JSONField(_("corners"))
+    allowance_um = models.PositiveBigIntegerField(_("seam allowance to add all round"), default=0)
+    grain_deg = models.PositiveSmallIntegerField(_("grain"), choices=Grain, default=Grain.ALONG)
+    is_pair = models.BooleanField(_("every second one turned over"), default=False)
+    is_on_fold = models.BooleanField(_("half of it, cut on the fold"), default=False)
+    may_turn = models.BooleanField(_("may be turned upside down"), default=True)
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["design_size", "name"], name="outline_piece_once"),
+            models.CheckConstraint(condition=Q(piece_count__gt=0), name="outline_is_cut"),
         ]
 
     def __str__(self) -> str:

@@ -1,14 +1,6 @@
-"""What a new group's catalog starts with: charts, pieces and words of our own invention."""
-
-from math import ceil
+"""What a new group's catalog starts with: charts and words of our own invention."""
 
 from gowngroup.catalog.actions.charts import RowEntry
-from gowngroup.catalog.actions.designs import PieceEntry
-from gowngroup.catalog.models import RectanglePiece
-from gowngroup.planning.drafting import DraftRules
-from gowngroup.planning.sizes import SizeBand
-
-Part = RectanglePiece.Part
 
 CHARTS: dict[str, tuple[RowEntry, ...]] = {
     "Furrow": (
@@ -60,7 +52,8 @@ YOKE_STEPS = (
     "Pleat the front panel with two holding rows.",
     "Smock from the chart, each row from the centre outwards.",
     "Block the smocking to its size over steam, then draw out the pleating threads but the top one.",
-    "Sew the panel to the front yoke; gather the backs and sew them to the back yokes.",
+    "Sew the panel to the front yoke.",
+    "Gather the backs, flat where they overlap, and sew them to the back yokes.",
     "Sew the shoulders, then sew the yoke linings down flat so that no seam lies bare inside.",
     "Hem the sleeves, sew their lace on, and sew the sleeves in.",
     "Sew the side seams with the underarms in one, as narrow French seams.",
@@ -69,81 +62,8 @@ YOKE_STEPS = (
 )
 WRAP_STEPS = (
     "Lay wrap and lining right sides together and sew round, leaving a hand’s width open.",
-    "Turn, press from the lining side and close the opening by hand with flat stitches.",
-    "Hem the band and sew it flat to the inside of the wrap along one edge only.",
+    "Trim the rounded corners, turn, and press from the lining side.",
+    "Close the opening by hand with flat stitches, then topstitch all round close to the edge.",
     "Stitch the ribbon bow flat in three places so that nothing can be pulled loose.",
     "Look the wrap over: soft seams, no knots, no loose threads, no pin or needle left.",
 )
-
-# Our own cutting measures in mm: wrap and lining, then the band, by the upper weight of the size.
-WRAPS_MM: dict[int, tuple[tuple[int, int], tuple[int, int]]] = {
-    150: ((260, 230), (300, 60)),
-    250: ((300, 265), (340, 60)),
-    500: ((380, 320), (420, 70)),
-}
-YOKE_PLEATS = {750: 50, 1000: 74, 1500: 74, 2000: 74, 2500: 74, 3500: 98}
-
-
-def wrap_pieces(upper_mass_g: int) -> tuple[PieceEntry, ...]:
-    """The three pieces of a wrap without armholes."""
-    body_mm, band_mm = WRAPS_MM[upper_mass_g]
-    return (
-        _piece("wrap", 1, body_mm, Part.WRAP),
-        _piece("lining", 1, body_mm, Part.WRAP),
-        _piece("band", 1, band_mm, Part.BINDING),
-    )
-
-
-def panel_width_mm(band: SizeBand, rules: DraftRules) -> float:
-    """Finished width of the smocked panel: half the eased chest less 0.11 of the chest (own block, derived)."""
-    chest_mm = band.chest_mm or 0.0
-    return rules.needed_chest_mm(chest_mm) / 2 - 0.11 * chest_mm
-
-
-def yoke_measures_mm(band: SizeBand, rules: DraftRules) -> dict[str, float]:
-    """Finished neck, chest and length of a yoke gown (own block, derived)."""
-    chest_mm = band.chest_mm or 0.0
-    return {
-        "neck_mm": round(rules.needed_neck_mm(chest_mm)),
-        "chest_mm": round(rules.needed_chest_mm(chest_mm)),
-        "length_mm": round(rules.worn_length_ratio * band.body_length_mm),
-    }
-
-
-def yoke_pieces(band: SizeBand, rules: DraftRules, *, flat_panel_mm: float) -> tuple[PieceEntry, ...]:
-    """Cutting measures of a yoke gown, seams and hems included (own block, derived)."""
-    chest_mm = band.chest_mm or 0.0
-    seams_mm, hem_mm = 2 * rules.seam_allowance_mm, rules.hem_allowance_mm + rules.seam_allowance_mm
-    measures = yoke_measures_mm(band, rules)
-    yoke_mm = rules.shoulder_depth_ratio * chest_mm
-    skirt_mm = measures["length_mm"] - yoke_mm + hem_mm
-    panel_mm = panel_width_mm(band, rules)
-    back_yoke_mm = panel_mm / 2 + rules.overlap_mm + seams_mm
-    sleeve_mm = 1.3 * rules.needed_sleeve_mm(chest_mm) + seams_mm
-    arm_mm = 0.4 * rules.arm_length_ratio * band.body_length_mm
-    sleeve_length_mm = arm_mm + rules.sleeve_hem_allowance_mm + rules.seam_allowance_mm
-    binding_mm = measures["neck_mm"] + rules.overlap_mm + seams_mm
-    return (
-        _piece("front panel", 1, (flat_panel_mm, skirt_mm), Part.SMOCKED_PANEL),
-        _piece("back", 2, (chest_mm, skirt_mm), Part.BACK),
-        _piece("front yoke and its lining", 2, (panel_mm + seams_mm, yoke_mm + seams_mm), Part.YOKE),
-        _piece("back yoke and its lining", 4, (back_yoke_mm, yoke_mm + seams_mm), Part.YOKE),
-        _piece("sleeve", 2, (sleeve_mm, sleeve_length_mm), Part.SLEEVE),
-        _piece("neck binding", 1, (4 * rules.binding_width_mm, binding_mm), Part.BINDING),
-    )
-
-
-def sleeve_hem_um(band: SizeBand, rules: DraftRules) -> int:
-    """Edge of one sleeve of a yoke gown, to whole millimetres."""
-    return round(1.3 * rules.needed_sleeve_mm(band.chest_mm or 0.0)) * 1000
-
-
-def _piece(name: str, count: int, size_mm: tuple[float, float], part: str) -> PieceEntry:
-    width_mm, length_mm = size_mm
-    return PieceEntry(
-        name=name,
-        piece_count=count,
-        width_um=ceil(width_mm) * 1000,
-        length_um=ceil(length_mm) * 1000,
-        part=part,
-    )

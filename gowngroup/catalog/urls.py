@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from gowngroup.catalog.views import charts, designs, revisions, sizes
+from gowngroup.catalog.views import charts, designs, own, revisions, sizes
 
 app_name = "catalog"
 urlpatterns = [
@@ -16,6 +16,8 @@ urlpatterns = [
     path("designs/<int:pk>/sizes/", revisions.design_sizes, name="design_sizes"),
     path("designs/<int:pk>/sizes/<int:size_pk>/", designs.design_size_page, name="design_size_page"),
     path("designs/<int:pk>/sizes/<int:size_pk>/pieces/", revisions.design_pieces, name="design_pieces"),
+    path("designs/<int:pk>/sizes/<int:size_pk>/measures/", own.design_measures, name="design_measures"),
+    path("designs/<int:pk>/sizes/<int:size_pk>/outlines/", own.design_outlines, name="design_outlines"),
     path("charts/", charts.chart_list, name="chart_list"),
     path("charts/new/", charts.chart_new, name="chart_new"),
     path("charts/<int:pk>/", charts.chart_page, name="chart_page"),

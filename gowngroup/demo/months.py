@@ -59,7 +59,7 @@ def take_in_old_gowns(scene: Scene) -> None:
     ):
         size = size_to(mass_g)
         made = revisions_for(size=size, purpose=purpose)
-        revision = next(each for each in made if each.design.kind == Design.Kind.RECTANGLES)
+        revision = next(each for each in made if each.design.kind != ROUND)
         cloth = batiste if purpose == Purpose.MEMORIAL else None
         add_gown(design_revision=revision, size=size, purpose=purpose, outer_lot=cloth, by=by, at=at)
     checks.first_checks(scene, checks.gowns_now(State.BACK), at=scene.at(-2, -18), found={})

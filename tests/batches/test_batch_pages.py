@@ -90,7 +90,7 @@ def test_proposal_without_requests_says_what_to_do(client: Client, coordinator: 
 def test_numbers_are_changed_and_lines_added(batch: Batch, client: Client) -> None:
     """Every number may be changed, and a line of any design, size and purpose added."""
     line = batch.lines.get()
-    wrap = months.revision_of("rectangles", "Wrap")
+    wrap = months.revision_of("wrap", "Wrap")
     added = {
         "design_new1": wrap.pk,
         "size_new1": months.size_to(250).pk,
@@ -122,7 +122,7 @@ def test_bad_numbers_are_asked_back(batch: Batch, client: Client, typed: str) ->
 def test_a_design_not_made_in_the_size_is_refused(batch: Batch, client: Client) -> None:
     """A design that is not made in a size is refused at the line's field, in a sentence."""
     line = batch.lines.get()
-    wrap = months.revision_of("rectangles", "Wrap")
+    wrap = months.revision_of("wrap", "Wrap")
     response = client.post(url("batch_lines", batch.pk), lines_data(batch, **{f"design_{line.pk}": wrap.pk}))
     assert response.status_code == 422
     assert "is not made in 2000–2500 g for this purpose" in str(response.context["form"].errors)

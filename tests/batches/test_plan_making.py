@@ -35,7 +35,7 @@ def whole_month(by: Person) -> Plan:
     batch = months.proposed(by)
     lines = [details_of(line) for line in batch.lines.exclude(size=months.size_to(3500))]
     lines.append(line_of(months.revision_of(), 3500, 2))
-    lines.append(line_of(months.revision_of("rectangles", "Wrap"), 500, 4, purpose="memorial", per_kit=2))
+    lines.append(line_of(months.revision_of("wrap", "Wrap"), 500, 4, purpose="memorial", per_kit=2))
     actions.set_lines(batch=batch, lines=lines, by=by, at=months.AT)
     return actions.make_plan(batch=batch, by=by, at=months.AT)
 
@@ -166,7 +166,7 @@ def test_what_is_short_is_said_in_shop_units(by: Person) -> None:
     months.cloth(by, 700_000)
     for kind, name in (("floss", "Rose"), ("floss", "Sage"), ("lace", "Narrow lace"), ("thread", "White")):
         months.material(by, kind, name)
-    batch = single_line(by, line_of(months.revision_of("rectangles", "Yoke"), 2500, 3))
+    batch = single_line(by, line_of(months.revision_of("yoke", "Yoke"), 2500, 3))
     page = plan_page(StoredPlan.of(actions.make_plan(batch=batch, by=by, at=months.AT)), {})
     told = [line.text for line in page.shopping]
     assert told[0].endswith("m of cloth of the right weight")
@@ -178,7 +178,7 @@ def test_what_is_short_is_said_in_shop_units(by: Person) -> None:
 def test_what_nobody_chose_stands_on_the_list_too(by: Person) -> None:
     """A part without any material on the list is to be bought under its own name."""
     months.cloth(by)
-    batch = single_line(by, line_of(months.revision_of("rectangles", "Yoke"), 2500, 1))
+    batch = single_line(by, line_of(months.revision_of("yoke", "Yoke"), 2500, 1))
     page = plan_page(StoredPlan.of(actions.make_plan(batch=batch, by=by, at=months.AT)), {})
     assert "1 skein of floss A, Yoke gown with a smocked front" in [line.text for line in page.shopping]
 

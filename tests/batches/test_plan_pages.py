@@ -43,7 +43,7 @@ def batch(coordinator: Person) -> Batch:
             purpose="worn",
             gown_count=count,
         )
-        for kind, name, mass_g, count in (("round-neck", "", 3500, 3), ("rectangles", "Yoke", 2500, 2))
+        for kind, name, mass_g, count in (("round-neck", "", 3500, 3), ("yoke", "Yoke", 2500, 2))
     ]
     return actions.set_lines(batch=batch, lines=lines, by=coordinator, at=months.AT)
 

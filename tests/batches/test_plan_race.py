@@ -33,7 +33,7 @@ def rivals(coordinator: Person) -> list[Plan]:
     months.cloth(coordinator, 900_000)
     months.sundries(coordinator)
     line = actions.LineDetails(
-        revision=months.revision_of("rectangles", "Yoke"),
+        revision=months.revision_of("yoke", "Yoke"),
         size=months.size_to(2500),
         purpose="worn",
         gown_count=1,

@@ -8,6 +8,7 @@ from gowngroup.catalog.actions import start_catalog
 from gowngroup.catalog.models import Design, DesignRevision, Size
 from gowngroup.catalog.queries import newest_revision
 from gowngroup.people.models import Person
+from tests.catalog.box_gown import add_box_gown
 
 
 @pytest.fixture
@@ -29,6 +30,12 @@ def yoke(started: Design) -> DesignRevision:
 @pytest.fixture
 def wrap(started: Design) -> DesignRevision:
     return newest_revision(Design.objects.get(name__startswith="Wrap"))
+
+
+@pytest.fixture
+def boxes(started: Design, coordinator: Person, at: datetime) -> DesignRevision:
+    """A gown of rectangles with a smocked panel of 74 pleats, in two sizes, with lace of a typed length."""
+    return add_box_gown(by=coordinator, at=at)
 
 
 @pytest.fixture

@@ -68,7 +68,7 @@ def test_bigger_gowns_are_drawn_longer(yoke: DesignRevision) -> None:
 
 def test_without_pieces_there_is_nothing_to_draw(yoke: DesignRevision) -> None:
     """A gown without pieces has no drawing."""
-    assert gown_drawing(gown_need(revision=yoke, size=Size.objects.get(upper_mass_g=4500))) is None
+    assert gown_drawing(gown_need(revision=yoke, size=Size.objects.get(upper_mass_g=150))) is None
 
 
 def test_pieces_are_drawn_to_scale_without_overlapping(needs: list[GownNeed]) -> None:

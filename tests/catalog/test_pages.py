@@ -169,11 +169,11 @@ def test_a_used_design_says_its_change_is_the_next_revision(
     assert (newest_revision(yoke.design).number, newest_revision(yoke.design).difficulty) == (2, 3)
 
 
-def test_sizes_are_chosen_in_a_grid(yoke: DesignRevision, size_1500: Size, browser: Client) -> None:
+def test_sizes_are_chosen_in_a_grid(boxes: DesignRevision, size_1500: Size, browser: Client) -> None:
     """Ticked sizes stay; untouched lengths keep their exact micrometres."""
-    address = reverse("catalog:design_sizes", args=[yoke.design_id])
+    address = reverse("catalog:design_sizes", args=[boxes.design_id])
     shown = browser.get(address).context["form"]
-    exact = yoke.sizes.get(size=size_1500).smocked_width_um
+    exact = boxes.sizes.get(size=size_1500).smocked_width_um
     sent = {
         f"made_{size_1500.pk}": "on",
         f"pleats_{size_1500.pk}": "74",
@@ -181,7 +181,7 @@ def test_sizes_are_chosen_in_a_grid(yoke: DesignRevision, size_1500: Size, brows
         f"chest_mm_{size_1500.pk}": "32",
     }
     assert browser.post(address, sent).status_code == 302
-    row = yoke.sizes.get()
+    row = boxes.sizes.get()
     assert (row.size, row.smocked_width_um, row.overrides) == (size_1500, exact, {"chest_mm": 320.0})
 
 
@@ -192,23 +192,16 @@ def test_no_size_is_asked_back(yoke: DesignRevision, browser: Client) -> None:
     assert "Please choose at least one size." in answer.content.decode()
 
 
-def test_a_drafted_designs_own_measures(round_neck: DesignRevision, browser: Client) -> None:
-    """A length and pleats the group sets itself for a drafted size are kept as its own measures."""
-    size = Size.objects.get(upper_mass_g=2500)
-    sent = {f"made_{size.pk}": "on", f"pleats_{size.pk}": "146", f"length_mm_{size.pk}": "33"}
-    browser.post(reverse("catalog:design_sizes", args=[round_neck.design_id]), sent)
-    assert round_neck.sizes.get().overrides == {"length_mm": 330.0, "pleat_count": 146.0}
-
-
-def test_pieces_are_typed_in_centimetres(wrap: DesignRevision, browser: Client) -> None:
+def test_pieces_are_typed_in_centimetres(boxes: DesignRevision, browser: Client) -> None:
     """Pieces are kept in micrometres; an empty row is left out and one ticked for it is taken out."""
-    size = Size.objects.get(upper_mass_g=500)
-    address = reverse("catalog:design_pieces", args=[wrap.design_id, size.pk])
+    size = Size.objects.get(upper_mass_g=2500)
+    address = reverse("catalog:design_pieces", args=[boxes.design_id, size.pk])
+    boxes.sizes.get(size=size).pieces.filter(part__in=("sleeve", "binding")).delete()
     taken_out = {**PIECE, "name": "old", "DELETE": "on"}
     empty = {"part": "other", "piece_count": 1, "may_turn": "on"}
     sent = formset([PIECE, taken_out, {**taken_out, "width_um": "wide"}, empty], initial=3)
     assert browser.post(address, sent).status_code == 302
-    pieces = wrap.sizes.get(size=size).pieces
+    pieces = boxes.sizes.get(size=size).pieces
     assert list(pieces.values_list("name", "width_um", "length_um")) == [("front", 300_000, 320_000)]
 
 
@@ -224,30 +217,30 @@ def test_pieces_are_typed_in_centimetres(wrap: DesignRevision, browser: Client) 
     ],
 )
 def test_bad_pieces_come_back_with_what_was_typed(
-    changes: dict[str, str], sentence: str, yoke: DesignRevision, size_1500: Size, browser: Client
+    changes: dict[str, str], sentence: str, boxes: DesignRevision, size_1500: Size, browser: Client
 ) -> None:
     """A piece wider than any cloth, below nothing or too narrow is asked back; the old pieces stay."""
-    address = reverse("catalog:design_pieces", args=[yoke.design_id, size_1500.pk])
-    before = yoke.sizes.get(size=size_1500).pieces.count()
+    address = reverse("catalog:design_pieces", args=[boxes.design_id, size_1500.pk])
+    before = boxes.sizes.get(size=size_1500).pieces.count()
     answer = browser.post(address, formset([{**PIECE, **changes}, {**PIECE, "name": "kept as typed"}]))
     assert answer.status_code == 422
     assert sentence in answer.content.decode()
     assert "kept as typed" in answer.content.decode()
-    assert yoke.sizes.get(size=size_1500).pieces.count() == before
+    assert boxes.sizes.get(size=size_1500).pieces.count() == before
 
 
-def test_inches_are_read_as_inches(wrap: DesignRevision, coordinator: Person, browser: Client) -> None:
+def test_inches_are_read_as_inches(boxes: DesignRevision, coordinator: Person, browser: Client) -> None:
     """A reader of inches types inches and eighths."""
     Person.objects.filter(pk=coordinator.pk).update(length_unit="in")
-    size = Size.objects.get(upper_mass_g=500)
-    address = reverse("catalog:design_pieces", args=[wrap.design_id, size.pk])
+    size = Size.objects.get(upper_mass_g=2500)
+    address = reverse("catalog:design_pieces", args=[boxes.design_id, size.pk])
     browser.post(address, formset([{**PIECE, "width_um": "12 1/2", "length_um": "14"}]))
-    piece = wrap.sizes.get(size=size).pieces.get()
+    piece = boxes.sizes.get(size=size).pieces.get()
     assert (piece.width_um, piece.length_um) == (317_500, 355_600)
 
 
 def test_trims_are_set_with_lengths_per_size(wrap: DesignRevision, browser: Client) -> None:
-    """A trim of a design of rectangles has a length for each size."""
+    """A trim that follows no edge has a length for each size."""
     size = Size.objects.get(upper_mass_g=500)
     row = {
         "kind": "ribbon",

@@ -21,7 +21,7 @@ from gowngroup.records.actions import set_figure
 from tests.factories import ChartFactory, ChartRowFactory
 
 pytestmark = pytest.mark.django_db
-ROUND_NECK_G, YOKE_G = [2000, 2500, 3500, 4500], [750, 1000, 1500, 2000, 2500, 3500]
+ROUND_NECK_G, YOKE_G = [2000, 2500, 3500, 4500], [750, 1000, 1500, 2000, 2500, 3500, 4500]
 
 
 def need_of(revision: DesignRevision, upper_mass_g: int, purpose: str = "worn") -> GownNeed:
@@ -54,10 +54,16 @@ def test_the_worked_yoke_gown(yoke: DesignRevision) -> None:
     """1000–1500 g: 74 pleats, flat panel 50.8 cm, length 27 cm, hem about 103 cm (own worked example)."""
     need = need_of(yoke, 1500)
     assert need.pleating is not None
-    panel, back = need.pieces[0], need.pieces[1]
-    assert (need.pleating.pleat_count, round(panel.width_mm)) == (74, 508)
+    assert (need.pleating.pleat_count, round(need.pleating.flat_mm)) == (74, 508)
     assert need.measure_mm("length_mm") == pytest.approx(270, abs=1)
-    assert panel.width_mm + back.count * back.width_mm == pytest.approx(1030, abs=10)
+    assert need.measure_mm("hem_sweep_mm") == pytest.approx(1030, abs=10)
+
+
+def test_a_panel_has_as_many_rows_as_its_chart(yoke: DesignRevision) -> None:
+    """A panel is pleated for the rows its chart reaches, and for those the group sets itself."""
+    DesignSize.objects.filter(revision=yoke, size__upper_mass_g=2500).update(overrides={"row_count": 6.0})
+    guides = [need_of(yoke, mass_g).pleating for mass_g in (750, 2500)]
+    assert [guide.design_row_count if guide else 0 for guide in guides] == [5, 6]
 
 
 def test_the_worked_round_neck(round_neck: DesignRevision) -> None:
@@ -109,28 +115,32 @@ def test_a_chart_deeper_than_the_smocked_rows_says_so(round_neck: DesignRevision
     ChartRowFactory(chart=chart, position=1, top_half_space=14)
     DesignRevision.objects.filter(pk=round_neck.pk).update(chart=chart)
     round_neck.refresh_from_db()
-    assert need_of(round_neck, 2500).faults == ("The chart reaches 8 pleated rows; only 5 fit this size.",)
+    assert need_of(round_neck, 2500).faults == (
+        "Row 1 reaches down to pleated row 8; this size has only 5. Choose a chart with fewer rows.",
+    )
 
 
-def test_odd_pleats_are_a_fault(yoke: DesignRevision) -> None:
+def test_odd_pleats_are_a_fault(boxes: DesignRevision) -> None:
     """An odd number of pleats has no centre valley; the even one is named."""
-    DesignSize.objects.filter(revision=yoke).update(pleat_count=73)
-    faults = need_of(yoke, 1500).faults
-    assert "Row 1 needs an even number of pleats: 74 rather than 73." in faults
+    DesignSize.objects.filter(revision=boxes).update(pleat_count=73)
+    faults = need_of(boxes, 1500).faults
+    assert "so the pleats must be even: not 73." in faults[0]
+    assert faults[0].startswith("Rows 1, 2, 3, 4, 5")
+    assert faults[1].startswith("The nearest number")
 
 
-def test_pleats_without_stitches_are_a_note(yoke: DesignRevision) -> None:
+def test_pleats_without_stitches_are_a_note(boxes: DesignRevision) -> None:
     """Where a row leaves pleats at the sides unworked the gown can be made and the note says so."""
-    DesignSize.objects.filter(revision=yoke).update(pleat_count=70)
-    need = need_of(yoke, 1500)
+    DesignSize.objects.filter(revision=boxes).update(pleat_count=70)
+    need = need_of(boxes, 1500)
     assert need.can_be_made
     assert any(note.endswith("pleats at each side without stitches.") for note in need.notes)
 
 
-def test_a_panel_too_narrow_for_its_pleats_is_a_fault(yoke: DesignRevision) -> None:
+def test_a_panel_too_narrow_for_its_pleats_is_a_fault(boxes: DesignRevision) -> None:
     """Twenty inches typed as twenty centimetres do not hold 74 pleats."""
     RectanglePiece.objects.filter(part="smocked panel").update(width_um=200_000)
-    assert need_of(yoke, 1500).faults == (
+    assert need_of(boxes, 1500).faults == (
         "The front panel is 200 mm wide; 74 pleats take 508 mm of flat cloth.",
     )
 
@@ -143,27 +153,27 @@ def test_a_panel_too_narrow_for_its_pleats_is_a_fault(yoke: DesignRevision) -> N
     ],
 )
 def test_a_panel_without_pleats_is_a_fault(
-    change: dict[str, object], sentence: str, yoke: DesignRevision
+    change: dict[str, object], sentence: str, boxes: DesignRevision
 ) -> None:
     """A smocked panel needs pleats and a finished width."""
-    DesignSize.objects.filter(revision=yoke).update(**change)
-    assert sentence in need_of(yoke, 1500).faults[0]
+    DesignSize.objects.filter(revision=boxes).update(**change)
+    assert sentence in need_of(boxes, 1500).faults[0]
 
 
-def test_pleats_without_a_panel_are_a_fault(yoke: DesignRevision) -> None:
+def test_pleats_without_a_panel_are_a_fault(boxes: DesignRevision) -> None:
     """Pleats need a piece that is the smocked panel."""
     RectanglePiece.objects.filter(part="smocked panel").update(part="front")
-    assert need_of(yoke, 1500).faults == ("Say which piece is the smocked panel.",)
+    assert need_of(boxes, 1500).faults == ("Say which piece is the smocked panel.",)
 
 
-def test_missing_pieces_lengths_and_sizes_are_faults(yoke: DesignRevision, size_1500: Size) -> None:
+def test_missing_pieces_lengths_and_sizes_are_faults(boxes: DesignRevision, size_1500: Size) -> None:
     """No pieces, no length of a lace and a size not made are each said in a sentence."""
-    Need.objects.get(revision=yoke, kind="lace").lengths.all().delete()
+    Need.objects.get(revision=boxes, kind="lace").lengths.all().delete()
     RectanglePiece.objects.all().delete()
-    faults = need_of(yoke, 1500).faults
+    faults = need_of(boxes, 1500).faults
     assert faults[0].startswith("No pieces have been entered")
     assert "No length is known for this size: sleeve hems." in faults
-    assert need_of(yoke, 4500).faults == ("Yoke gown with a smocked front is not made in this size.",)
+    assert need_of(boxes, 4500).faults == ("Box gown is not made in this size.",)
 
 
 @pytest.mark.parametrize(("field", "purpose"), [("is_for_worn", "worn"), ("is_for_memorial", "memorial")])
@@ -198,16 +208,16 @@ def test_a_typed_length_comes_before_the_drafts(round_neck: DesignRevision) -> N
 
 
 def test_the_groups_own_figures_and_pleater_count(
-    yoke: DesignRevision, coordinator: Person, at: datetime
+    boxes: DesignRevision, coordinator: Person, at: datetime
 ) -> None:
     """A calibration figure and another pleater change what a gown takes."""
-    before = need_of(yoke, 1500)
+    before = need_of(boxes, 1500)
     set_figure(key="floss_calibration", value=1.2, source="our own count", by=coordinator, at=at)
     wide = add_pleater(
         name="wide", take_up_um=7000, row_space_um=10_000, needle_count=16, by=coordinator, at=at
     )
     use_pleater(pleater=wide, by=coordinator, at=at)
-    after = need_of(yoke, 1500)
+    after = need_of(boxes, 1500)
     assert after.faults == ("The front panel is 508 mm wide; 74 pleats take 560 mm of flat cloth.",)
     assert planner_settings().pleater.row_space_mm == 10.0
     assert sum(f.length_mm for f in after.floss) > 1.2 * sum(f.length_mm for f in before.floss)

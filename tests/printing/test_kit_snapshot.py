@@ -18,7 +18,7 @@ from tests.batches import months
 from tests.printing.conftest import SIGN_IN
 from tests.printing.reading import opened, said
 
-DESIGNS = [("round-neck", "", 3500), ("rectangles", "Yoke", 2500)]
+DESIGNS = [("round-neck", "", 3500), ("yoke", "Yoke", 2500)]
 
 
 @pytest.fixture

@@ -21,7 +21,9 @@ from gowngroup.catalog.actions.designs import (
     set_design_sizes,
     set_pieces,
 )
-from gowngroup.catalog.actions.needs import ImpossibleNeed, NeedEntry, set_needs
+from gowngroup.catalog.actions.needs import DRAFT_EDGES, ImpossibleNeed, NeedEntry, set_needs
+from gowngroup.catalog.actions.outlines import OutlineEntry, set_outlines
+from gowngroup.catalog.actions.overrides import DoesNotClose, set_overrides
 from gowngroup.catalog.actions.pleaters import (
     ImplausiblePleater,
     PleaterNameTaken,
@@ -35,17 +37,20 @@ from gowngroup.catalog.actions.sizes import ImpossibleSize, SizesOverlap, add_si
 from gowngroup.catalog.actions.starting import CatalogNotEmpty, start_catalog
 
 __all__ = [
+    "DRAFT_EDGES",
     "CatalogNotEmpty",
     "ChartCannotBeWorked",
     "ChartNameTaken",
     "DesignMovedOn",
     "DesignNameTaken",
+    "DoesNotClose",
     "ImplausiblePleater",
     "ImpossibleDesign",
     "ImpossibleNeed",
     "ImpossiblePiece",
     "ImpossibleSize",
     "NeedEntry",
+    "OutlineEntry",
     "PieceEntry",
     "PleaterNameTaken",
     "RevisionDetails",
@@ -66,6 +71,8 @@ __all__ = [
     "mark_revision_used",
     "set_design_sizes",
     "set_needs",
+    "set_outlines",
+    "set_overrides",
     "set_pieces",
     "start_catalog",
     "use_pleater",

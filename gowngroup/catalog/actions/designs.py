@@ -10,7 +10,7 @@ from gowngroup.catalog import limits
 from gowngroup.catalog.actions.revisions import editable_revision
 from gowngroup.catalog.models import Chart, Design, DesignRevision, DesignSize, RectanglePiece, Size
 from gowngroup.catalog.planner import closure_sentences, planner_settings, size_band
-from gowngroup.catalog.planner.rectangles import panel_sentences
+from gowngroup.catalog.planner.own_pieces import panel_sentences
 from gowngroup.people.models import Person
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Refusal, Taken
@@ -45,11 +45,12 @@ class RevisionDetails:
     cloth_mass_min_g_per_m2: int = 60
     cloth_mass_max_g_per_m2: int = 150
     order_of_work: tuple[str, ...] = ()
+    companions: tuple[str, ...] = ()
 
     def as_fields(self) -> dict[str, object]:
-        """The fields of a revision's row."""
-        names = (name for name in self.__dataclass_fields__ if name != "order_of_work")
-        return {name: getattr(self, name) for name in names} | {"order_of_work": list(self.order_of_work)}
+        """The fields of a revision's row, lists as they are stored."""
+        values = ((name, getattr(self, name)) for name in self.__dataclass_fields__)
+        return {name: list(value) if isinstance(value, tuple) else value for name, value in values}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,7 +14,12 @@ from gowngroup.people.models import Person
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Refusal
 
-DRAFT_EDGES = ("hem", "sleeve_hem", "neck")
+# Edges of each draft that may carry a trim.
+DRAFT_EDGES: Mapping[str, tuple[str, ...]] = {
+    Design.Kind.ROUND_NECK.value: ("hem", "sleeve_hem", "neck"),
+    Design.Kind.YOKE.value: ("hem", "sleeve_hem", "neck", "yoke_seam"),
+    Design.Kind.WRAP.value: ("round", "neck", "hem"),
+}
 
 
 class ImpossibleNeed(Refusal):
@@ -89,9 +94,9 @@ def _refuse_impossible(entry: NeedEntry, design: Design) -> None:
         )
     if any(not limits.is_within(length, limits.NEED_LENGTH_UM) for length in entry.lengths_um.values()):
         raise ImpossibleNeed(_("A length of “%(place)s” is not likely.") % {"place": entry.place})
-    if entry.edge and (design.kind != Design.Kind.ROUND_NECK or entry.edge not in DRAFT_EDGES):
+    if entry.edge and entry.edge not in DRAFT_EDGES.get(design.kind, ()):
         raise ImpossibleNeed(
-            _("Only drafted designs have edges to follow; type the lengths of “%(place)s” instead.")
+            _("This design has no such edge to follow; type the lengths of “%(place)s” instead.")
             % {"place": entry.place},
             field="edge",
         )

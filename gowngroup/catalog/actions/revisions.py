@@ -4,7 +4,14 @@ from datetime import datetime
 
 from django.utils.translation import gettext as _
 
-from gowngroup.catalog.models import DesignRevision, DesignSize, Need, NeedLength, RectanglePiece
+from gowngroup.catalog.models import (
+    DesignRevision,
+    DesignSize,
+    Need,
+    NeedLength,
+    OutlinePiece,
+    RectanglePiece,
+)
 from gowngroup.people.models import Person
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Taken
@@ -39,7 +46,7 @@ def _copy(old: DesignRevision) -> DesignRevision:
     new.pk, new.number, new.used_at = None, old.number + 1, None
     new._state.adding = True
     new.save()
-    for old_size in old.sizes.prefetch_related("pieces"):
+    for old_size in old.sizes.prefetch_related("pieces", "outlines"):
         _copy_size(old_size, new)
     for old_need in old.needs.prefetch_related("lengths"):
         _copy_need(old_need, new)
@@ -54,10 +61,11 @@ def _copy_size(old: DesignSize, revision: DesignRevision) -> None:
         smocked_width_um=old.smocked_width_um,
         overrides=old.overrides,
     )
-    pieces = list(old.pieces.all())
-    for piece in pieces:
+    pieces, outlines = list(old.pieces.all()), list(old.outlines.all())
+    for piece in (*pieces, *outlines):
         piece.pk, piece.design_size = None, new
     RectanglePiece.objects.bulk_create(pieces)
+    OutlinePiece.objects.bulk_create(outlines)
 
 
 def _copy_need(old: Need, revision: DesignRevision) -> None:

@@ -12,17 +12,15 @@ from gowngroup.catalog.actions.designs import (
     SizeEntry,
     add_design,
     set_design_sizes,
-    set_pieces,
 )
 from gowngroup.catalog.actions.needs import NeedEntry, set_needs
 from gowngroup.catalog.actions.pleaters import add_pleater
 from gowngroup.catalog.actions.sizes import add_size
 from gowngroup.catalog.models import Chart, Design, DesignRevision, PleaterProfile, Size
-from gowngroup.catalog.planner import PlannerSettings, planner_settings, size_band
+from gowngroup.catalog.planner import planner_settings
 from gowngroup.people.models import Person
 from gowngroup.planning.drafting import DraftRules
 from gowngroup.planning.sizes import DEFAULT_BANDS
-from gowngroup.planning.smocking import flat_width_mm
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Taken
 
@@ -96,37 +94,18 @@ def _add_yoke_gown(who: _Who, sizes: list[Size], chart: Chart) -> DesignRevision
     details = RevisionDetails(chart=chart, difficulty=2, order_of_work=starting.YOKE_STEPS)
     revision = add_design(
         name=_("Yoke gown with a smocked front"),
-        kind=Design.Kind.RECTANGLES,
+        kind=Design.Kind.YOKE,
         details=details,
         by=who.by,
         at=who.at,
     )
-    settings = planner_settings()
-    made_in = [size for size in sizes if size.upper_mass_g in starting.YOKE_PLEATS]
-    entries = [_yoke_size(size, settings) for size in made_in]
+    entries = [SizeEntry(size=size) for size in sizes if size.has_armholes]
     set_design_sizes(revision=revision, entries=entries, by=who.by, at=who.at)
-    rules = DraftRules.from_figures(settings.figures)
-    for design_size in revision.sizes.select_related("size", "revision__design"):
-        flat_mm = flat_width_mm(starting.YOKE_PLEATS[design_size.size.upper_mass_g], settings.pleater)
-        pieces = starting.yoke_pieces(size_band(design_size.size, settings), rules, flat_panel_mm=flat_mm)
-        set_pieces(design_size=design_size, pieces=pieces, by=who.by, at=who.at)
-    hems_um = {size.pk: starting.sleeve_hem_um(size_band(size, settings), rules) for size in made_in}
     needs = (
-        NeedEntry(kind="lace", place=_("sleeve hems"), gather_percent=150, piece_count=2, lengths_um=hems_um),
+        NeedEntry(kind="lace", place=_("sleeve hems"), edge="sleeve_hem", gather_percent=150),
         NeedEntry(kind="notion", place=_("flat fastening, not of metal")),
     )
     return set_needs(revision=revision, needs=needs, by=who.by, at=who.at)
-
-
-def _yoke_size(size: Size, settings: PlannerSettings) -> SizeEntry:
-    rules = DraftRules.from_figures(settings.figures)
-    band = size_band(size, settings)
-    return SizeEntry(
-        size=size,
-        pleat_count=starting.YOKE_PLEATS[size.upper_mass_g],
-        smocked_width_um=round(starting.panel_width_mm(band, rules)) * 1000,
-        overrides=starting.yoke_measures_mm(band, rules),
-    )
 
 
 def _add_wrap(who: _Who, sizes: list[Size]) -> DesignRevision:
@@ -135,18 +114,15 @@ def _add_wrap(who: _Who, sizes: list[Size]) -> DesignRevision:
     )
     revision = add_design(
         name=_("Wrap for the smallest"),
-        kind=Design.Kind.RECTANGLES,
+        kind=Design.Kind.WRAP,
         details=details,
         by=who.by,
         at=who.at,
     )
-    made_in = [size for size in sizes if size.upper_mass_g in starting.WRAPS_MM]
+    made_in = [size for size in sizes if not size.has_armholes]
     set_design_sizes(
         revision=revision, entries=[SizeEntry(size=size) for size in made_in], by=who.by, at=who.at
     )
-    for design_size in revision.sizes.select_related("size", "revision__design"):
-        pieces = starting.wrap_pieces(design_size.size.upper_mass_g)
-        set_pieces(design_size=design_size, pieces=pieces, by=who.by, at=who.at)
     bow = NeedEntry(
         kind="ribbon", place=_("bow, stitched flat"), lengths_um={size.pk: 160_000 for size in made_in}
     )

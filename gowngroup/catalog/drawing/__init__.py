@@ -9,7 +9,8 @@ from gowngroup.catalog.drawing.charts import (
     screen_chart,
     whole_chart,
 )
-from gowngroup.catalog.drawing.gowns import GownDrawing, gown_drawing
+from gowngroup.catalog.drawing.front import GownDrawing
+from gowngroup.catalog.drawing.gowns import gown_drawing
 from gowngroup.catalog.drawing.pieces import PieceDrawing, PiecesDrawing, pieces_drawing
 from gowngroup.catalog.drawing.svg import closed_path, open_path, view_box
 

@@ -1,25 +1,16 @@
 """The front of a gown, drawn from its pieces, its finished measures and its smocking; millimetres."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from gowngroup.catalog.drawing.front import MARGIN_MM, GownDrawing, placed_stitches
 from gowngroup.catalog.drawing.svg import Point, closed_path, open_path, view_box
+from gowngroup.catalog.drawing.wrap import wrap_drawing
+from gowngroup.catalog.drawing.yoke import yoke_drawing
 from gowngroup.catalog.planner import GownNeed, GownPiece
-from gowngroup.planning.smocking import chart_paths
 
-MARGIN_MM = 12.0
 CURVE_STEPS = 16
 SEAMS_MM = 14.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GownDrawing:
-    """Outlines of cloth, lines of seams and rows of stitches; the viewBox is in millimetres."""
-
-    view_box: str
-    cloth: tuple[str, ...]
-    seams: tuple[str, ...]
-    stitches: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,14 +29,19 @@ class _Body:
 
 def gown_drawing(need: GownNeed) -> GownDrawing | None:
     """The front view of a gown, or None while it has no pieces."""
-    if not need.pieces:
+    own = [piece for piece in need.pieces if not piece.is_companion]
+    if not own:
         return None
-    parts = {piece.part: piece for piece in reversed(need.pieces)}
+    parts = {piece.part: piece for piece in reversed(own)}
     if need.measure_mm("sleeve_girth_mm") and "front" in parts:
         return _round_necked(need, parts["front"])
+    if {"front yoke", "front panel", "sleeve"} <= parts.keys():
+        return yoke_drawing(need, parts)
+    if need.measure_mm("width_mm") and "wrap" in parts:
+        return wrap_drawing(need, parts["wrap"])
     if "sleeve" in parts:
         return _yoked(need, parts)
-    return _wrapped(need.pieces[0])
+    return _wrapped(own[0])
 
 
 def _round_necked(need: GownNeed, front: GownPiece) -> GownDrawing:
@@ -116,21 +112,7 @@ def _yoke_stitches(need: GownNeed, body: _Body) -> list[str]:
         half_mm = body.neck_mm + per_row_mm * (row + 0.6)
         return across * half_mm, body.dip_mm * (1 - across**2) + depth_mm
 
-    return _placed_stitches(need, place, share=0.5)
-
-
-def _placed_stitches(need: GownNeed, place: Callable[[float, float], Point], *, share: float) -> list[str]:
-    """Stitches over the middle `share` of the pleats, their place across given from -1 to 1."""
-    if need.smocking is None:
-        return []
-    centre = (need.smocking.pleat_count - 1) / 2
-    lines = []
-    for path in chart_paths(need.smocking):
-        points = [((x - centre) / centre / share, y) for x, y in path.points]
-        seen = [place(across, row) for across, row in points if abs(across) <= 1]
-        if len(seen) > 1:
-            lines.append(open_path(seen))
-    return lines
+    return placed_stitches(need, place, share=0.5)
 
 
 def _yoked(need: GownNeed, parts: dict[str, GownPiece]) -> GownDrawing:
@@ -156,7 +138,7 @@ def _yoked(need: GownNeed, parts: dict[str, GownPiece]) -> GownDrawing:
         return across * half_mm, yoke_mm + 5.0 + row * space_mm
 
     seams = [open_path(((-half_mm, yoke_mm), (half_mm, yoke_mm))), *_raglans(body)]
-    return _drawing(body, seams=seams, stitches=_placed_stitches(need, place, share=1.0))
+    return _drawing(body, seams=seams, stitches=placed_stitches(need, place, share=1.0))
 
 
 def _wrapped(piece: GownPiece) -> GownDrawing:

@@ -1,14 +1,14 @@
 """What may be typed about a design, its sizes, pieces and trims."""
 
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 from django.forms import BoundField
 from django.utils.translation import gettext_lazy as _
 
 from gowngroup.catalog import limits
-from gowngroup.catalog.actions import NeedEntry, PieceEntry, RevisionDetails, SizeEntry
+from gowngroup.catalog.actions import DRAFT_EDGES, NeedEntry, PieceEntry, RevisionDetails, SizeEntry
 from gowngroup.catalog.forms.lengths import ExactLengths, RowsToTakeOut, length_field
 from gowngroup.catalog.models import (
     Chart,
@@ -24,21 +24,20 @@ from gowngroup.catalog.queries import sizes
 from gowngroup.records.fields import ActionForm
 
 EMPTY_PIECES, EMPTY_NEEDS, MOST_FORMS = 3, 1, 40
-EDGES = [
-    ("", _("none: I type the lengths")),
-    ("hem", _("lower edge")),
-    ("sleeve_hem", _("sleeve hems")),
-    ("neck", _("neck")),
-]
+EDGES = {
+    "": _("none: I type the lengths"),
+    "hem": _("lower edge"),
+    "sleeve_hem": _("sleeve hems"),
+    "neck": _("neck"),
+    "yoke_seam": _("seam between panel and yoke"),
+    "round": _("all round"),
+}
 NEED_KINDS = [
     (kind.value, kind.label)
     for kind in (MaterialKind.LACE, MaterialKind.TRIM, MaterialKind.RIBBON, MaterialKind.NOTION)
 ]
-# Which finished measures a group may set itself, by the kind of design.
-OWN_MEASURES = {
-    Design.Kind.ROUND_NECK: ("neck_mm", "length_mm"),
-    Design.Kind.RECTANGLES: ("neck_mm", "chest_mm", "length_mm"),
-}
+# Finished measures a group types where no draft works them out.
+TYPED_MEASURES = ("neck_mm", "chest_mm", "length_mm")
 
 
 class DetailsForm(ExactLengths, ActionForm):
@@ -82,6 +81,12 @@ class DetailsForm(ExactLengths, ActionForm):
         min_value=limits.CLOTH_MASS_G_PER_M2[0],
         max_value=limits.CLOTH_MASS_G_PER_M2[1],
     )
+    companions = forms.MultipleChoiceField(
+        label=_("Cut along with each gown, from the same cloth"),
+        choices=DesignRevision.Companion.choices,
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+    )
     order_of_work = forms.CharField(
         label=_("Order of work, a step a line"),
         required=False,
@@ -99,13 +104,16 @@ class DetailsForm(ExactLengths, ActionForm):
         values = {
             name: self.cleaned_data[name]
             for name in RevisionDetails.__dataclass_fields__
-            if name not in ("order_of_work", "tie_length_um")
+            if name not in ("order_of_work", "tie_length_um", "companions")
         }
         steps = tuple(
             line.strip() for line in self.cleaned_data["order_of_work"].splitlines() if line.strip()
         )
         return RevisionDetails(
-            **values, tie_length_um=self.cleaned_data["tie_length_um"] or 0, order_of_work=steps
+            **values,
+            tie_length_um=self.cleaned_data["tie_length_um"] or 0,
+            order_of_work=steps,
+            companions=tuple(self.cleaned_data["companions"]),
         )
 
 
@@ -123,37 +131,37 @@ class DesignForm(ActionForm):
 
 
 class SizesForm(ExactLengths, ActionForm):
-    """In which sizes a design is made, with its pleats and finished measures."""
+    """In which sizes a design is made; one that is not drafted also with its pleats and finished measures."""
 
     def __init__(self, *args: Any, revision: DesignRevision, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.kind = Design.Kind(revision.design.kind)
+        self.is_drafted = revision.design.is_drafted()
         self.sizes = list(sizes())
-        known = {row.size_id: row for row in revision.sizes.all()}
+        self.known = {row.size_id: row for row in revision.sizes.all()}
         for size in self.sizes:
-            self._add_size(size, known.get(size.pk))
+            row = self.known.get(size.pk)
+            self.fields[f"made_{size.pk}"] = forms.BooleanField(
+                label=_("Made"), required=False, initial=row is not None
+            )
+            if not self.is_drafted:
+                self._add_typed(size, row)
 
-    def _add_size(self, size: Size, row: DesignSize | None) -> None:
-        self.fields[f"made_{size.pk}"] = forms.BooleanField(
-            label=_("Made"), required=False, initial=row is not None
-        )
+    def _add_typed(self, size: Size, row: DesignSize | None) -> None:
         low, high = limits.PLEAT_COUNT
-        pleats = (row.pleat_count or row.overrides.get("pleat_count")) if row else None
         self.fields[f"pleats_{size.pk}"] = forms.IntegerField(
             label=_("Pleats"),
             min_value=low,
             max_value=high,
             required=False,
-            initial=int(pleats) if pleats else None,
+            initial=row.pleat_count if row else None,
         )
-        if self.kind == Design.Kind.RECTANGLES:
-            self.fields[f"width_{size.pk}"] = length_field(
-                limits.SMOCKED_WIDTH_UM,
-                label=_("Smocked width"),
-                required=False,
-                initial=row.smocked_width_um if row else None,
-            )
-        for key in OWN_MEASURES[self.kind]:
+        self.fields[f"width_{size.pk}"] = length_field(
+            limits.SMOCKED_WIDTH_UM,
+            label=_("Smocked width"),
+            required=False,
+            initial=row.smocked_width_um if row else None,
+        )
+        for key in TYPED_MEASURES:
             value = row.overrides.get(key) if row else None
             self.fields[f"{key}_{size.pk}"] = length_field(
                 limits.FINISHED_MEASURE_UM,
@@ -164,8 +172,7 @@ class SizesForm(ExactLengths, ActionForm):
 
     def names(self) -> tuple[str, ...]:
         """The columns of the grid."""
-        width = ("width",) if self.kind == Design.Kind.RECTANGLES else ()
-        return ("made", "pleats", *width, *OWN_MEASURES[self.kind])
+        return ("made",) if self.is_drafted else ("made", "pleats", "width", *TYPED_MEASURES)
 
     def labels(self) -> list[Any]:
         """The headings of the grid, each with its unit."""
@@ -178,26 +185,22 @@ class SizesForm(ExactLengths, ActionForm):
             yield size, [self[f"{name}_{size.pk}"] for name in self.names()]
 
     def entries(self) -> list[SizeEntry]:
-        """The sizes that are made, as typed."""
-        return [self._entry(size) for size in self.sizes if self.cleaned_data[f"made_{size.pk}"]]
+        """The sizes that are made, as typed; drafted ones keep the measures the group has set."""
+        made = [size for size in self.sizes if self.cleaned_data[f"made_{size.pk}"]]
+        return [self._kept(size) if self.is_drafted else self._entry(size) for size in made]
+
+    def _kept(self, size: Size) -> SizeEntry:
+        row = self.known.get(size.pk)
+        return SizeEntry(size=size, overrides=row.overrides if row else {})
 
     def _entry(self, size: Size) -> SizeEntry:
         data = self.cleaned_data
-        pleats = data[f"pleats_{size.pk}"]
-        overrides = {
-            key: data[f"{key}_{size.pk}"] / 1000
-            for key in OWN_MEASURES[self.kind]
-            if data[f"{key}_{size.pk}"]
-        }
-        if self.kind == Design.Kind.ROUND_NECK:
-            return SizeEntry(
-                size=size, overrides=overrides | ({"pleat_count": float(pleats)} if pleats else {})
-            )
+        typed_um = {key: data[f"{key}_{size.pk}"] for key in TYPED_MEASURES}
         return SizeEntry(
             size=size,
-            pleat_count=pleats,
+            pleat_count=data[f"pleats_{size.pk}"],
             smocked_width_um=data[f"width_{size.pk}"],
-            overrides=overrides,
+            overrides={key: length_um / 1000 for key, length_um in typed_um.items() if length_um},
         )
 
 
@@ -242,7 +245,7 @@ class NeedForm(ExactLengths):
 
     kind = forms.ChoiceField(label=_("What"), choices=NEED_KINDS)
     place = forms.CharField(label=_("Where it goes"), max_length=60)
-    edge = forms.ChoiceField(label=_("Edge it follows"), choices=EDGES, required=False)
+    edge = forms.ChoiceField(label=_("Edge it follows"), choices=EDGES.items(), required=False)
     gather_percent = forms.IntegerField(
         label=_("Gathering: 100 is flat, 150 sparse, 200 full"),
         min_value=limits.GATHER_PERCENT[0],
@@ -255,8 +258,11 @@ class NeedForm(ExactLengths):
     def __init__(self, *args: Any, revision: DesignRevision, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.revision = revision
-        if revision.design.kind == Design.Kind.RECTANGLES:
+        edges = DRAFT_EDGES.get(revision.design.kind)
+        if edges is None:
             del self.fields["edge"]
+        else:
+            cast(forms.ChoiceField, self.fields["edge"]).choices = [(key, EDGES[key]) for key in ("", *edges)]
         for row in revision.sizes.all():
             self.fields[f"length_{row.size_id}"] = length_field(
                 limits.NEED_LENGTH_UM,

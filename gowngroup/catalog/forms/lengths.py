@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from gowngroup.catalog.forms.corners import CornersField
 from gowngroup.records.fields import LengthField
 
 
@@ -28,6 +29,6 @@ class ExactLengths(forms.Form):
     def clean(self) -> dict[str, Any]:
         data = super().clean() or self.cleaned_data
         for name, field in self.fields.items():
-            if isinstance(field, LengthField) and name not in self.changed_data:
+            if isinstance(field, LengthField | CornersField) and name not in self.changed_data:
                 data[name] = self.get_initial_for_field(field, name)
         return data

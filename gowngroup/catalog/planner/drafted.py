@@ -1,25 +1,28 @@
-"""A round-necked gown drafted from the baby's measures."""
+"""Gowns drafted from the baby's measures."""
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from functools import lru_cache
 from typing import cast
 
 from django.utils.translation import gettext as _
 
-from gowngroup.catalog.models import DesignSize
+from gowngroup.catalog.models import Design, DesignSize
+from gowngroup.catalog.planner.closing_words import draft_fault_sentence
 from gowngroup.catalog.planner.closures import closure_of
-from gowngroup.catalog.planner.rectangles import Cut
-from gowngroup.catalog.planner.rows import size_band
+from gowngroup.catalog.planner.cut import Cut
+from gowngroup.catalog.planner.rows import planning_chart, size_band
 from gowngroup.catalog.planner.smocked import SmockedWidth
 from gowngroup.catalog.planner.values import GownPiece, PlannerSettings
 from gowngroup.planning import drafting
 from gowngroup.planning.sizes import SizeBand
+from gowngroup.planning.smocking import Chart
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Order:
     """All that a draft is made from; drafting and checking one takes a fifth of a second."""
 
+    kind: drafting.DraftKind
     size: SizeBand
     rules: drafting.DraftRules
     purpose: drafting.Purpose
@@ -27,6 +30,7 @@ class _Order:
     row_space_mm: float
     closure: drafting.Closure
     overrides: tuple[tuple[str, float], ...]
+    chart: Chart | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,29 +38,37 @@ class _Drafted:
     draft: drafting.Draft
     finished: drafting.FinishedMeasures
     edges: tuple[drafting.TrimEdge, ...]
-    fault_sentences: tuple[str, ...]
+    faults: tuple[drafting.Fault, ...]
 
 
 def drafted_cut(design_size: DesignSize, purpose: str, settings: PlannerSettings) -> Cut:
-    """The draft's pieces, strip, measures and edges, with a sentence for all that does not close.
+    """The draft's pieces, smocked width, measures and edges, with a sentence for all that does not close.
 
     Raises drafting.CannotDraft where the size cannot be drafted at all.
     """
     drafted = _drafted(_order(design_size, purpose, settings))
-    strip = drafted.draft.strip
     return Cut(
         pieces=tuple(
             GownPiece(name=piece_label(piece.name), part=piece.name, pattern=piece)
             for piece in drafted.draft.pieces
         ),
-        width=SmockedWidth(
-            pleat_count=strip.pleat_count,
-            flat_mm=strip.flat_mm,
-            finished_mm=tuple(row.finished_mm for row in strip.rows),
-        ),
-        measures_mm=_measures_mm(drafted.finished),
+        width=_smocked_width(drafted.draft),
+        measures_mm={
+            name: value for name, value in drafted.finished.known.items() if name != "sleeve_hem_mm"
+        },
         edges_mm={edge.name: (edge.length_mm, edge.count) for edge in drafted.edges},
-        faults=drafted.fault_sentences,
+        faults=tuple(draft_fault_sentence(fault) for fault in drafted.faults),
+    )
+
+
+def _smocked_width(draft: drafting.Draft) -> SmockedWidth | None:
+    smocking = draft.smocking
+    if smocking is None:
+        return None
+    return SmockedWidth(
+        pleat_count=smocking.pleat_count,
+        flat_mm=smocking.flat_mm,
+        finished_mm=tuple(row.finished_mm for row in smocking.rows),
     )
 
 
@@ -65,23 +77,41 @@ def draft_of(design_size: DesignSize, purpose: str, settings: PlannerSettings) -
     return _drafted(_order(design_size, purpose, settings)).draft
 
 
+def draft_measures(design_size: DesignSize, purpose: str, settings: PlannerSettings) -> dict[str, float]:
+    """Every measure a size is drafted by, by name; raises drafting.CannotDraft."""
+    return asdict(draft_of(design_size, purpose, settings).measures)
+
+
 def _order(design_size: DesignSize, purpose: str, settings: PlannerSettings) -> _Order:
     band = size_band(design_size.size, settings)
     rules = drafting.DraftRules.from_figures(settings.figures)
+    revision, chart = design_size.revision, _panel_chart(design_size)
+    # A panel is pleated in as many rows as its chart has, unless the group says otherwise.
+    overrides = {**({"row_count": chart.row_count} if chart else {}), **design_size.overrides}
     return _Order(
+        kind=cast(drafting.DraftKind, revision.design.kind),
         size=band,
         rules=rules,
         purpose=cast(drafting.Purpose, purpose),
         take_up_mm=settings.pleater.take_up_mm,
         row_space_mm=settings.pleater.row_space_mm,
-        closure=closure_of(design_size.revision, band, rules),
-        overrides=tuple(sorted((key, float(value)) for key, value in design_size.overrides.items())),
+        closure=closure_of(revision, band, rules),
+        overrides=tuple(sorted((key, float(value)) for key, value in overrides.items())),
+        chart=chart,
     )
+
+
+def _panel_chart(design_size: DesignSize) -> Chart | None:
+    """The chart where it has a say in the number of pleats, as in a panel."""
+    revision = design_size.revision
+    is_panel = revision.design.kind == Design.Kind.YOKE
+    return planning_chart(revision.chart) if is_panel and revision.chart else None
 
 
 @lru_cache(maxsize=256)
 def _drafted(order: _Order) -> _Drafted:
-    draft = drafting.draft_round_neck(
+    draft = drafting.draft_gown(
+        order.kind,
         size=order.size,
         rules=order.rules,
         purpose=order.purpose,
@@ -89,12 +119,13 @@ def _drafted(order: _Order) -> _Drafted:
         pleater_row_space_mm=order.row_space_mm,
         closure=order.closure,
         overrides=dict(order.overrides),
+        chart=order.chart,
     )
     return _Drafted(
         draft=draft,
         finished=drafting.finished_measures(draft),
         edges=drafting.trim_edges(draft),
-        fault_sentences=tuple(fault.sentence for fault in drafting.closing_faults(draft)),
+        faults=drafting.closing_faults(draft),
     )
 
 
@@ -105,16 +136,10 @@ def piece_label(name: str) -> str:
         "back": _("back"),
         "sleeve": _("sleeve"),
         "neck binding": _("neck binding, cut on the bias"),
+        "front panel": _("front panel, to be smocked"),
+        "front yoke": _("front yoke and its lining"),
+        "back yoke": _("back yoke and its lining"),
+        "wrap": _("wrap"),
+        "lining": _("lining"),
     }
     return labels.get(name, name)
-
-
-def _measures_mm(finished: drafting.FinishedMeasures) -> dict[str, float]:
-    return {
-        "neck_mm": finished.neck_mm,
-        "chest_mm": finished.chest_mm,
-        "length_mm": finished.length_mm,
-        "sleeve_girth_mm": finished.sleeve_girth_mm,
-        "sleeve_length_mm": finished.sleeve_length_mm,
-        "hem_sweep_mm": finished.hem_sweep_mm,
-    }

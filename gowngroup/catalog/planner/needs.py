@@ -2,10 +2,12 @@
 
 from django.utils.translation import gettext as _
 
-from gowngroup.catalog.models import Design, DesignRevision, DesignSize, MaterialKind, Need, NeedLength, Size
+from gowngroup.catalog.models import DesignRevision, DesignSize, MaterialKind, Need, NeedLength, Size
 from gowngroup.catalog.planner.closures import closure_sentences, neck_sentences
+from gowngroup.catalog.planner.companions import companions
+from gowngroup.catalog.planner.cut import Cut
 from gowngroup.catalog.planner.drafted import drafted_cut
-from gowngroup.catalog.planner.rectangles import Cut, rectangle_cut
+from gowngroup.catalog.planner.own_pieces import own_cut
 from gowngroup.catalog.planner.rows import UM_PER_MM, planner_settings, planning_chart, size_band
 from gowngroup.catalog.planner.smocked import Smocked, smocked, smocking_faults
 from gowngroup.catalog.planner.values import (
@@ -31,10 +33,17 @@ def gown_need(
     Read `planner_settings()` once and pass it where many needs are worked out.
     """
     settings = settings or planner_settings()
-    empty = GownNeed(revision_id=revision.pk, size_id=size.pk, purpose=purpose)
     design_size = revision.sizes.filter(size=size).select_related("size", "revision__design").first()
     if design_size is None:
+        empty = GownNeed(revision_id=revision.pk, size_id=size.pk, purpose=purpose)
         return _refused(empty, _("%(design)s is not made in this size.") % {"design": revision.design})
+    return need_of_size(design_size, purpose, settings)
+
+
+def need_of_size(design_size: DesignSize, purpose: str, settings: PlannerSettings) -> GownNeed:
+    """What one gown takes as a design size says, whether or not it is stored like that."""
+    revision = design_size.revision
+    empty = GownNeed(revision_id=revision.pk, size_id=design_size.size_id, purpose=purpose)
     if faults := _purpose_faults(revision, purpose):
         return _refused(empty, *faults)
     chart = planning_chart(revision.chart) if revision.chart else None
@@ -43,6 +52,32 @@ def gown_need(
     except CannotDraft as refusal:
         return _refused(empty, refusal.sentence)
     return _need(design_size=design_size, purpose=purpose, chart=chart, cut=cut, settings=settings)
+
+
+def closing_sentences(design_size: DesignSize, settings: PlannerSettings) -> tuple[str, ...]:
+    """What keeps a size from being drafted and sewn as it is, for every purpose it is made for."""
+    revision = design_size.revision
+    chart = planning_chart(revision.chart) if revision.chart else None
+    found: dict[str, None] = {}
+    for purpose in revision.purposes():
+        try:
+            cut = _cut(design_size, purpose, chart, settings)
+        except CannotDraft as refusal:
+            found[refusal.sentence] = None
+            continue
+        chart_faults = smocking_faults(chart, cut.width) if chart and cut.width else ()
+        closing = _closing(design_size, cut, settings)
+        found |= dict.fromkeys((*cut.faults, *chart_faults, *closing))
+    return tuple(found)
+
+
+def _closing(design_size: DesignSize, cut: Cut, settings: PlannerSettings) -> tuple[str, ...]:
+    return closure_sentences(
+        design_size.revision,
+        size_band(design_size.size, settings),
+        settings,
+        gown_length_mm=cut.measures_mm.get("length_mm"),
+    )
 
 
 def _refused(empty: GownNeed, *faults: str) -> GownNeed:
@@ -60,9 +95,9 @@ def _purpose_faults(revision: DesignRevision, purpose: str) -> tuple[str, ...]:
 
 
 def _cut(design_size: DesignSize, purpose: str, chart: Chart | None, settings: PlannerSettings) -> Cut:
-    if design_size.revision.design.kind == Design.Kind.ROUND_NECK:
+    if design_size.revision.design.is_drafted():
         return drafted_cut(design_size, purpose, settings)
-    return rectangle_cut(design_size, chart, settings)
+    return own_cut(design_size, chart, settings)
 
 
 def _need(
@@ -73,23 +108,23 @@ def _need(
     trims, trim_faults = _trims(needs, size, cut)
     chart_faults = _chart_faults(chart, cut)
     work = smocked(chart, cut.width, settings) if chart and cut.width and not chart_faults else None
-    closing = closure_sentences(
-        revision, size_band(size, settings), settings, gown_length_mm=cut.measures_mm.get("length_mm")
-    )
+    extra, extra_faults = companions(revision, size, settings)
+    pieces = (*cut.pieces, *extra)
+    closing = _closing(design_size, cut, settings)
     return GownNeed(
         revision_id=revision.pk,
         size_id=size.pk,
         purpose=purpose,
-        pieces=cut.pieces,
+        pieces=pieces,
         trims=trims,
         notions=_notions(needs),
         floss=work.floss if work else (),
-        sewing_thread_mm=_thread_mm(cut.pieces, trims, settings),
+        sewing_thread_mm=_thread_mm(pieces, trims, settings),
         stage_times=_times(work, trims, settings),
         measures=_measures(cut.measures_mm),
         pleating=work.guide if work else None,
         smocking=work.compiled if work else None,
-        faults=(*cut.faults, *chart_faults, *trim_faults, *closing, *neck_sentences(needs)),
+        faults=(*cut.faults, *chart_faults, *trim_faults, *extra_faults, *closing, *neck_sentences(needs)),
         notes=work.notes if work else (),
     )
 
@@ -146,7 +181,10 @@ def _thread_mm(
 ) -> float:
     """Each edge counts once: a French seam joins two edges and is sewn twice, a hem is one edge sewn once."""
     edges_mm = sum(
-        piece.count * path_length_mm(edge.walked) for piece in pieces for edge in piece.pattern.edges
+        piece.count * path_length_mm(edge.walked)
+        for piece in pieces
+        if not piece.is_left_unsewn
+        for edge in piece.pattern.edges
     )
     figures = settings.figures
 
@@ -191,7 +229,8 @@ def measure_labels() -> dict[str, str]:
         "chest_mm": _("chest, round"),
         "length_mm": _("length from the neck"),
         "sleeve_girth_mm": _("sleeve, round"),
-        "sleeve_length_mm": _("sleeve length from the neck"),
+        "sleeve_length_mm": _("sleeve length"),
         "hem_sweep_mm": _("hem, round"),
         "smocked_width_mm": _("smocked width"),
+        "width_mm": _("width, laid out flat"),
     }

@@ -8,6 +8,8 @@ from gowngroup.planning.geometry import PolygonPoints, signed_area_mm2
 from gowngroup.planning.hours import StageTime
 from gowngroup.planning.smocking import CompiledChart, PleaterProfile
 
+SWATCH = "swatch"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannerSettings:
@@ -19,16 +21,25 @@ class PlannerSettings:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GownPiece:
-    """A piece to cut: its name for the reader, the part of the gown it is, and its pattern."""
+    """A piece to cut: its name for the reader, the part of the gown it is, and its pattern.
+
+    Companion pieces, such as a bonnet, are cut from the same cloth but are no part of the gown.
+    """
 
     name: str
     part: str
     pattern: Piece
+    is_companion: bool = False
 
     @property
     def count(self) -> int:
         """How many are cut."""
         return self.pattern.count
+
+    @property
+    def is_left_unsewn(self) -> bool:
+        """Is it a spare piece of cloth that goes along as it is cut?"""
+        return self.part == SWATCH
 
     @property
     def outline(self) -> PolygonPoints:
@@ -81,7 +92,10 @@ class NotionNeed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FlossNeed:
-    """Cuts of one floss of the chart; `heavy_cuts` for a worker whose tension takes more."""
+    """Cuts of one floss of the chart; `heavy_cuts` for a worker whose tension takes more.
+
+    `spare_cuts` are wound once for each kit, however many gowns it makes.
+    """
 
     role: str
     strand_count: int
@@ -89,6 +103,11 @@ class FlossNeed:
     needlefuls: int
     cuts: int
     heavy_cuts: int
+    spare_cuts: int = 0
+
+    def kit_cuts(self, gown_count: int) -> int:
+        """Cuts wound for a kit of so many gowns, the spare among them."""
+        return self.cuts * gown_count + self.spare_cuts
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,6 +5,7 @@ from django.utils.translation import gettext as _
 
 from gowngroup.catalog.models import ChartRow
 from gowngroup.catalog.planner import GownNeed
+from gowngroup.catalog.planner.overrides import OwnMeasure
 from gowngroup.records.templatetags.gown import hours, long_length, mm_length
 
 register = template.Library()
@@ -14,6 +15,15 @@ register = template.Library()
 def measure(need: GownNeed, key: str) -> str:
     """A finished measure of a gown in the reader's unit, empty where it has none."""
     return mm_length(need.measure_mm(key))
+
+
+@register.filter
+def usual_values(measure: OwnMeasure) -> str:
+    """What is worked out for a measure: one value, or two where gowns to wear and memorial gowns differ."""
+    words = [f"{value:g}" if measure.is_count else mm_length(value) for value in measure.usual]
+    if len(words) > 1:
+        return _("%(worn)s to wear, %(memorial)s memorial") % {"worn": words[0], "memorial": words[1]}
+    return words[0] if words else "–"
 
 
 @register.filter
@@ -39,6 +49,18 @@ def heights(row: ChartRow) -> str:
 
 def _row_number(half_spaces: int) -> str:
     return f"{half_spaces // 2 + 1}{'½' if half_spaces % 2 else ''}"
+
+
+@register.filter
+def stitch_label(stitch: str) -> str:
+    """A stitch of a chart in words."""
+    return str(ChartRow.Stitch(stitch).label)
+
+
+@register.filter
+def thread_label(thread: str) -> str:
+    """On which side of the needle the thread lies."""
+    return _("above the needle") if thread == "above" else _("below the needle")
 
 
 @register.filter

@@ -1,11 +1,12 @@
-"""A gown whose pieces are typed in as rectangles for each size."""
+"""A gown whose pieces the group enters itself for each size, as rectangles or as outlines of its own."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from gowngroup.catalog.models import DesignSize, RectanglePiece
+from gowngroup.catalog.models import Design, DesignSize, OutlinePiece, RectanglePiece
+from gowngroup.catalog.planner.cut import Cut
+from gowngroup.catalog.planner.outlines import outline_as_piece
 from gowngroup.catalog.planner.rows import UM_PER_MM
 from gowngroup.catalog.planner.smocked import SmockedWidth
 from gowngroup.catalog.planner.values import GownPiece, PlannerSettings
@@ -14,33 +15,28 @@ from gowngroup.planning import rectangles, smocking
 ALMOST_MM = 1.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cut:
-    """The pieces of a gown, the width that is smocked, finished measures and edges that carry trims, in mm."""
-
-    pieces: tuple[GownPiece, ...]
-    width: SmockedWidth | None
-    measures_mm: dict[str, float]
-    edges_mm: dict[str, tuple[float, int]]
-    faults: tuple[str, ...]
-
-
-def rectangle_cut(design_size: DesignSize, chart: smocking.Chart | None, settings: PlannerSettings) -> Cut:
-    """Pieces and smocked width of a design entered as rectangles."""
-    rows = list(design_size.pieces.all())
+def own_cut(design_size: DesignSize, chart: smocking.Chart | None, settings: PlannerSettings) -> Cut:
+    """Pieces and smocked width of a design whose pieces are entered."""
+    pieces = own_pieces(design_size)
     width = _width(design_size, chart, settings)
     measures_mm = {key: float(value) for key, value in design_size.overrides.items()}
     return Cut(
-        pieces=tuple(gown_piece(row) for row in rows),
+        pieces=pieces,
         width=width,
         measures_mm=measures_mm | ({"smocked_width_mm": width.finished_mm[-1]} if width else {}),
         edges_mm={},
-        faults=_faults(rows, width),
+        faults=_faults(pieces, width),
     )
 
 
-def gown_piece(row: RectanglePiece) -> GownPiece:
-    """A rectangle as a piece to cut."""
+def own_pieces(design_size: DesignSize) -> tuple[GownPiece, ...]:
+    """The pieces entered for a size, ready to cut."""
+    if design_size.revision.design.kind == Design.Kind.OUTLINES:
+        return outline_pieces(design_size.outlines.all())
+    return tuple(_rectangle_piece(row) for row in design_size.pieces.all())
+
+
+def _rectangle_piece(row: RectanglePiece) -> GownPiece:
     pattern = rectangles.rectangle_as_piece(
         rectangles.RectanglePiece(
             name=row.name,
@@ -51,6 +47,11 @@ def gown_piece(row: RectanglePiece) -> GownPiece:
         )
     )
     return GownPiece(name=row.name, part=row.part, pattern=pattern)
+
+
+def outline_pieces(rows: Iterable[OutlinePiece]) -> tuple[GownPiece, ...]:
+    """Outlines as pieces to cut."""
+    return tuple(GownPiece(name=row.name, part=row.part, pattern=outline_as_piece(row)) for row in rows)
 
 
 def _width(
@@ -66,10 +67,14 @@ def _width(
     )
 
 
-def _faults(rows: list[RectanglePiece], width: SmockedWidth | None) -> tuple[str, ...]:
-    if not rows:
+def _panels(pieces: Iterable[GownPiece]) -> list[GownPiece]:
+    return [piece for piece in pieces if piece.part == RectanglePiece.Part.SMOCKED_PANEL]
+
+
+def _faults(pieces: tuple[GownPiece, ...], width: SmockedWidth | None) -> tuple[str, ...]:
+    if not pieces:
         return (_("No pieces have been entered for this size yet."),)
-    panels = [row for row in rows if row.part == RectanglePiece.Part.SMOCKED_PANEL]
+    panels = _panels(pieces)
     if width is None:
         return (_("The smocked panel needs its number of pleats and its finished width."),) if panels else ()
     if not panels:
@@ -80,19 +85,18 @@ def _faults(rows: list[RectanglePiece], width: SmockedWidth | None) -> tuple[str
 def panel_sentences(design_size: DesignSize, settings: PlannerSettings) -> tuple[str, ...]:
     """Which smocked panel is too narrow for the pleats of its size; none while the pleats are not known."""
     width = _width(design_size, None, settings)
-    panels = design_size.pieces.filter(part=RectanglePiece.Part.SMOCKED_PANEL)
-    return _narrow_sentences(panels, width) if width else ()
+    return _narrow_sentences(_panels(own_pieces(design_size)), width) if width else ()
 
 
-def _narrow_sentences(panels: Iterable[RectanglePiece], width: SmockedWidth) -> tuple[str, ...]:
+def _narrow_sentences(panels: Iterable[GownPiece], width: SmockedWidth) -> tuple[str, ...]:
     return tuple(
         _("The %(piece)s is %(found).0f mm wide; %(count)d pleats take %(needed).0f mm of flat cloth.")
         % {
             "piece": panel.name,
-            "found": panel.width_um / UM_PER_MM,
+            "found": panel.width_mm,
             "count": width.pleat_count,
             "needed": width.flat_mm,
         }
         for panel in panels
-        if panel.width_um / UM_PER_MM < width.flat_mm - ALMOST_MM
+        if panel.width_mm < width.flat_mm - ALMOST_MM
     )
