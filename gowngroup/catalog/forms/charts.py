@@ -45,21 +45,21 @@ class RowForm(forms.Form):
     rise_half_spaces = forms.TypedChoiceField(
         label=_("Rises"),
         coerce=int,
-        choices=[(0, _("not")), (1, _("half a space")), (2, _("a whole space"))],
+        choices=[(0, _("not")), (1, _("½ space")), (2, _("1 space"))],
         initial=0,
     )
     floss_role = forms.ChoiceField(label=_("Floss"), choices=FLOSSES, initial="A")
     strand_count = forms.IntegerField(label=_("Strands"), min_value=1, max_value=6, initial=3)
     start = forms.ChoiceField(
         label=_("Starts at"),
-        choices=[("centre", _("the centre")), ("left", _("the left")), ("right", _("the right"))],
+        choices=[("centre", _("centre")), ("left", _("left")), ("right", _("right"))],
         initial="centre",
     )
     centre_at = forms.ChoiceField(
         label=_("Middle stitch"), choices=[("bottom", _("low")), ("top", _("high"))], initial="bottom"
     )
     is_back_smocking = forms.BooleanField(label=_("Wrong side"), required=False)
-    meets_row_above = forms.BooleanField(label=_("Meets the row above"), required=False)
+    meets_row_above = forms.BooleanField(label=_("Meets row above"), required=False)
 
     def entry(self) -> RowEntry | None:
         """The row as typed, or None where no stitch was chosen."""

@@ -48,6 +48,11 @@ class ChartOver:
     compiled: smocking.CompiledChart | None
 
     @property
+    def has_workable_rows(self) -> bool:
+        """Can any row be worked, were the others left out?"""
+        return any(row.fit.compiled for row in self.rows)
+
+    @property
     def doubled_rows(self) -> tuple[str, ...]:
         """Rows whose needlefuls double for a hand that takes more floss."""
         return tuple(

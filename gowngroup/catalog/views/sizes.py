@@ -103,26 +103,30 @@ def pleater_change(request: HttpRequest, pk: int) -> HttpResponse:
     ):
         messages.success(request, _("The pleater is changed."))
         return redirect("catalog:pleater_list")
-    return form_page(request, "catalog/pleater_form.html", form, title=_("Change the pleater"))
+    title = _("Change the pleater")
+    return form_page(request, "catalog/pleater_form.html", form, title=title, pleater=pleater)
 
 
 @page("coordinator", "packer")
 def pleater_calibrate(request: HttpRequest, pk: int) -> HttpResponse:
     pleater = get_object_or_404(PleaterProfile, pk=pk)
     form = CalibrateForm(request.POST or None)
-    if (
-        form.is_valid()
-        and attempt(
+    if form.is_valid():
+        changed = attempt(
             form,
             lambda: calibrate_pleater(
                 pleater=pleater, by=person_of(request), at=timezone.now(), **form.cleaned_data
             ),
         )
-        is not None
-    ):
-        messages.success(request, _("The pleater is calibrated."))
-        return redirect("catalog:pleater_list")
-    return form_page(request, "catalog/pleater_form.html", form, title=_("Calibrate the pleater"))
+        if changed is not None:
+            values = {"now": changed.take_up_um / 1000, "before": pleater.take_up_um / 1000}
+            done = _(
+                "The pleater is calibrated: %(now).2f mm of flat cloth per pleat, before %(before).2f mm."
+            )
+            messages.success(request, done % values)
+            return redirect("catalog:pleater_list")
+    title = _("Calibrate the pleater")
+    return form_page(request, "catalog/pleater_form.html", form, title=title, pleater=pleater)
 
 
 @page("coordinator", methods=("POST",))
