@@ -131,7 +131,7 @@ def design_fill(draft: Draft) -> float:
 def test_two_designs_are_true_shapes() -> None:
     """Round necks and wraps fill less than 0.93 of their pieces' boxes in every size."""
     for kind in ("round-neck", "wrap"):
-        assert max(design_fill(draft) for draft in every_draft(kind)) < 0.93  # type: ignore[arg-type]
+        assert max(design_fill(draft) for draft in every_draft(kind)) < 0.93
 
 
 @EVERY_KIND
