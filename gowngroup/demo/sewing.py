@@ -26,14 +26,14 @@ REMARKS = (
 # What is said of the floss, and how many lengths; this circle sews with a loose hand. Most say nothing.
 FLOSS_SAID: tuple[tuple[str, int | None], ...] = (
     ("", None),
-    ("short", 2),
+    ("left", 1),
     ("enough", None),
-    ("short", None),
-    ("", None),
     ("short", 1),
     ("", None),
     ("left", 1),
-    ("short", 3),
+    ("", None),
+    ("left", 1),
+    ("short", None),
     ("", None),
 )
 

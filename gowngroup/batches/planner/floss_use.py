@@ -1,18 +1,18 @@
 """How much floss the group's kits really took, from what was wound and what was said when they came back."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import cast
 
-from gowngroup.batches.models import Kit, KitReturn
+from gowngroup.batches.models import Kit, KitReturn, Plan
 from gowngroup.batches.planner.document import UNREADABLE, StoredPlan
 from gowngroup.batches.queries.floss import floss_answers, plans_behind
-from gowngroup.catalog.planner import floss_runs, need_from_document
+from gowngroup.catalog.planner import FlossNeed, floss_runs, need_from_document
 from gowngroup.planning.floss import (
     LEAST_CALIBRATION,
     MOST_CALIBRATION,
     FlossReport,
     FlossRules,
+    FlossRun,
     LearnedCalibration,
     Outcome,
     learned_calibration,
@@ -80,33 +80,50 @@ def floss_reports() -> tuple[FlossReport, ...]:
     """The newest answers with what was wound for each kit, as its stored plan says; unreadable plans say nothing."""
     answers = floss_answers(most=MOST_KITS)
     plans = plans_behind(answers)
-    stored: dict[int, StoredPlan] = {}
-    found: list[FlossReport] = []
+    wound: dict[tuple[int, int, int, str], _Wound | None] = {}
     for row in answers:
-        plan_id = row.kit.lay.plan_id
-        try:
-            if plan_id not in stored:
-                stored[plan_id] = StoredPlan.of(plans[plan_id])
-            found += _report(stored[plan_id], row)
-        except UNREADABLE:
-            continue
-    return tuple(found)
+        key = _gown_of(row.kit)
+        if key not in wound:
+            wound[key] = _wound(plans[key[0]], row.kit)
+    return tuple(_report(row, found) for row in answers if (found := wound[_gown_of(row.kit)]) is not None)
 
 
-def _report(stored: StoredPlan, row: KitReturn) -> Iterator[FlossReport]:
-    """What one kit says; nothing where its gowns are not smocked."""
-    kit: Kit = row.kit
-    need = need_from_document(stored.designs[kit.design_revision_id, kit.size_id, kit.purpose])
-    figures = {figure["key"]: float(figure["value"]) for figure in stored.document["figures"]}
-    rules = FlossRules.from_figures(figures)
-    runs = floss_runs(need, rules, value_of(PleaterProfile, stored.document["settings"]["pleater"]))
-    if runs:
-        yield FlossReport(
-            runs=runs,
-            gown_count=kit.gown_count,
-            wound_cuts=sum(floss.kit_cuts(kit.gown_count) for floss in need.floss),
-            spare_cuts=sum(floss.spare_cuts for floss in need.floss),
-            outcome=cast(Outcome, row.floss_outcome),
-            cut_count=row.floss_cut_count,
-            rules=rules,
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Wound:
+    """The floss of one gown as its plan had it."""
+
+    runs: tuple[FlossRun, ...]
+    floss: tuple[FlossNeed, ...]
+    rules: FlossRules
+
+
+def _gown_of(kit: Kit) -> tuple[int, int, int, str]:
+    """What two kits share that were planned with the same floss."""
+    return kit.lay.plan_id, kit.design_revision_id, kit.size_id, kit.purpose
+
+
+def _wound(plan: Plan, kit: Kit) -> _Wound | None:
+    """The floss of a kit's gowns as planned; None where the plan cannot be read or they are not smocked."""
+    try:
+        stored = StoredPlan.of(plan)
+        need = need_from_document(stored.designs[kit.design_revision_id, kit.size_id, kit.purpose])
+        pleater = value_of(PleaterProfile, stored.document["settings"]["pleater"])
+        rules = FlossRules.from_figures(
+            {figure["key"]: float(figure["value"]) for figure in stored.document["figures"]}
         )
+    except UNREADABLE:
+        return None
+    runs = floss_runs(need, rules, pleater)
+    return _Wound(runs=runs, floss=need.floss, rules=rules) if runs else None
+
+
+def _report(row: KitReturn, wound: _Wound) -> FlossReport:
+    return FlossReport(
+        runs=wound.runs,
+        gown_count=row.kit.gown_count,
+        wound_cuts=sum(floss.kit_cuts(row.kit.gown_count) for floss in wound.floss),
+        spare_cuts=sum(floss.spare_cuts for floss in wound.floss),
+        outcome=cast(Outcome, row.floss_outcome),
+        cut_count=row.floss_cut_count,
+        rules=wound.rules,
+    )
