@@ -1,5 +1,6 @@
 """The neck of a yoke: a hollow on each side, deep and round in front, shallow behind."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from gowngroup.planning.drafting.panel import bisected
@@ -30,8 +31,8 @@ def half_neckline(half_width_mm: float, drop_mm: float, corner_share: float) -> 
     return path(rounded_corner((0.0, drop_mm), corner, (half_width_mm, 0.0)))
 
 
-def half_neck_width_mm(neck_mm: float, hollows: tuple[NeckHollow, NeckHollow]) -> float:
-    """Half the width of a neck that measures `neck_mm` all round; raises CannotDraft where it is cut too low."""
+def half_neck_width_mm(neck_mm: float, hollows: Sequence[NeckHollow]) -> float:
+    """Half the width of a neck whose hollows measure `neck_mm` together; raises CannotDraft where cut too low."""
 
     def over_mm(half_width_mm: float) -> float:
         return 2 * sum(path_length_mm(hollow.walked(half_width_mm)) for hollow in hollows) - neck_mm

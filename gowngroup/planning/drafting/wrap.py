@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from gowngroup.planning.drafting.closures import NO_CLOSURE, Closure, refuse_bad_closure
 from gowngroup.planning.drafting.draft import Draft, EdgeRef, Seam
 from gowngroup.planning.drafting.kinds import Purpose
-from gowngroup.planning.drafting.panel import both_halves, neck_half
+from gowngroup.planning.drafting.necklines import NeckHollow, half_neck_width_mm
+from gowngroup.planning.drafting.panel import both_halves
 from gowngroup.planning.drafting.piece import Edge, PieceOutline, cut_or_refuse
 from gowngroup.planning.drafting.refusals import CannotDraft
 from gowngroup.planning.drafting.rules import DraftRules
@@ -46,7 +47,10 @@ def draft_wrap(
         rules=rules,
         measures=measures,
         closure=closure,
-        pieces=tuple(cut_or_refuse(_outline(layer, measures, out_mm)) for layer in layers),
+        pieces=tuple(
+            cut_or_refuse(_outline(layer, measures, out_mm=out_mm, corner_share=rules.back_neck_corner_share))
+            for layer in layers
+        ),
         seams=_seams() if is_lined else (),
         opening=(EdgeRef(piece="wrap", edge="front_right"), EdgeRef(piece="wrap", edge="front_left")),
     )
@@ -61,9 +65,9 @@ class _Layer:
     length_mm: float
 
 
-def _outline(layer: _Layer, measures: WrapMeasures, out_mm: float) -> PieceOutline:
+def _outline(layer: _Layer, measures: WrapMeasures, *, out_mm: float, corner_share: float) -> PieceOutline:
     length_mm = layer.length_mm + measures.neck_drop_mm
-    neck = neck_half(measures.neck_mm / 2, measures.neck_drop_mm)
+    neck = _neck(measures, corner_share)
     corner = (layer.width_mm / 2, measures.shoulder_drop_mm)
     _refuse_bad_shape(measures, neck.end[0], corner, length_mm)
     shoulder, front = _sides(measures, neck.end, corner, length_mm)
@@ -83,6 +87,12 @@ def _outline(layer: _Layer, measures: WrapMeasures, out_mm: float) -> PieceOutli
         notches=(("neck", 0.5), ("hem", 0.5)),
         is_symmetric=True,
     )
+
+
+def _neck(measures: WrapMeasures, corner_share: float) -> Path:
+    """The right half of the neck edge, hollowed like the back of a yoke."""
+    hollow = NeckHollow(own_drop_mm=measures.neck_drop_mm, drop_ratio=0.0, corner_share=corner_share)
+    return hollow.walked(half_neck_width_mm(measures.neck_mm, (hollow,)))
 
 
 def _refuse_bad_shape(measures: WrapMeasures, neck_mm: float, corner: Point, length_mm: float) -> None:
