@@ -1,5 +1,6 @@
-"""Lace, ribbon and bias."""
+"""Lace, ribbon and bias: the quick cutting and the rules."""
 
+from dataclasses import replace
 from math import ceil
 
 import pytest
@@ -8,6 +9,7 @@ from hypothesis import strategies as st
 
 from gowngroup.planning.figures import default_values
 from gowngroup.planning.trims import (
+    Trim,
     TrimPiece,
     TrimPlan,
     TrimRules,
@@ -16,8 +18,10 @@ from gowngroup.planning.trims import (
     bias_square_side_mm,
     cards_needed,
     edge_piece_mm,
-    pack_trims,
+    pack_first_fit,
     pieces_per_card,
+    trim_piece_mm,
+    washed_mm,
 )
 
 RULES = TrimRules.from_figures(default_values())
@@ -30,8 +34,8 @@ def pieces_of(*lengths_mm: float) -> tuple[TrimPiece, ...]:
 
 
 def packed(pieces: tuple[TrimPiece, ...], *supplies: TrimSupply) -> TrimPlan:
-    """A plan where edges of 200 mm and more are in use."""
-    return pack_trims(pieces, supplies, shortest_edge_mm=200)
+    """A quick plan where edges of 200 mm and more are in use."""
+    return pack_first_fit(pieces, supplies, shortest_edge_mm=200)
 
 
 def test_neck_lace_is_gathered_two_to_one() -> None:
@@ -42,6 +46,39 @@ def test_neck_lace_is_gathered_two_to_one() -> None:
 def test_sparse_lace_is_gathered_one_and_a_half_to_one() -> None:
     """The same neck with sparse gathers takes 440 mm (common practice)."""
     assert edge_piece_mm(280, gather_ratio=RULES.gather_sparse_ratio, rules=RULES) == 440
+
+
+INSERTION = Trim(name="lace insertion", kind="insertion", width_mm=20)
+ENTREDEUX = Trim(name="entredeux", kind="entredeux", width_mm=24, allowance_mm=9)
+
+
+def test_a_trim_set_in_reaches_through_both_seams() -> None:
+    """Insertion over 300 mm with seams of 8 mm takes 316 mm; edging turns in its ends instead (common practice)."""
+    edging = replace(INSERTION, kind="edging")
+    assert trim_piece_mm(INSERTION, 300, seam_mm=8, rules=RULES) == 316
+    assert trim_piece_mm(edging, 300, gather_ratio=1.5, seam_mm=8, rules=RULES) == 470
+
+
+def test_only_what_is_no_allowance_shows() -> None:
+    """Entredeux 24 mm wide with 9 mm of batiste on each side shows 6 mm; lace insertion shows all over."""
+    assert (ENTREDEUX.shown_mm, INSERTION.shown_mm) == (6, 20)
+
+
+def test_a_trim_set_in_is_not_gathered() -> None:
+    """The trim is named."""
+    with pytest.raises(ValueError, match="entredeux is set in"):
+        trim_piece_mm(ENTREDEUX, 300, gather_ratio=1.5, seam_mm=8, rules=RULES)
+
+
+def test_a_trim_of_allowance_alone_is_refused() -> None:
+    """The trim is named."""
+    with pytest.raises(ValueError, match="nothing of entredeux shows"):
+        trim_piece_mm(replace(ENTREDEUX, width_mm=18), 300, seam_mm=8, rules=RULES)
+
+
+def test_a_shrunk_card_measures_less() -> None:
+    """A card of 10 m that shrinks by 4 % gives 9.6 m, 16 necks of 580 mm instead of 17."""
+    assert pieces_per_card(580, card_mm=washed_mm(10_000, shrink_share=0.04)) == 16
 
 
 def test_six_hems_need_six_cards() -> None:

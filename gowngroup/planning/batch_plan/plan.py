@@ -9,7 +9,7 @@ from gowngroup.planning.allocation.values import KitMove, LotCut, UnmadeKit
 from gowngroup.planning.mix import Purpose
 from gowngroup.planning.skeins import SkeinTake
 from gowngroup.planning.thread import StitchClass
-from gowngroup.planning.trims import TrimCut, TrimLeftOver, TrimPiece
+from gowngroup.planning.trims import TrimCut, TrimLeftOver, TrimPiece, TrimScore
 
 FORMAT_VERSION = 1
 
@@ -43,12 +43,22 @@ class BiasSquare:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TrimMaterialPlan:
-    """One lace or ribbon: which length is cut from which card, what finds none, and what is left."""
+    """One lace or ribbon: which length is cut from which card, what finds none, and what is left.
+
+    No cutting can be better than `bound`; plans stored before there was a proof name neither.
+    """
 
     material_key: str
     cuts: tuple[TrimCut, ...]
     unplaced: tuple[TrimPiece, ...]
     left_overs: tuple[TrimLeftOver, ...]
+    score: TrimScore | None = None
+    bound: TrimScore | None = None
+
+    @property
+    def is_proven(self) -> bool:
+        """Is it proven that no cutting is better?"""
+        return self.score is not None and self.score == self.bound
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,7 +128,10 @@ class Shortage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BatchPlan:
-    """Everything a batch needs: cutting, trims, floss, thread, notions, minutes, shortages and left-overs."""
+    """Everything a batch needs: cutting, trims, floss, thread, notions, minutes, shortages and left-overs.
+
+    `proven_gap_share` and `least_lot_count` are those of the allocation, None where it proves nothing.
+    """
 
     format_version: int
     engines: tuple[str, ...]
@@ -133,3 +146,5 @@ class BatchPlan:
     notions: tuple[NotionPlan, ...]
     shortages: tuple[Shortage, ...]
     minutes: float
+    proven_gap_share: float | None = None
+    least_lot_count: int | None = None

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from math import ceil
 
 from gowngroup.planning.batch_plan.order import BatchKit, StockLength
 from gowngroup.planning.batch_plan.plan import Shortage, TrimMaterialPlan
 from gowngroup.planning.shopping.units import ShopRules
 from gowngroup.planning.trims import TrimPiece, TrimSupply, cards_needed, pack_trims
+from gowngroup.planning.trims.values import ROUNDING_MM
 
 
 def trim_plans(kits: Sequence[BatchKit], stock: Iterable[StockLength]) -> tuple[TrimMaterialPlan, ...]:
@@ -28,10 +30,15 @@ def _pieces(kits: Iterable[BatchKit]) -> dict[str, list[TrimPiece]]:
         for need in kit.trims * kit.gown_count:
             place = f"{kit.key}/{need.place}"
             for number in range(numbers[place] + 1, numbers[place] + need.count + 1):
-                piece = TrimPiece(key=f"{place}/{number}", length_mm=need.length_mm)
+                piece = TrimPiece(key=f"{place}/{number}", length_mm=_at_the_table_mm(need.length_mm))
                 pieces.setdefault(need.material_key, []).append(piece)
             numbers[place] += need.count
     return pieces
+
+
+def _at_the_table_mm(length_mm: float) -> float:
+    """Whole millimetres, rounded up: what can be read off a tape."""
+    return float(ceil(length_mm - ROUNDING_MM))
 
 
 def _material_plan(
@@ -44,7 +51,12 @@ def _material_plan(
     )
     plan = pack_trims(pieces, cards, shortest_edge_mm=min(piece.length_mm for piece in pieces))
     return TrimMaterialPlan(
-        material_key=material_key, cuts=plan.cuts, unplaced=plan.unplaced, left_overs=plan.left_overs
+        material_key=material_key,
+        cuts=plan.cuts,
+        unplaced=plan.unplaced,
+        left_overs=plan.left_overs,
+        score=plan.score,
+        bound=plan.bound,
     )
 
 

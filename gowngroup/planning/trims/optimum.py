@@ -1,0 +1,64 @@
+"""The best cutting there is, with the proof: quick fillings first, then patterns stage by stage."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from gowngroup.planning.trims.filling import best_filling, budgets
+from gowngroup.planning.trims.model import PatternModel
+from gowngroup.planning.trims.problem import Cutting, Problem, score_of
+from gowngroup.planning.trims.refilling import refilled
+from gowngroup.planning.trims.values import TrimScore
+
+STAGE_COUNT = 5
+
+
+def best_cutting(problem: Problem, begun: Cutting) -> tuple[Cutting, TrimScore]:
+    """The best cutting found, never worse than the one begun with, and the bound no cutting can beat."""
+    best = best_filling(problem, begun)
+    score = score_of(best, problem)
+    if score == (easy := easy_bound(problem, score)):
+        return best, easy
+    model = PatternModel(problem, best)
+    kept: list[int] = []
+    while len(kept) < STAGE_COUNT:
+        best, bound = _settled(model, best, kept)
+        kept.append(bound)
+        if bound < score_of(best, problem).order[len(kept) - 1]:
+            break
+    return best, _score(kept)
+
+
+def _settled(model: PatternModel, best: Cutting, kept: Sequence[int]) -> tuple[Cutting, int]:
+    """The best cutting in the next stage and its bound; the two agree where it is proven."""
+    stage = len(kept)
+    value = score_of(best, model.problem).order[stage]
+    bound = model.least(kept) if value else 0
+    while value > bound:
+        found, is_impossible = model.better(kept, value)
+        if is_impossible:
+            return best, value
+        if found is None:
+            break
+        best = refilled(found, model.problem)
+        value = score_of(best, model.problem).order[stage]
+    return best, min(bound, value)
+
+
+def _score(kept: Sequence[int]) -> TrimScore:
+    values = [*kept, *[0] * (STAGE_COUNT - len(kept))]
+    return TrimScore(
+        missing_count=values[0],
+        missing_mm=values[1],
+        cards_opened=values[2],
+        supplies_cut=values[3],
+        useless_cm=values[4],
+    )
+
+
+def easy_bound(problem: Problem, score: TrimScore) -> TrimScore:
+    """What the lengths pooled would need, where everything is cut: fewer supplies are too short in all."""
+    if score.missing_count:
+        return _score(())
+    cards, supplies = next(budgets(problem, score))
+    return _score((0, 0, cards, supplies))

@@ -1,0 +1,73 @@
+"""How the group gathers, shrinks and joins trims, and what each kind of trim loses at its ends."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal, Self
+
+TrimKind = Literal["lace", "edging", "insertion", "beading", "entredeux", "ribbon"]
+
+# Set in between two pieces: never gathered, and each end is caught in a seam of the gown.
+SET_IN: tuple[TrimKind, ...] = ("insertion", "beading", "entredeux")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrimRules:
+    """How the group gathers lace, what it adds at the ends and what a bias square yields."""
+
+    gather_sparse_ratio: float
+    gather_full_ratio: float
+    end_mm: float
+    bias_yield_share: float
+
+    @classmethod
+    def from_figures(cls, values: Mapping[str, float]) -> Self:
+        """The group's habit, from the figures keyed `lace_…`, `trim_…` and `bias_…`."""
+        return cls(
+            gather_sparse_ratio=values["lace_gather_sparse_ratio"],
+            gather_full_ratio=values["lace_gather_full_ratio"],
+            end_mm=values["trim_end_mm"],
+            bias_yield_share=values["bias_yield_share"],
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trim:
+    """A trim as it is sold: its width all over, and the seam allowance it brings on each long side (lace has none)."""
+
+    name: str
+    kind: TrimKind
+    width_mm: float
+    allowance_mm: float = 0.0
+
+    @property
+    def shown_mm(self) -> float:
+        """The width that shows once both allowances lie in the seams."""
+        return self.width_mm - 2 * self.allowance_mm
+
+
+def edge_piece_mm(edge_mm: float, *, gather_ratio: float, rules: TrimRules) -> float:
+    """Lace in mm for one edge: edge · ratio and a turned-in end at both sides (common practice)."""
+    return edge_mm * gather_ratio + 2 * rules.end_mm
+
+
+def trim_piece_mm(
+    trim: Trim, edge_mm: float, *, gather_ratio: float = 1.0, seam_mm: float, rules: TrimRules
+) -> float:
+    """One unjoined length in mm of any trim: sewn on it turns its ends in, set in it reaches through both end seams.
+
+    Raises ValueError naming the trim where it is set in and gathered, or as wide as its allowances (common practice).
+    """
+    if trim.shown_mm <= 0:
+        raise ValueError(f"nothing of {trim.name} shows: it is no wider than its seam allowances")
+    if trim.kind not in SET_IN:
+        return edge_piece_mm(edge_mm, gather_ratio=gather_ratio, rules=rules)
+    if gather_ratio != 1:
+        raise ValueError(f"{trim.name} is set in between two seams, so it cannot be gathered")
+    return edge_mm + 2 * seam_mm
+
+
+def washed_mm(length_mm: float, *, shrink_share: float) -> float:
+    """What a length still measures once it is shrunk, as lace, entredeux and ribbon are before cutting."""
+    return length_mm * (1 - shrink_share)

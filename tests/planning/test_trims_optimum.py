@@ -1,0 +1,207 @@
+"""Lace cut to the proven optimum."""
+
+from itertools import product
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from gowngroup.planning.trims import (
+    CannotCutTrims,
+    TrimPiece,
+    TrimPlan,
+    TrimSupply,
+    cards_needed,
+    pack_first_fit,
+    pack_trims,
+)
+from gowngroup.planning.trims.first_fit import first_fit_cards
+
+EDGE_MM = 200.0
+
+LENGTHS = st.lists(st.integers(50, 3000).map(float), min_size=1, max_size=14)
+SUPPLIES = st.lists(st.tuples(st.integers(50, 5000).map(float), st.booleans()), max_size=6)
+FEW_LENGTHS = st.lists(st.sampled_from([150.0, 240.0, 310.0, 470.0, 640.0]), min_size=1, max_size=5)
+FEW_SUPPLIES = st.lists(
+    st.tuples(st.sampled_from([300.0, 500.0, 620.0, 790.0, 1100.0]), st.booleans()), min_size=1, max_size=4
+)
+
+
+def pieces_of(*lengths_mm: float) -> tuple[TrimPiece, ...]:
+    """One piece per length, with keys 1/hem, 2/hem …"""
+    return tuple(TrimPiece(key=f"{n}/hem", length_mm=length) for n, length in enumerate(lengths_mm, start=1))
+
+
+def supplies_of(rows: list[tuple[float, bool]]) -> tuple[TrimSupply, ...]:
+    return tuple(
+        TrimSupply(key=f"s{n}", length_mm=length, is_opened=is_opened)
+        for n, (length, is_opened) in enumerate(rows)
+    )
+
+
+def best(lengths_mm: list[float], rows: list[tuple[float, bool]]) -> TrimPlan:
+    return pack_trims(pieces_of(*lengths_mm), supplies_of(rows), shortest_edge_mm=EDGE_MM)
+
+
+def judged(
+    lengths: list[float], rows: list[tuple[float, bool]], places: tuple[int, ...]
+) -> tuple[float, ...]:
+    """The score of putting each piece on the supply of its place, -1 for none; worst where it does not fit."""
+    used = [0.0] * len(rows)
+    missing = [length for length, place in zip(lengths, places, strict=True) if place < 0]
+    for length, place in zip(lengths, places, strict=True):
+        if place >= 0:
+            used[place] += length
+    if any(taken > row[0] for taken, row in zip(used, rows, strict=True)):
+        return (float("inf"),)
+    left = [row[0] - taken for taken, row in zip(used, rows, strict=True) if taken]
+    return (
+        len(missing),
+        sum(missing),
+        sum(1 for taken, row in zip(used, rows, strict=True) if taken and not row[1]),
+        len(left),
+        sum(each // 10 for each in left if each < EDGE_MM),
+    )
+
+
+def score(plan: TrimPlan) -> tuple[float, ...]:
+    assert plan.score is not None
+    return plan.score.order
+
+
+def quick_score(lengths: list[float], rows: list[tuple[float, bool]]) -> tuple[float, ...]:
+    plan = pack_first_fit(pieces_of(*lengths), supplies_of(rows), shortest_edge_mm=EDGE_MM)
+    place = {cut.piece_key: int(cut.supply_key[1:]) for cut in plan.cuts}
+    return judged(lengths, rows, tuple(place.get(piece.key, -1) for piece in pieces_of(*lengths)))
+
+
+@settings(max_examples=60)
+@given(lengths=FEW_LENGTHS, rows=FEW_SUPPLIES)
+def test_nothing_beats_it_where_every_way_is_tried(
+    lengths: list[float], rows: list[tuple[float, bool]]
+) -> None:
+    """Up to five pieces put on up to four supplies in every possible way: none is better, and it is proven."""
+    tries = product(range(-1, len(rows)), repeat=len(lengths))
+    plan = best(lengths, rows)
+    least = min(judged(lengths, rows, places) for places in tries)
+    if plan.score is None:
+        assert least == (len(lengths), sum(lengths), 0, 0, 0)
+    else:
+        assert (score(plan), plan.is_proven) == (least, True)
+
+
+@settings(max_examples=40)
+@given(lengths=LENGTHS, rows=SUPPLIES)
+def test_it_is_never_worse_than_first_fit(lengths: list[float], rows: list[tuple[float, bool]]) -> None:
+    """More pieces, longer ones, fewer cards, fewer supplies or less waste, in this order, than the quick cutting."""
+    plan = best(lengths, rows)
+    if plan.score is not None and plan.bound is not None:
+        assert plan.bound.order <= score(plan) <= quick_score(lengths, rows)
+
+
+@settings(max_examples=40)
+@given(lengths=LENGTHS, rows=SUPPLIES)
+def test_every_piece_is_cut_once_and_within_its_supply(
+    lengths: list[float], rows: list[tuple[float, bool]]
+) -> None:
+    """Each piece is cut once or left out, the cuts of a supply follow on one another, and its left-over is the rest."""
+    plan = best(lengths, rows)
+    keys = [cut.piece_key for cut in plan.cuts] + [piece.key for piece in plan.unplaced]
+    assert sorted(keys) == sorted(piece.key for piece in pieces_of(*lengths))
+    for left in plan.left_overs:
+        supply = next(each for each in supplies_of(rows) if each.key == left.supply_key)
+        used_mm = 0.0
+        for cut in (cut for cut in plan.cuts if cut.supply_key == supply.key):
+            assert cut.start_mm == used_mm
+            used_mm += cut.length_mm
+        assert left.length_mm == supply.length_mm - used_mm >= 0
+
+
+@settings(max_examples=20)
+@given(lengths=LENGTHS, rows=SUPPLIES)
+def test_the_order_given_does_not_matter(lengths: list[float], rows: list[tuple[float, bool]]) -> None:
+    """The same pieces and supplies in another order give the same plan."""
+    pieces, supplies = pieces_of(*lengths), supplies_of(rows)
+    again = pack_trims(pieces[::-1], supplies[::-1], shortest_edge_mm=EDGE_MM)
+    assert again == pack_trims(pieces, supplies, shortest_edge_mm=EDGE_MM)
+
+
+def test_more_pieces_come_out_than_by_first_fit() -> None:
+    """First fit cuts 600 from the metre and loses a 500; the best cutting serves all four."""
+    rows = [(1000.0, True), (1100.0, True)]
+    lengths = [600.0, 500.0, 500.0, 500.0]
+    quick = pack_first_fit(pieces_of(*lengths), supplies_of(rows), shortest_edge_mm=EDGE_MM)
+    plan = best(lengths, rows)
+    assert (len(quick.unplaced), len(plan.unplaced), plan.is_proven) == (1, 0, True)
+
+
+def test_a_remnant_is_cut_before_a_whole_card() -> None:
+    """Two remnants serve what one whole card would, so the card stays whole."""
+    plan = best([900.0, 900.0], [(5000.0, False), (1000.0, True), (1000.0, True)])
+    assert {cut.supply_key for cut in plan.cuts} == {"s1", "s2"}
+
+
+def test_the_earlier_kit_gets_the_lace() -> None:
+    """Of equal lengths the kits that come first by number are served: 2 before 10."""
+    pieces = tuple(TrimPiece(key=f"{kit}/neck/1", length_mm=580) for kit in (10, 2, 9))
+    plan = pack_trims(pieces, supplies_of([(1200.0, True)]), shortest_edge_mm=EDGE_MM)
+    assert [cut.piece_key for cut in plan.cuts] == ["2/neck/1", "9/neck/1"]
+    assert [piece.key for piece in plan.unplaced] == ["10/neck/1"]
+
+
+def test_many_ways_are_not_written_out() -> None:
+    """Sixty short lengths of thirty kinds on uneven remnants are cut without a miss and proven by the pooled length."""
+    lengths = [float(101 + 13 * number) for number in range(30) for _ in range(2)]
+    plan = best(lengths, [(float(1800 + 317 * number), True) for number in range(12)])
+    assert (len(plan.unplaced), plan.is_proven) == (0, True)
+
+
+def test_lengths_between_millimetres_fall_back_on_first_fit() -> None:
+    """Ten tenths of a card fill it: what whole millimetres would spoil is left to first fit, unproven."""
+    plan = best([100.1] * 10, [(1001.0, False)])
+    assert (plan.unplaced, plan.is_proven) == ((), False)
+
+
+def test_six_hems_need_six_cards() -> None:
+    """Six hems of 3.4 m need six cards of 5 m, and that is proven."""
+    need = cards_needed(pieces_of(*[3400.0] * 6), card_mm=5000)
+    assert (need.card_count, need.is_proven) == (6, True)
+
+
+def test_seventeen_necks_come_from_a_card_of_10_m() -> None:
+    """17 pieces of 580 mm come from 10 m, the eighteenth needs another (derived)."""
+    assert cards_needed(pieces_of(*[580.0] * 17), card_mm=10_000).card_count == 1
+    assert cards_needed(pieces_of(*[580.0] * 18), card_mm=10_000).card_count == 2
+
+
+def test_fewer_cards_than_by_first_fit() -> None:
+    """First fit begins a third card for the last 10 cm; 60 + 20 + 10 + 10 and 35 + 35 + 30 cm fill two."""
+    pieces = pieces_of(600, 350, 350, 300, 200, 100, 100)
+    need = cards_needed(pieces, card_mm=1000)
+    assert (need.card_count, need.is_proven, first_fit_cards(pieces, card_mm=1000)) == (2, True, 3)
+
+
+@settings(max_examples=30)
+@given(lengths=st.lists(st.integers(50, 1000).map(float), min_size=1, max_size=14))
+def test_cards_lie_between_pooled_metres_and_two_a_pair(lengths: list[float]) -> None:
+    """No fewer cards than the pooled length fills, and no more than leave at most one half empty."""
+    count = cards_needed(pieces_of(*lengths), card_mm=1000).card_count
+    assert sum(lengths) / 1000 <= count <= 2 * sum(lengths) / 1000 + 1
+
+
+@pytest.mark.parametrize("length_mm", [0.0, -3.0, float("nan"), float("inf")])
+def test_a_piece_without_a_length_is_named(length_mm: float) -> None:
+    """What cannot be cut is refused with the name of the piece."""
+    with pytest.raises(CannotCutTrims, match="1/hem"):
+        best([length_mm], [(1000.0, True)])
+
+
+def test_a_supply_without_a_length_is_named() -> None:
+    """A card of no length is refused by its name."""
+    with pytest.raises(CannotCutTrims, match="s0"):
+        best([100.0], [(0.0, True)])
+
+
+def test_no_pieces_need_no_cuts() -> None:
+    """Nothing to cut opens nothing."""
+    assert pack_trims((), supplies_of([(1000.0, True)]), shortest_edge_mm=EDGE_MM).cuts == ()
