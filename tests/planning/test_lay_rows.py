@@ -9,9 +9,9 @@ from shapely import Polygon
 from shapely.affinity import translate
 
 from gowngroup.planning.lay import ClothTooShort, Flaw, LayPiece, PieceTooWide, Strip, lay_rows
-from gowngroup.planning.lay.blocks import nearest_mm
 from gowngroup.planning.lay.by_hand import lay_by_hand
 from gowngroup.planning.lay.check import lay_faults
+from gowngroup.planning.lay.nearness import nearest_mm
 from gowngroup.planning.lay.values import Outline, least_length_mm, outline_area_mm2
 from tests.planning.invented_gowns import invented_gowns, piece, rectangle, trapezoid
 

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from shapely import Polygon
-
+from gowngroup.planning.lay.nearness import Sides
+from gowngroup.planning.lay.swelling import swollen
 from gowngroup.planning.lay.values import (
     SAME_MM,
     LayPiece,
@@ -27,7 +27,10 @@ SLANTING_SHARE = 0.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
-    """Pieces placed together, treated as one rectangle by the rows; the size holds no gap round it."""
+    """Pieces placed together, treated as one rectangle by the rows; the size holds no gap round it.
+
+    Pieces to match have one repeat more length, so that they can be moved to the next repeat where they lie.
+    """
 
     width_mm: float
     length_mm: float
@@ -51,6 +54,7 @@ class BlockMaker:
 
     def __init__(self, pieces: Iterable[LayPiece], strip: Strip) -> None:
         self._strip = strip
+        self._sides: dict[Outline, Sides] = {}
         self._nearness: dict[tuple[Outline, Outline], float] = {}
         self._pieces = sorted(pieces, key=_order)
         for piece in self._pieces:
@@ -66,13 +70,14 @@ class BlockMaker:
 
     def _chained(self, alike: Sequence[LayPiece], most_pieces: int) -> Iterator[Block]:
         chain: list[_Link] = []
+        reserve_mm = self._reserve_mm(alike)
         for piece in alike:
             longer = self._longer(chain, piece)
             if chain and (len(chain) == most_pieces or _block(longer).width_mm > self._strip.usable_width_mm):
-                yield _block(chain)
+                yield _block(chain, reserve_mm)
                 longer = self._longer([], piece)
             chain = longer
-        yield _block(chain)
+        yield _block(chain, reserve_mm)
 
     def _longer(self, chain: Sequence[_Link], piece: LayPiece) -> list[_Link]:
         if not chain:
@@ -83,7 +88,7 @@ class BlockMaker:
 
     def _next_to(self, before: _Shape, piece: LayPiece) -> tuple[_Shape, float]:
         """The piece turned whichever way lets it lie nearest, and its distance from the one before."""
-        may_turn = piece.may_turn and not self._strip.has_nap
+        may_turn = self._strip.may_turn(piece)
         shapes = [
             _shape(piece, is_turned=is_turned) for is_turned in ((False, True) if may_turn else (False,))
         ]
@@ -94,42 +99,17 @@ class BlockMaker:
     def _distance_mm(self, left: Outline, right: Outline) -> float:
         key = (left, right)
         if key not in self._nearness:
-            gap_mm = self._strip.gap_mm
-            self._nearness[key] = nearest_mm(_swollen(left, gap_mm / 2), _swollen(right, gap_mm / 2))
+            self._nearness[key] = self._sides_of(left).nearest(self._sides_of(right))
         return self._nearness[key]
 
+    def _sides_of(self, outline: Outline) -> Sides:
+        if outline not in self._sides:
+            self._sides[outline] = Sides(swollen(outline, self._strip.gap_mm / 2))
+        return self._sides[outline]
 
-def nearest_mm(left: Outline, right: Outline) -> float:
-    """How far right of one outline's origin the other's must lie so that they just touch, neither moved lengthwise.
-
-    The greatest reach of the left outline into the right one at any height; between two corners both sides run
-    straight, so only the corners' heights need to be looked at. Lengths in mm. Source: derived.
-    """
-    heights = {y for _, y in (*left, *right)}
-    reaches = [
-        max(across_left) - min(across_right)
-        for y_mm in heights
-        if (across_left := _crossings(left, y_mm)) and (across_right := _crossings(right, y_mm))
-    ]
-    return max(reaches, default=0.0)
-
-
-def _crossings(outline: Outline, y_mm: float) -> list[float]:
-    """Where an outline crosses or touches a level."""
-    found: list[float] = []
-    for (x_0, y_0), (x_1, y_1) in zip(outline, (*outline[1:], outline[0]), strict=True):
-        if y_0 == y_1 == y_mm:
-            found += [x_0, x_1]
-        elif min(y_0, y_1) <= y_mm <= max(y_0, y_1):
-            found.append(x_0 + (x_1 - x_0) * (y_mm - y_0) / (y_1 - y_0))
-    return found
-
-
-def _swollen(outline: Outline, by_mm: float) -> Outline:
-    if by_mm < SAME_MM:
-        return outline
-    swollen = Polygon(outline).buffer(by_mm, join_style="mitre")
-    return tuple((x, y) for x, y, *_ in swollen.exterior.coords[:-1])
+    def _reserve_mm(self, alike: Sequence[LayPiece]) -> float:
+        """Length kept to move pieces to match to the next repeat: one repeat. Source: common practice, no source."""
+        return self._strip.repeat_mm if self._strip.matches(alike[0]) else 0.0
 
 
 def _shape(piece: LayPiece, *, is_turned: bool) -> _Shape:
@@ -137,12 +117,12 @@ def _shape(piece: LayPiece, *, is_turned: bool) -> _Shape:
     return _Shape(piece=piece, outline=placed_outline(piece, at_origin), is_turned=is_turned)
 
 
-def _block(chain: Sequence[_Link]) -> Block:
+def _block(chain: Sequence[_Link], reserve_mm: float = 0.0) -> Block:
     sizes = [outline_size_mm(shape.outline) for shape, _ in chain]
     left_mm = min(x_mm for _, x_mm in chain)
     return Block(
         width_mm=max(x_mm + width for (_, x_mm), (width, _) in zip(chain, sizes, strict=True)) - left_mm,
-        length_mm=max(length for _, length in sizes),
+        length_mm=max(length for _, length in sizes) + reserve_mm,
         places=tuple(
             PlacedPiece(piece_key=shape.piece.key, x_mm=x_mm - left_mm, y_mm=0.0, is_turned=shape.is_turned)
             for shape, x_mm in chain
@@ -150,16 +130,16 @@ def _block(chain: Sequence[_Link]) -> Block:
     )
 
 
-def _likeness(piece: LayPiece) -> tuple[bool, float, float]:
-    """Slanting strips are all alike; other pieces are when their boxes are."""
+def _likeness(piece: LayPiece) -> tuple[bool, bool, float, float]:
+    """Slanting strips are all alike; other pieces are when their boxes are; pieces to match only among their like."""
     width_mm, length_mm = outline_size_mm(piece.outline)
     if outline_area_mm2(piece.outline) < SLANTING_SHARE * width_mm * length_mm:
-        return True, 0.0, 0.0
-    return False, round(length_mm, 3), round(width_mm, 3)
+        return True, piece.is_matched, 0.0, 0.0
+    return False, piece.is_matched, round(length_mm, 3), round(width_mm, 3)
 
 
 # Longest first: whatever keeps clear of a piece then also keeps clear of the longer ones beyond it.
-def _order(piece: LayPiece) -> tuple[tuple[bool, float, float], float, str]:
+def _order(piece: LayPiece) -> tuple[tuple[bool, bool, float, float], float, str]:
     return _likeness(piece), -outline_size_mm(piece.outline)[1], piece.key
 
 

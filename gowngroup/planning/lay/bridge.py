@@ -8,6 +8,7 @@ from typing import NamedTuple
 from gowngroup.planning.geometry.polygon import bounding_box_mm
 from gowngroup.planning.lay.blocks import refuse_piece
 from gowngroup.planning.lay.outlines import Piece, Placement, placed
+from gowngroup.planning.lay.sequence import Ask
 from gowngroup.planning.lay.values import (
     ClothLay,
     LayPiece,
@@ -23,6 +24,7 @@ class Alike(NamedTuple):
 
     bare: Piece
     members: tuple[LayPiece, ...]
+    is_matched: bool
 
 
 def alike_pieces(pieces: Iterable[LayPiece], strip: Strip) -> tuple[Alike, ...]:
@@ -30,21 +32,34 @@ def alike_pieces(pieces: Iterable[LayPiece], strip: Strip) -> tuple[Alike, ...]:
 
     Across and along the cloth change places: bare outlines have their grain along x. Raises PieceTooWide, ValueError.
     """
-    found: dict[tuple[Outline, bool], list[LayPiece]] = {}
+    found: dict[tuple[Outline, bool, bool], list[LayPiece]] = {}
     for piece in sorted(pieces, key=lambda each: each.key):
         refuse_piece(piece, strip)
-        found.setdefault((_bare(piece), piece.may_turn and not strip.has_nap), []).append(piece)
+        found.setdefault((_bare(piece), strip.may_turn(piece), strip.matches(piece)), []).append(piece)
     return tuple(
         Alike(
             bare=Piece(
                 id=str(number),
                 outline=outline,
-                quantity=len(found[outline, may_turn]),
+                quantity=len(found[outline, may_turn, is_matched]),
                 turns=(0.0, 180.0) if may_turn else (0.0,),
             ),
-            members=tuple(found[outline, may_turn]),
+            members=tuple(found[outline, may_turn, is_matched]),
+            is_matched=is_matched,
         )
-        for number, (outline, may_turn) in enumerate(sorted(found))
+        for number, (outline, may_turn, is_matched) in enumerate(sorted(found))
+    )
+
+
+def asked(groups: Sequence[Alike], strip: Strip) -> Ask:
+    """What the search is asked for these groups on this strip."""
+    return Ask(
+        pieces=tuple(group.bare for group in groups),
+        strip_width_mm=strip.usable_width_mm,
+        gap_mm=strip.gap_mm,
+        flaws=tuple((flaw.from_mm, flaw.to_mm) for flaw in strip.flaws),
+        repeat_mm=strip.repeat_mm,
+        matched_ids=frozenset(group.bare.id for group in groups if group.is_matched),
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain
 
 from gowngroup.planning.lay.blocks import BlockMaker
-from gowngroup.planning.lay.rows import PLAIN_RULE, STACKED_RULE, Row, rows_of, stacked_rows
+from gowngroup.planning.lay.rows import PLAIN_RULE, STACKED_RULE, Row, on_repeats, rows_of, stacked_rows
 from gowngroup.planning.lay.values import ClothLay, LayPiece, Strip, finished_lay
 
 ENGINE = "by hand"
@@ -20,7 +20,8 @@ def lay_by_hand(gowns: Sequence[Sequence[LayPiece]], strip: Strip) -> ClothLay:
     mm. Raises PieceTooWide, ClothTooShort and ValueError. Source: common practice, no source.
     """
     placements, end_mm = stacked_rows(_rows(gowns, strip), strip)
-    return finished_lay(chain.from_iterable(gowns), strip, placements, end_mm=end_mm, engine=ENGINE)
+    pieces = list(chain.from_iterable(gowns))
+    return finished_lay(pieces, strip, on_repeats(placements, pieces, strip), end_mm=end_mm, engine=ENGINE)
 
 
 def _rows(gowns: Iterable[Sequence[LayPiece]], strip: Strip) -> Iterator[Row]:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from shapely import STRtree
-from shapely.geometry import Polygon
+from shapely.geometry import Polygon, box
 
 from gowngroup.planning.geometry.polygon import is_simple_polygon
+from gowngroup.planning.lay.outlines import Lay, Piece, placed
 from gowngroup.planning.lay.values import ClothLay, LayPiece, PlacedPiece, Strip, placed_outline
 
 FaultCode = Literal[
@@ -25,6 +27,7 @@ FaultCode = Literal[
     "turned",
     "nap",
     "flaw",
+    "repeat",
 ]
 
 Placed = tuple[LayPiece, Polygon]
@@ -54,7 +57,7 @@ def lay_faults(
     """Every fault of a lay; empty when it may be cut.
 
     Looks that each piece lies exactly once, inside the strip and the lay's own length, off every flaw, at least the
-    gap from its neighbours and the right way up; a turn other than by half cannot even be written in a placement, so
+    gap from its neighbours, the right way up and, where its print must meet others, on a whole repeat; a turn other than by half cannot even be written in a placement, so
     the grain always runs along the length. `tolerance_mm` is the figure `lay_tolerance_mm` [derived].
     """
     by_key = {piece.key: piece for piece in pieces}
@@ -71,7 +74,46 @@ def lay_faults(
         *_on_flaws(placed, strip, tolerance_mm),
         *_too_close(placed, strip.gap_mm, tolerance_mm),
         *_wrong_way_up(known, by_key, strip),
+        *_off_repeat(known, by_key, strip, tolerance_mm),
     )
+
+
+def outline_faults(
+    lay: Lay,
+    pieces: Sequence[Piece],
+    *,
+    strip_width_mm: float,
+    gap_mm: float = 0.0,
+    tolerance_share: float = 1e-6,
+) -> tuple[str, ...]:
+    """Ids of bare outlines laid too often, too seldom, off the strip or too near another; empty when all is well.
+
+    `tolerance_share` is a share of the strip's width, lengths are in mm. Source: derived.
+    """
+    by_id = {piece.id: piece for piece in pieces}
+    wanted = {piece.id: piece.quantity for piece in pieces}
+    laid = Counter(place.id for place in lay.placements)
+    tolerance_mm = strip_width_mm * tolerance_share
+    polygons = [Polygon(placed(by_id[place.id], place)) for place in lay.placements]
+    inside = (-tolerance_mm, -tolerance_mm, lay.length_mm + tolerance_mm, strip_width_mm + tolerance_mm)
+    outside = [
+        place.id
+        for place, polygon in zip(lay.placements, polygons, strict=True)
+        if not box(*inside).contains(polygon)
+    ]
+    near = [lay.placements[first].id for first, _ in near_pairs(polygons, gap_mm, tolerance_mm)]
+    return (*(each for each in wanted if laid[each] != wanted[each]), *outside, *near)
+
+
+def near_pairs(polygons: Sequence[Polygon], gap_mm: float, tolerance_mm: float) -> Iterator[tuple[int, int]]:
+    """Pairs that overlap by more than a touch, or lie nearer than the gap."""
+    if not polygons:
+        return
+    nearest_mm = max(gap_mm - tolerance_mm, 0.0)
+    pairs = STRtree(polygons).query(polygons, predicate="dwithin", distance=nearest_mm).T.tolist()
+    for first, second in sorted((one, two) for one, two in pairs if one < two):
+        if gap_mm > tolerance_mm or overlap(polygons[first], polygons[second], tolerance_mm):
+            yield first, second
 
 
 def checked_lay(
@@ -135,22 +177,18 @@ def _on_flaws(placed: Iterable[Placed], strip: Strip, tolerance_mm: float) -> It
                 yield _fault("flaw", [piece], shared_mm)
 
 
-def _too_close(placed: Sequence[Placed], gap_mm: float, tolerance_mm: float) -> Iterator[LayFault]:
+def _too_close(laid: Sequence[Placed], gap_mm: float, tolerance_mm: float) -> Iterator[LayFault]:
     """Pairs that overlap by more than a touch, or lie nearer than the gap."""
-    polygons = [polygon for _, polygon in placed]
-    if not polygons:
-        return
-    nearest_mm = max(gap_mm - tolerance_mm, 0.0)
-    pairs = STRtree(polygons).query(polygons, predicate="dwithin", distance=nearest_mm).T.tolist()
-    for first, second in sorted((one, two) for one, two in pairs if one < two):
-        both = [placed[first][0], placed[second][0]]
-        if _overlaps(polygons[first], polygons[second], tolerance_mm):
+    polygons = [polygon for _, polygon in laid]
+    for first, second in near_pairs(polygons, gap_mm, tolerance_mm):
+        both = [laid[first][0], laid[second][0]]
+        if overlap(polygons[first], polygons[second], tolerance_mm):
             yield _fault("overlap", both, polygons[first].intersection(polygons[second]).area)
-        elif gap_mm > tolerance_mm:
+        else:
             yield _fault("gap", both, polygons[first].distance(polygons[second]))
 
 
-def _overlaps(one: Polygon, two: Polygon, tolerance_mm: float) -> bool:
+def overlap(one: Polygon, two: Polygon, tolerance_mm: float) -> bool:
     """Whether two outlines still meet after one of them has shrunk by the tolerance all round."""
     return bool(one.buffer(-tolerance_mm, join_style="mitre").intersects(two))
 
@@ -164,3 +202,15 @@ def _wrong_way_up(
             yield _fault("turned", [piece], 1)
     if strip.has_nap and 0 < len(turned) < len(known):
         yield _fault("nap", turned, len(turned))
+
+
+def _off_repeat(
+    known: Sequence[PlacedPiece], by_key: Mapping[str, LayPiece], strip: Strip, tolerance_mm: float
+) -> Iterator[LayFault]:
+    """Pieces to match that do not start on a whole repeat of the print, or lie turned."""
+    for place in known:
+        piece = by_key[place.piece_key]
+        if strip.matches(piece):
+            off_mm = abs(math.remainder(place.y_mm, strip.repeat_mm))
+            if off_mm > tolerance_mm or place.is_turned:
+                yield _fault("repeat", [piece], off_mm)

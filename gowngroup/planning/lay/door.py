@@ -1,12 +1,20 @@
-"""The stable door: bare outlines on a strip, by the deterministic search and by nesting, the shorter lay wins."""
+"""The stable door: bare outlines on a strip, by the deterministic search and by nesting; the shorter lay wins."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 
+from gowngroup.planning.lay.check import outline_faults
 from gowngroup.planning.lay.nesting import NestingFailed, nest
-from gowngroup.planning.lay.outlines import Lay, Piece, lay_of, refuse_bad
-from gowngroup.planning.lay.sequence import search
+from gowngroup.planning.lay.outlines import Lay, Piece, Placement, lay_of, refuse_bad
+from gowngroup.planning.lay.sequence import Ask, search
+
+# Boxes put down by the search, as many as take about this share of the seconds allowed on a slow machine.
+EFFORT_PER_SECOND, LEAST_EFFORT, MOST_EFFORT = 4_000, 4_000, 80_000
+# Children that nest at the same time, each with one thread: a good seed is worth more than a second thread.
+CHILDREN = 2
+START_SECONDS = 0.5
 
 
 def lay_out(
@@ -17,22 +25,40 @@ def lay_out(
     seconds: float = 20.0,
     seed: int = 1,
 ) -> Lay:
-    """The shorter of a deterministic lay and one nested on true outlines within `seconds`; below one second only the first.
+    """The shortest of a deterministic lay and lays nested on true outlines within `seconds`.
 
-    The strip runs along x with its width along y from 0; the grain is along +x of each outline. Outlines in mm, turns
-    in degrees counter-clockwise; `gap_mm` lies between pieces, not at the edges. Raises CannotLay, a ValueError that
-    carries a reason code and the piece's id. Source: own sequence search; spyrrow.
+    Below 1.5 seconds there is only the deterministic one. The strip runs along x with its width along y from 0; the
+    grain is along +x of each outline. Outlines in mm, turns in degrees counter-clockwise; `gap_mm` lies between
+    pieces, not at the edges. No pieces make a lay of no length. Raises CannotLay, a ValueError that carries a reason
+    code and the piece's id. Source: own sequence search; spyrrow.
     """
     refuse_bad(pieces, strip_width_mm=strip_width_mm, gap_mm=gap_mm)
-    lays = [
-        lay_of(
-            pieces, search(pieces, strip_width_mm=strip_width_mm, gap_mm=gap_mm, seed=seed), strip_width_mm
-        )
-    ]
-    if seconds >= 1 and pieces:
-        try:
-            found = nest(pieces, strip_width_mm=strip_width_mm, gap_mm=gap_mm, seconds=seconds, seed=seed)
-            lays.append(lay_of(pieces, found, strip_width_mm))
-        except NestingFailed:
-            pass
+    ask = Ask(pieces=tuple(pieces), strip_width_mm=strip_width_mm, gap_mm=gap_mm)
+    effort = int(min(max(seconds * EFFORT_PER_SECOND, LEAST_EFFORT), MOST_EFFORT))
+    with ThreadPoolExecutor(CHILDREN) as pool:
+        nests = list(_begun(pool, ask, seconds, seed))
+        steady = lay_of(ask.pieces, search(ask, effort=effort, seed=seed), strip_width_mm)
+        lays = [steady, *(lay for begun in nests if (lay := _checked(begun, ask)))]
     return min(lays, key=lambda lay: lay.length_mm)
+
+
+def _begun(
+    pool: ThreadPoolExecutor, ask: Ask, seconds: float, seed: int
+) -> list[Future[tuple[Placement, ...]]]:
+    whole_seconds = int(seconds - START_SECONDS)
+    if whole_seconds < 1 or not ask.pieces:
+        return []
+    return [
+        pool.submit(nest, ask, seconds=whole_seconds, seed=seed * CHILDREN + number, workers=1)
+        for number in range(CHILDREN)
+    ]
+
+
+def _checked(begun: Future[tuple[Placement, ...]], ask: Ask) -> Lay | None:
+    """A nested lay that the independent check finds no fault in."""
+    try:
+        lay = lay_of(ask.pieces, begun.result(), ask.strip_width_mm)
+    except NestingFailed:
+        return None
+    faults = outline_faults(lay, ask.pieces, strip_width_mm=ask.strip_width_mm, gap_mm=ask.gap_mm)
+    return None if faults else lay

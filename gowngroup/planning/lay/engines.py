@@ -5,24 +5,30 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from gowngroup.planning.lay.check import checked_lay
+from gowngroup.planning.lay.kit_by_kit import kit_by_kit
 from gowngroup.planning.lay.nested import lay_nested
 from gowngroup.planning.lay.rows import lay_rows
-from gowngroup.planning.lay.sequence_lay import lay_sequence
+from gowngroup.planning.lay.sequence_lay import lay_patient, lay_sequence
 from gowngroup.planning.lay.values import ClothLay, ClothTooShort, LayEngine, LayPiece, Strip
 
 __all__ = [
+    "BEST_ENGINES",
     "ENGINES",
     "QUICK_ENGINES",
     "STEADY_ENGINES",
+    "kit_by_kit",
     "lay_nested",
+    "lay_patient",
     "lay_rows",
     "lay_sequence",
     "shortest_lay",
 ]
 
-# Quick: an answer while a page waits. Steady: the same answer every time. Nested (`lay_nested`): against the clock.
+# Quick: an answer while a page waits. Steady: a better one, the same every time. Best: for the background worker, some
+# ten seconds longer and partly against the clock, so not the same every time.
 QUICK_ENGINES: tuple[LayEngine, ...] = (lay_rows,)
 STEADY_ENGINES: tuple[LayEngine, ...] = (lay_rows, lay_sequence)
+BEST_ENGINES: tuple[LayEngine, ...] = (lay_rows, lay_patient, lay_nested)
 ENGINES = STEADY_ENGINES
 
 

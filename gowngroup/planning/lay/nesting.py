@@ -9,14 +9,14 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
-import time
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from gowngroup.planning.geometry.polygon import bounding_box_mm
-from gowngroup.planning.lay.outlines import Piece, Placement, fitting_turns, turned
+from gowngroup.planning.lay.outlines import Piece, Placement, fitting_turns, placed
+from gowngroup.planning.lay.sequence import Ask
 from gowngroup.planning.lay.swelling import swollen
 
 # The engine reckons in single precision: pieces are held apart, and off the selvedges, by this share of the width.
@@ -27,40 +27,32 @@ CHILD = (sys.executable, "-P", str(Path(__file__).with_name("nesting_child.py"))
 
 
 class NestingFailed(Exception):
-    """The child gave no usable answer; the sentence says whether it ran over, was stopped, or said nonsense."""
+    """The child gave no usable answer; the sentence says whether it was stopped, broke down or said nonsense."""
 
 
-def nest(
-    pieces: Sequence[Piece],
-    *,
-    strip_width_mm: float,
-    seconds: float,
-    gap_mm: float = 0.0,
-    seed: int = 1,
-    workers: int | None = None,
-) -> tuple[Placement, ...]:
-    """Where the engine puts every copy within so many seconds (one at least, whole ones only); lengths in mm.
+def nest(ask: Ask, *, seconds: float, seed: int = 1, workers: int | None = None) -> tuple[Placement, ...]:
+    """Where the engine puts every copy within so many seconds, one at least and whole ones only.
 
-    The pieces must have passed `refuse_bad`. `workers` is how many threads the engine uses, by default one for each
-    core. Raises NestingFailed. Source: guided local search on overlap, as the spyrrow package implements it.
+    The pieces must have passed `refuse_bad`; flaws and matching are not looked at. `workers` is how many threads the
+    engine uses, by default one for each core. Raises NestingFailed. Source: guided local search on overlap, as the
+    spyrrow package implements it.
     """
-    clearance_mm = strip_width_mm * CLEARANCE_SHARE
-    grown_mm = gap_mm / 2 + clearance_mm
+    clearance_mm = ask.strip_width_mm * CLEARANCE_SHARE
+    grown_mm = ask.gap_mm / 2 + clearance_mm
     question = {
-        "pieces": [_asked(piece, strip_width_mm, grown_mm) for piece in pieces],
-        "strip_width_mm": strip_width_mm + 2 * grown_mm,
+        "pieces": [_asked(piece, ask, grown_mm) for piece in ask.pieces],
+        "strip_width_mm": ask.strip_width_mm + 2 * grown_mm,
         "seconds": max(1, int(seconds)),
         "seed": seed,
         "workers": workers,
-        "may_stop_early": True,
     }
-    found = ask(json.dumps(question), seconds=seconds)
-    return _pushed_to_start(pieces, [_placement(pieces, each, grown_mm) for each in found])
+    found = answer(json.dumps(question), seconds=seconds)
+    return _pushed_to_start(ask, [_placement(ask.pieces, each, grown_mm) for each in found])
 
 
-def _asked(piece: Piece, strip_width_mm: float, grown_mm: float) -> tuple[Any, int, list[float]]:
-    outline = swollen(piece.outline, grown_mm)
-    return outline, piece.quantity, list(fitting_turns(piece, strip_width_mm))
+def _asked(piece: Piece, ask: Ask, grown_mm: float) -> tuple[Any, int, list[float]]:
+    turns = list(fitting_turns(piece, ask.strip_width_mm))
+    return swollen(piece.outline, grown_mm), int(piece.quantity), turns
 
 
 def _placement(pieces: Sequence[Piece], found: Sequence[float], grown_mm: float) -> Placement:
@@ -68,31 +60,25 @@ def _placement(pieces: Sequence[Piece], found: Sequence[float], grown_mm: float)
     return Placement(id=pieces[int(number)].id, turn=turn, x_mm=x_mm, y_mm=y_mm - grown_mm)
 
 
-def _pushed_to_start(pieces: Sequence[Piece], placements: Sequence[Placement]) -> tuple[Placement, ...]:
+def _pushed_to_start(ask: Ask, placements: Sequence[Placement]) -> tuple[Placement, ...]:
     """The same lay, its first piece moved to the very start of the strip."""
-    by_id = {piece.id: piece for piece in pieces}
-    starts = [
-        bounding_box_mm(turned(by_id[each.id].outline, each.turn))[0] + each.x_mm for each in placements
-    ]
-    start_mm = min(starts, default=0.0)
+    by_id = {piece.id: piece for piece in ask.pieces}
+    start_mm = min(bounding_box_mm(placed(by_id[each.id], each))[0] for each in placements)
     return tuple(replace(each, x_mm=each.x_mm - start_mm) for each in placements)
 
 
-def ask(question: str, *, seconds: float, child: Sequence[str] = CHILD) -> list[list[float]]:
-    """The child's answer; the child is killed where it overruns. Raises NestingFailed."""
+def answer(question: str, *, seconds: float, child: Sequence[str] = CHILD) -> list[list[float]]:
+    """What the child answers; it is killed where it overruns. Raises NestingFailed."""
     limit = seconds * (1 + GRACE_SHARE) + GRACE_SECONDS
-    process = subprocess.Popen(  # noqa: S603 - our own interpreter and our own file
-        child, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
-    )
     try:
-        said, _ = process.communicate(question, timeout=limit)
+        done = subprocess.run(  # noqa: S603 - our own interpreter and our own file
+            child, input=question, capture_output=True, text=True, timeout=limit, check=True
+        )
     except subprocess.TimeoutExpired:
-        process.kill()
-        process.communicate()
         raise NestingFailed(f"the child was stopped after {limit:.0f} seconds") from None
-    if process.returncode != 0:
-        raise NestingFailed(f"the child ended with code {process.returncode}")
-    return _read(said)
+    except (subprocess.CalledProcessError, OSError) as error:
+        raise NestingFailed(f"the child broke down: {error}") from error
+    return _read(done.stdout)
 
 
 def _read(said: str) -> list[list[float]]:
@@ -101,8 +87,3 @@ def _read(said: str) -> list[list[float]]:
         return list(json.loads(said.strip().splitlines()[-1]))
     except (ValueError, IndexError) as error:
         raise NestingFailed("the child answered nonsense") from error
-
-
-def seconds_now() -> float:
-    """A clock that only runs forward, to share out the seconds a caller allows."""
-    return time.monotonic()

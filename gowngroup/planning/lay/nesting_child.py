@@ -20,7 +20,7 @@ def answer(question: str) -> str:
         for number, (outline, quantity, turns) in enumerate(asked["pieces"])
     ]
     config = spyrrow.StripPackingConfig(
-        early_termination=asked["may_stop_early"],
+        early_termination=True,
         total_computation_time=asked["seconds"],
         num_workers=asked["workers"],
         seed=asked["seed"],

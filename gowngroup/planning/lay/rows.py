@@ -168,6 +168,19 @@ def stacked_rows(rows: Iterable[Row], strip: Strip) -> tuple[list[PlacedPiece], 
     return placements, end_mm
 
 
+def on_repeats(
+    placements: Iterable[PlacedPiece], pieces: Iterable[LayPiece], strip: Strip
+) -> Iterator[PlacedPiece]:
+    """Pieces to match moved on to the next whole repeat, which their blocks keep room for."""
+    matched = {piece.key for piece in pieces if strip.matches(piece)}
+    for place in placements:
+        if place.piece_key in matched:
+            repeats = math.ceil((place.y_mm - SAME_MM) / strip.repeat_mm)
+            yield replace(place, y_mm=repeats * strip.repeat_mm)
+        else:
+            yield place
+
+
 def lay_rows(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
     """The shortest of several row lays of all the pieces together, every piece kept on its grain.
 
@@ -180,4 +193,4 @@ def lay_rows(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
     heaps = [maker.blocks(most_pieces) for most_pieces in BLOCK_SIZES]
     trials = (stacked_rows(rows_of(blocks, strip, rule), strip) for blocks in heaps for rule in ROW_RULES)
     placements, end_mm = min(trials, key=lambda trial: trial[1])
-    return finished_lay(pieces, strip, placements, end_mm=end_mm, engine=ENGINE)
+    return finished_lay(pieces, strip, on_repeats(placements, pieces, strip), end_mm=end_mm, engine=ENGINE)

@@ -4,23 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from gowngroup.planning.lay.bridge import alike_pieces, cloth_lay
-from gowngroup.planning.lay.rows import lay_rows
+from gowngroup.planning.lay.bridge import alike_pieces, asked, cloth_lay
 from gowngroup.planning.lay.sequence import search
 from gowngroup.planning.lay.values import ClothLay, LayPiece, Strip
 
 ENGINE = "sequence"
+# Boxes put down in one search. While a page waits a small lay gets so many trials and a large one so many boxes.
+TRIALS, EFFORT, PATIENT_EFFORT = 100, 12_000, 60_000
 
 
-def lay_sequence(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
+def lay_sequence(
+    pieces: Sequence[LayPiece], strip: Strip, *, effort: int | None = None, seed: int = 1
+) -> ClothLay:
     """The best lay of a search through orders of pieces: any number of pieces, the same lay every time.
 
-    Lengths in mm. Raises PieceTooWide, ClothTooShort, and ValueError where a piece has no size. Source: own search.
+    Lengths in mm; `effort` is the number of boxes put down in the whole search, by default few enough for a page to
+    wait for. Raises PieceTooWide, ClothTooShort,
+    and ValueError where a piece has no size. Source: own search.
     """
-    if strip.flaws:
-        return lay_rows(pieces, strip)
+    if effort is None:
+        effort = min(EFFORT, TRIALS * len(pieces))
     groups = alike_pieces(pieces, strip)
-    found = search(
-        [group.bare for group in groups], strip_width_mm=strip.usable_width_mm, gap_mm=strip.gap_mm
-    )
-    return cloth_lay(groups, found, strip, engine=ENGINE)
+    return cloth_lay(groups, search(asked(groups, strip), effort=effort, seed=seed), strip, engine=ENGINE)
+
+
+def lay_patient(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
+    """As `lay_sequence` with the effort of a background worker."""
+    return lay_sequence(pieces, strip, effort=PATIENT_EFFORT)

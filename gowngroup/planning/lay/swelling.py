@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from shapely import Polygon
 
-from gowngroup.planning.lay.values import Outline
+from gowngroup.planning.lay.values import SAME_MM, Outline
 
 
 def swollen(outline: Outline, by_mm: float) -> Outline:
     """The outline grown by this much, its corners cut off where they would reach further. Source: derived."""
-    if by_mm <= 0:
+    if by_mm < SAME_MM:
         return outline
     grown = Polygon(outline).buffer(by_mm, join_style="mitre", mitre_limit=1.0)
     return tuple((x, y) for x, y, *_ in grown.exterior.coords[:-1])

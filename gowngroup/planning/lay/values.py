@@ -39,7 +39,10 @@ class ClothTooShort(Exception):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LayPiece:
-    """One piece to cut: its cutting outline in mm, x across the cloth and y along the grain."""
+    """One piece to cut: its cutting outline in mm, x across the cloth and y along the grain.
+
+    A matched piece must meet the print of the others: on cloth with a repeat it starts on a whole repeat.
+    """
 
     key: str
     kit_key: str
@@ -47,6 +50,7 @@ class LayPiece:
     number: int
     outline: Outline
     may_turn: bool = True
+    is_matched: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +63,10 @@ class Flaw:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Strip:
-    """Cloth laid flat between its selvedges; `length_mm` may be `math.inf` to ask how much would be needed."""
+    """Cloth laid flat between its selvedges; `length_mm` may be `math.inf` to ask how much would be needed.
+
+    `repeat_mm` is the length after which a print comes again along the cloth, 0 for plain cloth.
+    """
 
     usable_width_mm: float
     length_mm: float
@@ -67,6 +74,15 @@ class Strip:
     has_nap: bool = False
     flaws: tuple[Flaw, ...] = ()
     length_step_mm: float = 5.0
+    repeat_mm: float = 0.0
+
+    def may_turn(self, piece: LayPiece) -> bool:
+        """Whether a piece may lie turned by half: not on a nap, and not where its print must meet others."""
+        return piece.may_turn and not self.has_nap and not self.matches(piece)
+
+    def matches(self, piece: LayPiece) -> bool:
+        """Whether a piece must start on a whole repeat of this cloth."""
+        return piece.is_matched and self.repeat_mm > 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

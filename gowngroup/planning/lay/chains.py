@@ -1,0 +1,115 @@
+"""Alike outlines pushed together across the strip until they touch, and taken for one box from then on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import NamedTuple
+
+from gowngroup.planning.geometry.polygon import signed_area_mm2
+from gowngroup.planning.lay.nearness import Sides
+from gowngroup.planning.lay.values import Outline
+
+# A shape that fills less of its box than this is a slanting strip and always lies among its like.
+SLANTING_SHARE = 0.5
+SAME = 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)  # every copy of a piece shares its forms
+class Form:
+    """One outline in one allowed turn, its box at the origin: points are across and along the strip of width 1.
+
+    `corner_mm` is where the corner of its box, gap left out, lies when the outline is only turned: along and across.
+    """
+
+    piece: int
+    turn: float
+    outline: Outline
+    across: float
+    along: float
+    corner_mm: tuple[float, float]
+
+
+class Part(NamedTuple):
+    """A form within a block."""
+
+    form: Form
+    across: float
+
+
+class Block(NamedTuple):
+    """Parts side by side, taken for a box."""
+
+    across: float
+    along: float
+    parts: tuple[Part, ...]
+
+
+Copies = tuple[Form, ...]  # one copy of a piece: its forms
+
+
+class Chainer:
+    """Makes blocks, remembering how near to each other two forms can be pushed."""
+
+    def __init__(self) -> None:
+        self._sides: dict[Form, Sides] = {}
+        self._nearness: dict[tuple[Form, Form], float] = {}
+
+    def split(self, copies: Iterable[Copies]) -> tuple[list[Block], list[Copies]]:
+        """Bundles of slanting strips, and the copies that lie singly."""
+        slanting: list[Copies] = []
+        singles: list[Copies] = []
+        for copy in copies:
+            (slanting if _is_slanting(copy[0]) else singles).append(copy)
+        slanting.sort(key=lambda copy: (-copy[0].along, copy[0].piece))
+        return list(self._bundles(slanting)), singles
+
+    def _bundles(self, slanting: list[Copies]) -> Iterator[Block]:
+        while slanting:
+            block, used = self._long(slanting)
+            del slanting[: len(used)]
+            yield block
+
+    def _long(self, waiting: Sequence[Copies]) -> tuple[Block, Sequence[Copies]]:
+        """As many copies as fit across, longest first, each in the form that lies nearest to the one before."""
+        forms = [waiting[0][0]]
+        for copy in waiting[1:]:
+            form = min(copy, key=lambda each: (self.nearness(forms[-1], each), each.turn))
+            if self._block([*forms, form]).across > 1 + SAME:
+                break
+            forms.append(form)
+        return self._block(forms), waiting[: len(forms)]
+
+    def _block(self, forms: Sequence[Form]) -> Block:
+        at, parts = 0.0, [Part(forms[0], 0.0)]
+        for before, form in pairwise(forms):
+            at += self.nearness(before, form)
+            parts.append(Part(form, at))
+        left = min(part.across for part in parts)
+        return Block(
+            max(part.across + part.form.across for part in parts) - left,
+            max(form.along for form in forms),
+            tuple(part._replace(across=part.across - left) for part in parts),
+        )
+
+    def nearness(self, left: Form, right: Form) -> float:
+        """How far right of one form another must lie, both on the same level."""
+        if (left, right) not in self._nearness:
+            self._nearness[left, right] = self.sides(left).nearest(self.sides(right))
+        return self._nearness[left, right]
+
+    def sides(self, form: Form) -> Sides:
+        """The form's sides, worked out once."""
+        if form not in self._sides:
+            self._sides[form] = Sides(form.outline)
+        return self._sides[form]
+
+
+def single(form: Form) -> Block:
+    """A block of one."""
+    return Block(form.across, form.along, (Part(form, 0.0),))
+
+
+def _is_slanting(form: Form) -> bool:
+    return abs(signed_area_mm2(form.outline)) < SLANTING_SHARE * form.across * form.along
