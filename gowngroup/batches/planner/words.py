@@ -82,6 +82,10 @@ UNMADE: dict[str, Callable[[], str]] = {
     ),
     "kind": lambda: _("There is none of the cloth chosen: %(wanted)s. Choose another, or buy some."),
     "fibre": lambda: _("There is no cloth of the right fibre (%(wanted)s)."),
+    "other_lot": lambda: _(
+        "The rest of its matched set is cut from a lot that has no cloth free. Part the set, or leave this kit out."
+    ),
+    "avoided_shade": lambda: _("The nearest cloth is %(found)s, which the ward asks us to avoid."),
     "shade": lambda: _("There is no cloth of the right shade (%(wanted)s)."),
     "weight_unknown": lambda: _(
         "Nobody has noted how heavy the cloth of lot %(lot)s is. Note its weight with the material."

@@ -1,6 +1,8 @@
 """Which kit is cut from which lot of cloth."""
 
+from gowngroup.planning.allocation.best import allocate_best
 from gowngroup.planning.allocation.greedy import allocate
+from gowngroup.planning.allocation.refusals import BadCloth
 from gowngroup.planning.allocation.suits import lot_refusal, strip_of
 from gowngroup.planning.allocation.values import (
     Allocation,
@@ -15,6 +17,7 @@ from gowngroup.planning.allocation.values import (
 
 __all__ = [
     "Allocation",
+    "BadCloth",
     "ClothLot",
     "ClothWishes",
     "CuttingSettings",
@@ -23,6 +26,7 @@ __all__ = [
     "LotCut",
     "UnmadeKit",
     "allocate",
+    "allocate_best",
     "lot_refusal",
     "strip_of",
 ]

@@ -10,9 +10,11 @@ from gowngroup.planning.reason import Reason, reason
 
 # A kit left without cloth is told about the lot that came furthest along these questions.
 NEARNESS = (
+    "other_lot",
     "kind",
     "fibre",
     "shade",
+    "avoided_shade",
     "weight_unknown",
     "too_light",
     "too_heavy",
@@ -52,11 +54,16 @@ def good_length_mm(strip: Strip) -> float:
 def lot_refusal(kit: KitCloth, lot: ClothLot, settings: CuttingSettings) -> Reason | None:
     """Why this kit may not be cut from this lot; None when it may."""
     return (
-        _wrong_cloth(kit.wishes, lot)
+        _elsewhere(kit, lot)
+        or _wrong_cloth(kit.wishes, lot)
         or _wrong_weight(kit.wishes, lot)
         or _not_ready(kit.wishes, lot, settings)
         or _too_small(kit.pieces, strip_of(lot, settings))
     )
+
+
+def _elsewhere(kit: KitCloth, lot: ClothLot) -> Reason | None:
+    return reason("other_lot") if kit.lot_key not in (None, lot.key) else None
 
 
 def _wrong_cloth(wishes: ClothWishes, lot: ClothLot) -> Reason | None:
@@ -66,6 +73,8 @@ def _wrong_cloth(wishes: ClothWishes, lot: ClothLot) -> Reason | None:
         return reason("fibre", wanted=", ".join(wishes.fibres), found=lot.fibre)
     if wishes.shade is not None and lot.shade != wishes.shade:
         return reason("shade", wanted=wishes.shade, found=lot.shade)
+    if any(word.casefold() in lot.shade.casefold() for word in wishes.avoided_shades):
+        return reason("avoided_shade", found=lot.shade)
     return None
 
 

@@ -20,7 +20,10 @@ BEFORE_CUTTING: dict[ClothState, BeforeCutting] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClothWishes:
-    """What cloth a kit may be cut from; an empty tuple or None asks for nothing."""
+    """What cloth a kit may be cut from; an empty tuple or None asks for nothing.
+
+    `avoided_shades` are words a ward does not want to see in the name of a shade, such as yellow.
+    """
 
     kinds: tuple[str, ...] = ()
     fibres: tuple[str, ...] = ()
@@ -28,6 +31,7 @@ class ClothWishes:
     greatest_weight_gsm: float | None = None
     least_wash_c: float = 0.0
     shade: str | None = None
+    avoided_shades: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,12 +56,19 @@ class ClothLot:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KitCloth:
-    """The outer pieces of one kit, all its gowns together, and the cloth they may be cut from."""
+    """The outer pieces of one kit, all its gowns together, and the cloth they may be cut from.
+
+    `is_first` kits are served before all others when cloth is short. `lot_key` holds a kit to one lot, as where the
+    rest of its matched set has been cut from it already.
+    """
 
     key: str
     pieces: tuple[LayPiece, ...]
     wishes: ClothWishes
     matched_set_key: str | None = None
+    gown_count: int = 1
+    is_first: bool = False
+    lot_key: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,8 +121,15 @@ class UnmadeKit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Allocation:
-    """Which kits are cut from which lots, what was moved on the way, and what cannot be made."""
+    """Which kits are cut from which lots, what was moved on the way, and what cannot be made.
+
+    The last two are None where nothing was proven, and they speak of the programme, which reckons with the share of
+    each lot that lays are expected to use: no dealing out of the kits opens fewer lots than `least_lot_count`; none that makes as many gowns
+    from as few lots uses up less than 1 - `proven_gap_share` of the cloth this one does, useless left-overs included.
+    """
 
     cuts: tuple[LotCut, ...]
     moves: tuple[KitMove, ...]
     unmade: tuple[UnmadeKit, ...]
+    proven_gap_share: float | None = None
+    least_lot_count: int | None = None

@@ -15,7 +15,7 @@ from gowngroup.planning.shopping.units import cloth_order, to_um
 from gowngroup.planning.trims import TrimRules, bias_square_side_mm
 
 # These kits wait for washing or for a decision, not for a shop.
-NOT_BOUGHT = ("not_measured",)
+NOT_BOUGHT = ("not_measured", "other_lot")
 
 
 def bias_squares(kit: BatchKit, rules: TrimRules) -> tuple[BiasSquare, ...]:
@@ -43,6 +43,9 @@ def kit_cloth(kit: BatchKit, squares: Sequence[BiasSquare]) -> KitCloth:
         pieces=(*_gown_pieces(kit), *_square_pieces(kit, squares)),
         wishes=kit.cloth,
         matched_set_key=kit.matched_set_key,
+        gown_count=kit.gown_count,
+        is_first=kit.purpose == "memorial",
+        lot_key=kit.lot_key,
     )
 
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import chain
+from typing import Literal
 
-from gowngroup.planning.allocation import Allocation, allocate
+from gowngroup.planning.allocation import Allocation, allocate, allocate_best
 from gowngroup.planning.batch_plan.cloth import bias_squares, cloth_shortages, kit_cloth
 from gowngroup.planning.batch_plan.floss import floss_plans, floss_shortages
 from gowngroup.planning.batch_plan.order import BatchKit, BatchOrder
@@ -20,19 +21,26 @@ from gowngroup.planning.batch_plan.trims import trim_plans, trim_shortages
 from gowngroup.planning.lay.engines import ENGINES
 from gowngroup.planning.lay.values import LayEngine
 
+AllocationWay = Literal["quick", "best"]
+_ALLOCATIONS = {"quick": allocate, "best": allocate_best}
 
-def plan_batch(order: BatchOrder, *, engines: Sequence[LayEngine] = ENGINES) -> BatchPlan:
+
+def plan_batch(
+    order: BatchOrder, *, engines: Sequence[LayEngine] = ENGINES, allocation: AllocationWay = "quick"
+) -> BatchPlan:
     """Plan a batch: cloth and lays first, then trims, floss, thread and notions for the kits that can be cut.
 
-    The same order always gives the same plan. Lengths in mm, minutes as usual for one worker. A kit without cloth is
+    The same order always gives the same plan. `allocation` deals kits to lots quickly one after another, or best, by
+    integer programme. What is cut stays cut: plan only the kits still uncut, on what is left of each lot. Lengths in mm, minutes as usual for one worker. A kit without cloth is
     listed as unmade with its reason, and cloth for it is on the shopping list; its other needs wait for the next
-    plan. Raises ValueError where two kits share a key, a key holds a slash or a kit makes no gown, LayHasFaults where an engine errs.
+    plan. Raises ValueError where two kits share a key, a key holds a slash or a kit makes no gown; BadCloth,
+    naming the kit or lot, where a figure or outline is none; LayHasFaults where an engine errs.
     Source of every figure: the group's own figures in `order.rules`.
     """
     _refuse_bad_kits(order.kits)
     squares = {kit.key: bias_squares(kit, order.rules.trims) for kit in order.kits}
     cloths = [kit_cloth(kit, squares[kit.key]) for kit in order.kits]
-    cutting = allocate(cloths, order.lots, order.rules.cutting, engines=engines)
+    cutting = _ALLOCATIONS[allocation](cloths, order.lots, order.rules.cutting, engines=engines)
     lot_keys = {key: cut.lot_key for cut in cutting.cuts for key in cut.kit_keys}
     kits = [kit for kit in order.kits if kit.key in lot_keys]
     trims = trim_plans(kits, order.trims)
@@ -59,6 +67,8 @@ def plan_batch(order: BatchOrder, *, engines: Sequence[LayEngine] = ENGINES) -> 
             *notion_shortages(notions, kits),
         ),
         minutes=sum(kit.minutes_per_gown * kit.gown_count for kit in kits),
+        proven_gap_share=cutting.proven_gap_share,
+        least_lot_count=cutting.least_lot_count,
     )
 
 

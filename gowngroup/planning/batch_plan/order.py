@@ -75,7 +75,10 @@ class BiasNeed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BatchKit:
-    """One kit of the batch; pieces, needs and minutes are those of one gown, of which the kit holds several."""
+    """One kit of the batch; pieces, needs and minutes are those of one gown, of which the kit holds several.
+
+    `lot_key` holds the kit to one lot, as where the rest of its matched set has been cut from it already.
+    """
 
     key: str
     design_key: str
@@ -86,6 +89,7 @@ class BatchKit:
     cloth: ClothWishes
     minutes_per_gown: float
     matched_set_key: str | None = None
+    lot_key: str | None = None
     trims: tuple[TrimNeed, ...] = ()
     floss: tuple[FlossNeed, ...] = ()
     thread: tuple[ThreadNeed, ...] = ()

@@ -148,3 +148,5 @@ class BatchPlan:
     minutes: float
     proven_gap_share: float | None = None
     least_lot_count: int | None = None
+    proven_gap_share: float | None = None
+    least_lot_count: int | None = None

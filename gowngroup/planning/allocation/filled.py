@@ -1,0 +1,152 @@
+"""Lots filled with kits: what still has to be laid, moved or left out, and the allocation it comes to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import chain
+
+from gowngroup.planning.allocation.suits import NEARNESS, lot_refusal
+from gowngroup.planning.allocation.table import Bolt, Group, Table, in_key_order
+from gowngroup.planning.allocation.values import (
+    BEFORE_CUTTING,
+    Allocation,
+    KitMove,
+    LotCut,
+    UnmadeKit,
+)
+from gowngroup.planning.lay.values import ClothTooShort
+from gowngroup.planning.reason import Reason, reason
+
+Homeless = tuple[Group, str | None]
+
+
+@dataclass(slots=True, kw_only=True)
+class Filled:
+    """The lots with all that was put on them, and the groups no lot was found for."""
+
+    bolts: dict[str, Bolt]
+    unmade: list[Group] = field(default_factory=list)
+    moves: list[KitMove] = field(default_factory=list)
+    refused: set[tuple[object, ...]] = field(default_factory=set)
+
+    @property
+    def opened(self) -> list[Bolt]:
+        return [bolt for bolt in self.bolts.values() if bolt.groups]
+
+
+def by_rank(group: Group) -> tuple[bool, float, tuple[str, ...]]:
+    """First kits first, then by size, the largest first."""
+    return not group.is_first, -group.area_mm2, group.kit_keys
+
+
+def trim_to_length(bolt: Bolt, table: Table) -> list[Group]:
+    """Take the last in rank off a lot until its lay fits; returns what was taken off."""
+    taken_off: list[Group] = []
+    while bolt.groups and not _fits(bolt, table):
+        last = max(bolt.groups, key=by_rank)
+        bolt.groups.remove(last)
+        taken_off.append(last)
+    return taken_off
+
+
+def _fits(bolt: Bolt, table: Table) -> bool:
+    try:
+        table.lay_on(bolt.lot.key, bolt.groups)
+    except ClothTooShort:
+        return False
+    return True
+
+
+def rehouse(homeless: Iterable[Homeless], filled: Filled, table: Table) -> None:
+    """Try every homeless group on every lot that suits it, by really laying it there."""
+    filled.refused.clear()
+    for group, from_key in sorted(homeless, key=lambda each: by_rank(each[0])):
+        to_key = next((key for key in _by_room(group, filled) if _joins(group, key, filled, table)), None)
+        if to_key is None:
+            filled.unmade.append(group)
+        elif from_key not in (None, to_key):
+            filled.moves.append(
+                KitMove(kit_keys=group.kit_keys, from_lot_key=str(from_key), to_lot_key=to_key)
+            )
+
+
+def _by_room(group: Group, filled: Filled) -> list[str]:
+    """Lots that might still hold a group: opened ones first, the fullest of them first."""
+    bolts = filled.bolts
+    roomy = [key for key in group.lot_keys if bolts[key].room_mm2(1.0) >= group.area_mm2]
+    return sorted(roomy, key=lambda key: (not bolts[key].groups, bolts[key].room_mm2(1.0), key))
+
+
+def _joins(group: Group, lot_key: str, filled: Filled, table: Table) -> bool:
+    """Whether the group fits on the lot with what lies there; if so it is put there.
+
+    Groups alike fare alike, so what a lot refused once is not laid again while the lot holds as much.
+    """
+    bolt = filled.bolts[lot_key]
+    tried = (lot_key, len(bolt.groups), group.likeness)
+    if tried in filled.refused:
+        return False
+    trial = replace(bolt, groups=[*bolt.groups, group])
+    if not _fits(trial, table):
+        filled.refused.add(tried)
+        return False
+    bolt.groups.append(group)
+    return True
+
+
+def finished(filled: Filled, table: Table) -> Allocation:
+    """The allocation, every lot laid and every kit left out with its reason."""
+    reasons = [(group, _why_unmade(group, filled, table)) for group in filled.unmade]
+    unmade = [UnmadeKit(kit_key=key, reason=why) for group, why in reasons for key in group.kit_keys]
+    return Allocation(
+        cuts=tuple(_cut(bolt, table) for bolt in filled.opened),
+        moves=tuple(filled.moves),
+        unmade=tuple(sorted(unmade, key=lambda each: each.kit_key)),
+    )
+
+
+def _why_unmade(group: Group, filled: Filled, table: Table) -> Reason:
+    if not filled.bolts:
+        return reason("no_cloth")
+    if group.lot_keys:
+        return _shortest_miss(group, filled, table)
+    refusals = [
+        refusal
+        for lot in table.lots.values()
+        for kit in group.kits
+        if (refusal := lot_refusal(kit, lot, table.settings)) is not None
+    ]
+    return max(refusals, key=lambda each: NEARNESS.index(each.code))
+
+
+def _shortest_miss(group: Group, filled: Filled, table: Table) -> Reason:
+    """How much this group alone needs, against what is left of the lot where the least is missing."""
+    misses = []
+    for key in group.lot_keys:
+        needed_mm = table.trial_lay(key, [group]).length_mm
+        left_mm = left_of(filled.bolts[key], table)
+        misses.append((needed_mm - left_mm, key, needed_mm, left_mm))
+    _, key, needed_mm, left_mm = min(misses)
+    return reason("cloth_too_short", lot=key, needed_mm=needed_mm, left_mm=left_mm)
+
+
+def left_of(bolt: Bolt, table: Table) -> float:
+    """Length of a lot left after its lay, in mm."""
+    used_mm = table.lay_on(bolt.lot.key, bolt.groups).length_mm if bolt.groups else 0.0
+    return bolt.strip.length_mm - used_mm
+
+
+def _cut(bolt: Bolt, table: Table) -> LotCut:
+    groups: Sequence[Group] = in_key_order(bolt.groups)
+    left_mm = left_of(bolt, table)
+    return LotCut(
+        lot_key=bolt.lot.key,
+        kit_keys=tuple(sorted(chain.from_iterable(group.kit_keys for group in groups))),
+        strip=bolt.strip,
+        pieces=tuple(chain.from_iterable(group.pieces for group in groups)),
+        lay=table.lay_on(bolt.lot.key, groups),
+        before_cutting=BEFORE_CUTTING[bolt.lot.state],
+        left_mm=left_mm,
+        is_left_useful=left_mm >= table.settings.least_left_mm,
+    )

@@ -1,0 +1,255 @@
+"""Dealing kits out to lots as an integer programme: the most gowns, the fewest lots, then the least cloth used up."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import product
+
+from gowngroup.planning.integer_programme import Programme, Solved, Terms
+
+Counts = tuple[tuple[int, ...], ...]
+
+# The solver reckons in square metres, so that areas and counts are of one order.
+_MM2_PER_M2 = 1e6
+_ROUNDING = 1e-6
+# Less than one whole lot or gown apart is the same number of them.
+_WITHIN_ONE = 0.999
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Need:
+    """Groups of kits that are all alike: how many there are, the area of one, the lots (by number) that suit it."""
+
+    count: int
+    area_mm2: float
+    gown_count: int
+    is_first: bool
+    rooms: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """A lot: all its cloth, what of it pieces are expected to fill, and the left-over that is still useful; in mm²."""
+
+    area_mm2: float
+    capacity_mm2: float
+    least_left_mm2: float
+
+    def left_mm2(self, filled_mm2: float) -> float:
+        """Cloth left over where pieces fill so much."""
+        return self.area_mm2 * (1 - filled_mm2 / self.capacity_mm2)
+
+    def used_up_mm2(self, filled_mm2: float) -> float:
+        """Cloth cut away, and what is left over but too short for anything."""
+        left_mm2 = self.left_mm2(filled_mm2)
+        return self.area_mm2 - (left_mm2 if left_mm2 >= self.least_left_mm2 else 0.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proof:
+    """What no dealing out can better: first gowns and gowns at most, lots and mm² of cloth used up at least."""
+
+    most_first: int
+    most_gowns: int
+    least_lots: int
+    least_used_up_mm2: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dealt:
+    """How many groups of each need go to each room, and what was proven."""
+
+    counts: Counts
+    proof: Proof
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """Needs and rooms, and what counts of groups in them come to."""
+
+    needs: tuple[Need, ...]
+    rooms: tuple[Room, ...]
+
+    def filled_mm2(self, counts: Counts, room: int) -> float:
+        """Area of the pieces dealt to a room."""
+        return sum(row[room] * need.area_mm2 for row, need in zip(counts, self.needs, strict=True))
+
+    def opened(self, counts: Counts) -> list[int]:
+        """The rooms that are used."""
+        return [room for room in range(len(self.rooms)) if any(row[room] for row in counts)]
+
+    def gowns(self, counts: Counts, *, first_only: bool = False) -> int:
+        """Gowns that are made."""
+        pairs = zip(counts, self.needs, strict=True)
+        return sum(sum(row) * need.gown_count for row, need in pairs if need.is_first or not first_only)
+
+    def used_up_mm2(self, counts: Counts) -> float:
+        """Cloth cut away and useless left-overs of all the opened rooms."""
+        return sum(
+            self.rooms[room].used_up_mm2(self.filled_mm2(counts, room)) for room in self.opened(counts)
+        )
+
+    def gap_share(self, counts: Counts, proof: Proof) -> float:
+        """How far at most counts stay behind what is possible: in gowns, or in cloth for as many gowns and lots."""
+        pairs = (
+            (self.gowns(counts, first_only=True), proof.most_first),
+            (self.gowns(counts), proof.most_gowns),
+        )
+        missing = [(most - made) / most for made, most in pairs if most]
+        used_up_mm2 = self.used_up_mm2(counts)
+        spare = (used_up_mm2 - proof.least_used_up_mm2) / used_up_mm2 if used_up_mm2 else 0.0
+        return max(*missing, spare, 0.0) if missing else max(spare, 0.0)
+
+
+def deal_out(problem: Problem, *, start: Counts, gap_share: float, most_nodes: int) -> Dealt:
+    """The best counts of groups in rooms: most first gowns, most gowns, fewest rooms, least cloth used up.
+
+    `start` is a dealing out known already, used where it keeps to the capacities. Stops a stage within `gap_share` or
+    after `most_nodes` of the search tree, so the same problem always gives the same counts. Areas in mm².
+    Raises CannotSolve. Source: variable-sized bin packing as an integer programme, textbook method.
+    """
+    return _Model(problem, most_nodes=most_nodes).dealt(start, gap_share)
+
+
+class _Model:
+    """The programme of one problem: counts, whether a room is opened, whether and how much it leaves that is useful."""
+
+    def __init__(self, problem: Problem, *, most_nodes: int) -> None:
+        self.problem = problem
+        self.programme = Programme(most_nodes=most_nodes)
+        self.counts = {
+            (need, room): self.programme.variable(most=self._most(need, room))
+            for need, each in enumerate(problem.needs)
+            for room in each.rooms
+        }
+        rooms = range(len(problem.rooms))
+        self.is_opened = [self.programme.variable(most=1) for _ in rooms]
+        self.is_useful = [self.programme.variable(most=1) for _ in rooms]
+        self.useful_m2 = [self.programme.variable(is_whole=False) for _ in rooms]
+        for number in range(len(problem.needs)):
+            self._limit_need(number)
+        for number in rooms:
+            self._limit_room(number)
+
+    def _most(self, need: int, room: int) -> int:
+        """How many groups of a need a room can hold at all."""
+        each, capacity_mm2 = self.problem.needs[need], self.problem.rooms[room].capacity_mm2
+        return min(each.count, math.floor(capacity_mm2 / each.area_mm2 + _ROUNDING))
+
+    def _limit_need(self, number: int) -> None:
+        need = self.problem.needs[number]
+        self.programme.row({self.counts[number, room]: 1.0 for room in need.rooms}, most=need.count)
+
+    def _limit_room(self, number: int) -> None:
+        """No more than fits, only if opened; a left-over counts as useful only from the length worth keeping."""
+        room, row = self.problem.rooms[number], self.programme.row
+        opened, useful, useful_m2 = (
+            self.is_opened[number],
+            self.is_useful[number],
+            self.useful_m2[number],
+        )
+        filled = {
+            self.counts[need, number]: each.area_mm2 / _MM2_PER_M2
+            for need, each in enumerate(self.problem.needs)
+            if number in each.rooms
+        }
+        for (need, where), count in self.counts.items():
+            if where == number:
+                row({count: 1.0, opened: -self._most(need, number)}, most=0.0)
+        row({**filled, opened: -room.capacity_mm2 / _MM2_PER_M2}, most=0.0)
+        area_m2 = room.area_mm2 / _MM2_PER_M2
+        cut = {count: each * room.area_mm2 / room.capacity_mm2 for count, each in filled.items()}
+        row({**cut, opened: -area_m2, useful_m2: 1.0}, most=0.0)
+        row({useful_m2: 1.0, useful: -area_m2}, most=0.0)
+        row({**cut, opened: -area_m2, useful: room.least_left_mm2 / _MM2_PER_M2}, most=0.0)
+
+    def dealt(self, start: Counts, gap_share: float) -> Dealt:
+        """Every stage in turn, each keeping what the stages before it reached."""
+        counts = start if self._is_possible(start) else self._nothing()
+        counts, most_first = self._gowns(counts, first_only=True)
+        counts, most_gowns = self._gowns(counts, first_only=False)
+        opened: Terms = dict.fromkeys(self.is_opened, 1.0)
+        counts, solved = self._best(counts, dict.fromkeys(opened, -1.0), gap=_WITHIN_ONE)
+        self.programme.row(opened, most=len(self.problem.opened(counts)))
+        counts, used_up_m2 = self._least_used_up(counts, gap_share)
+        return Dealt(
+            counts=counts,
+            proof=Proof(
+                most_first=most_first,
+                most_gowns=most_gowns,
+                least_lots=math.ceil(-solved.bound - _ROUNDING),
+                least_used_up_mm2=used_up_m2 * _MM2_PER_M2,
+            ),
+        )
+
+    def _gowns(self, counts: Counts, *, first_only: bool) -> tuple[Counts, int]:
+        """Make the most gowns; where the start makes all of them there is nothing to search."""
+        needs = self.problem.needs
+        wanted = [need for need in needs if need.is_first or not first_only]
+        most = sum(need.count * need.gown_count for need in wanted)
+        terms = {
+            count: float(needs[need].gown_count)
+            for (need, _), count in self.counts.items()
+            if needs[need].is_first or not first_only
+        }
+        if self.problem.gowns(counts, first_only=first_only) < most:
+            counts, solved = self._best(counts, terms, gap=_WITHIN_ONE)
+            most = math.floor(solved.bound + _ROUNDING)
+        if most:
+            self.programme.row(terms, least=self.problem.gowns(counts, first_only=first_only))
+        return counts, most
+
+    def _least_used_up(self, counts: Counts, gap_share: float) -> tuple[Counts, float]:
+        terms = {
+            **{
+                opened: -room.area_mm2 / _MM2_PER_M2
+                for opened, room in zip(self.is_opened, self.problem.rooms, strict=True)
+            },
+            **dict.fromkeys(self.useful_m2, 1.0),
+        }
+        counts, solved = self._best(counts, terms, gap_share=gap_share)
+        return counts, -solved.bound
+
+    def _best(
+        self, counts: Counts, terms: Terms, *, gap_share: float = 0.0, gap: float = _ROUNDING
+    ) -> tuple[Counts, Solved]:
+        self.programme.begin_with(self._values(counts))
+        solved = self.programme.maximise(terms, gap_share=gap_share, gap=gap)
+        return self._counts(solved), solved
+
+    def _values(self, counts: Counts) -> tuple[float, ...]:
+        """Every variable of the programme where groups are dealt out so."""
+        values = [0.0] * (len(self.counts) + 3 * len(self.problem.rooms))
+        for (need, room), count in self.counts.items():
+            values[count] = float(counts[need][room])
+        for number in self.problem.opened(counts):
+            room = self.problem.rooms[number]
+            left_mm2 = room.left_mm2(self.problem.filled_mm2(counts, number))
+            values[self.is_opened[number]] = 1.0
+            if left_mm2 >= room.least_left_mm2:
+                values[self.is_useful[number]] = 1.0
+                values[self.useful_m2[number]] = left_mm2 / _MM2_PER_M2
+        return tuple(values)
+
+    def _counts(self, solved: Solved) -> Counts:
+        rooms = range(len(self.problem.rooms))
+        numbers = [
+            [self.counts.get((need, room)) for room in rooms] for need in range(len(self.problem.needs))
+        ]
+        return tuple(
+            tuple(0 if each is None else round(solved.values[each]) for each in row) for row in numbers
+        )
+
+    def _is_possible(self, counts: Counts) -> bool:
+        rooms = self.problem.rooms
+        return all(
+            self.problem.filled_mm2(counts, room) <= rooms[room].capacity_mm2 + _ROUNDING
+            for room in range(len(rooms))
+        ) and all(
+            row[room] == 0 or (need, room) in self.counts
+            for (need, row), room in product(enumerate(counts), range(len(rooms)))
+        )
+
+    def _nothing(self) -> Counts:
+        return tuple((0,) * len(self.problem.rooms) for _ in self.problem.needs)

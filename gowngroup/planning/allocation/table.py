@@ -1,0 +1,162 @@
+"""The cutting table: kits grouped by what must stay together, lots as they fill, every lay really laid once."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import chain
+
+from gowngroup.planning.allocation.refusals import refuse_bad_cloth
+from gowngroup.planning.allocation.suits import good_length_mm, lot_refusal, strip_of
+from gowngroup.planning.allocation.values import ClothLot, CuttingSettings, KitCloth
+from gowngroup.planning.lay.engines import shortest_lay
+from gowngroup.planning.lay.values import (
+    ClothLay,
+    ClothTooShort,
+    LayEngine,
+    LayPiece,
+    Strip,
+    pieces_area_mm2,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """Kits that must come from one lot: a matched set, or one kit alone.
+
+    `likeness` is the same for groups that are exchangeable: the same pieces, lots, gowns and rank.
+    """
+
+    kits: tuple[KitCloth, ...]
+    pieces: tuple[LayPiece, ...]
+    area_mm2: float
+    lot_keys: tuple[str, ...]
+    likeness: int = 0
+
+    @property
+    def kit_keys(self) -> tuple[str, ...]:
+        return tuple(kit.key for kit in self.kits)
+
+    @property
+    def gown_count(self) -> int:
+        return sum(kit.gown_count for kit in self.kits)
+
+    @property
+    def is_first(self) -> bool:
+        return any(kit.is_first for kit in self.kits)
+
+
+@dataclass(slots=True, kw_only=True)
+class Bolt:
+    """A lot while it is being filled."""
+
+    lot: ClothLot
+    strip: Strip
+    area_mm2: float
+    groups: list[Group] = field(default_factory=list)
+
+    @property
+    def filled_mm2(self) -> float:
+        return sum(group.area_mm2 for group in self.groups)
+
+    def room_mm2(self, share: float) -> float:
+        return self.area_mm2 * share - self.filled_mm2
+
+
+Bolts = Mapping[str, Bolt]
+
+
+class Table:
+    """What every way of dealing out has in common: lots, groups of kits, and the lays already known."""
+
+    def __init__(
+        self,
+        kits: Sequence[KitCloth],
+        lots: Sequence[ClothLot],
+        settings: CuttingSettings,
+        engines: Sequence[LayEngine],
+    ) -> None:
+        refuse_bad_cloth(kits, lots)
+        self.settings = settings
+        self.engines = engines
+        self.lots = {lot.key: lot for lot in sorted(lots, key=lambda each: each.key)}
+        self.strips = {key: strip_of(lot, settings) for key, lot in self.lots.items()}
+        self.groups = _likened([self._group(each) for each in _sets(kits)])
+        self._known: dict[tuple[Strip, tuple[str, ...]], ClothLay | ClothTooShort] = {}
+
+    def bolts(self) -> dict[str, Bolt]:
+        """The lots with nothing on them yet."""
+        return {
+            key: Bolt(lot=lot, strip=strip, area_mm2=strip.usable_width_mm * good_length_mm(strip))
+            for (key, lot), strip in zip(self.lots.items(), self.strips.values(), strict=True)
+        }
+
+    def lay_on(self, lot_key: str, groups: Iterable[Group]) -> ClothLay:
+        """The checked lay of these groups on a lot; raises ClothTooShort."""
+        return self._lay(groups, self.strips[lot_key])
+
+    def trial_lay(self, lot_key: str, groups: Iterable[Group]) -> ClothLay:
+        """The lay of these groups on flawless cloth as wide as a lot and as long as it takes."""
+        return self._lay(groups, replace(self.strips[lot_key], length_mm=math.inf, flaws=()))
+
+    def needed_mm(self, bolt: Bolt) -> float:
+        """Length the lay of a lot takes, whether the lot is long enough or not."""
+        try:
+            return self.lay_on(bolt.lot.key, bolt.groups).length_mm
+        except ClothTooShort as refusal:
+            return refusal.needed_mm
+
+    def _lay(self, groups: Iterable[Group], strip: Strip) -> ClothLay:
+        """A lay, worked out once however often it is asked for."""
+        ordered = in_key_order(groups)
+        known = (strip, tuple(chain.from_iterable(group.kit_keys for group in ordered)))
+        if known not in self._known:
+            pieces = tuple(chain.from_iterable(group.pieces for group in ordered))
+            self._known[known] = self._laid(pieces, strip)
+        found = self._known[known]
+        if isinstance(found, ClothTooShort):
+            raise found
+        return found
+
+    def _laid(self, pieces: Sequence[LayPiece], strip: Strip) -> ClothLay | ClothTooShort:
+        tolerance_mm = self.settings.tolerance_mm
+        try:
+            return shortest_lay(pieces, strip, engines=self.engines, tolerance_mm=tolerance_mm)
+        except ClothTooShort as refusal:
+            return refusal
+
+    def _group(self, kits: tuple[KitCloth, ...]) -> Group:
+        pieces = tuple(chain.from_iterable(kit.pieces for kit in kits))
+        lot_keys = tuple(
+            key
+            for key, lot in self.lots.items()
+            if all(lot_refusal(kit, lot, self.settings) is None for kit in kits)
+        )
+        return Group(kits=kits, pieces=pieces, area_mm2=pieces_area_mm2(pieces), lot_keys=lot_keys)
+
+
+def in_key_order(groups: Iterable[Group]) -> list[Group]:
+    """Groups by the keys of their kits."""
+    return sorted(groups, key=lambda group: group.kit_keys)
+
+
+def _sets(kits: Sequence[KitCloth]) -> list[tuple[KitCloth, ...]]:
+    sets: dict[tuple[str, str], list[KitCloth]] = {}
+    for kit in sorted(kits, key=lambda each: each.key):
+        key = ("set", kit.matched_set_key) if kit.matched_set_key is not None else ("kit", kit.key)
+        sets.setdefault(key, []).append(kit)
+    return [tuple(each) for each in sets.values()]
+
+
+def _likened(groups: Iterable[Group]) -> tuple[Group, ...]:
+    numbers: dict[object, int] = {}
+    return tuple(
+        replace(group, likeness=numbers.setdefault(_likeness(group), len(numbers)))
+        for group in in_key_order(groups)
+    )
+
+
+def _likeness(group: Group) -> object:
+    shapes = tuple(sorted((piece.outline, piece.may_turn) for piece in group.pieces))
+    return shapes, group.lot_keys, group.gown_count, group.is_first, len(group.kits)
