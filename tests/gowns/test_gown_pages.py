@@ -15,7 +15,7 @@ from gowngroup.gowns.actions import take_back
 from gowngroup.gowns.checklist import questions
 from gowngroup.gowns.models import Gown, GownCheck
 from gowngroup.people.models import Person
-from tests.factories import DesignSizeFactory, KitFactory, LotFactory
+from tests.factories import ChartFactory, DesignSizeFactory, KitFactory, LotFactory
 from tests.gowns.conftest import Check
 
 pytestmark = pytest.mark.django_db
@@ -135,6 +135,30 @@ def test_impossible_returns_are_asked_back(
     assert f">{label}" in page
     assert "lovely" in page
     assert not Gown.objects.exists()
+
+
+def test_floss_is_asked_only_of_smocked_kits(client: Client, kit: Kit) -> None:
+    """Who sewed from a chart may say how the floss came out; a plain gown's page does not ask."""
+    assert "The floss, only if" not in text(client, url("kit_return", kit.code))
+    kit.design_revision.chart = ChartFactory()
+    kit.design_revision.save()
+    assert "The floss, only if" in text(client, url("kit_return", kit.code))
+    sent = {"gown_count": "1", "are_needles_counted": "yes", "floss_outcome": "left", "floss_cut_count": "2"}
+    answer = client.post(url("kit_return", kit.code), sent)
+    back = KitReturn.objects.get()
+    assert (back.floss_outcome, back.floss_cut_count) == ("left", 2)
+    assert "whole lengths were left: 2" in text(client, answer["Location"])
+
+
+def test_a_number_of_lengths_needs_its_answer(client: Client, kit: Kit) -> None:
+    """Three lengths of floss, but neither left nor sent on: asked back at that question, nothing kept."""
+    kit.design_revision.chart = ChartFactory()
+    kit.design_revision.save()
+    sent = {"gown_count": "1", "are_needles_counted": "yes", "floss_cut_count": "3"}
+    answer = client.post(url("kit_return", kit.code), sent)
+    assert answer.status_code == 422
+    assert "whether these lengths of floss were left or were sent on" in answer.content.decode()
+    assert not KitReturn.objects.exists()
 
 
 def test_missing_needles_are_shown_at_the_check(client: Client, kit: Kit) -> None:

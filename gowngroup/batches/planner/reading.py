@@ -91,7 +91,7 @@ class FlossRow:
     material: str
     cuts: int
     short_cuts: int
-    takes: tuple[tuple[Facts, bool, int, float], ...]
+    takes: tuple[tuple[Facts, bool, int, float, bool], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -235,6 +235,13 @@ def _floss(stored: StoredPlan) -> Iterator[FlossRow]:
             cuts=shade.cuts,
             short_cuts=shade.short_cuts,
             takes=tuple(
-                (stored.lot(take.key), "." in take.key, take.cuts, take.left_mm) for take in shade.takes
+                (
+                    stored.lot(take.key),
+                    "." in take.key,
+                    take.cuts,
+                    take.left_mm,
+                    take.is_left_over_useful,
+                )
+                for take in shade.takes
             ),
         )
