@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from gowngroup.planning.lay.nearness import Sides
+from gowngroup.planning.lay.nearness import nearest_mm
 from gowngroup.planning.lay.swelling import swollen
 from gowngroup.planning.lay.values import (
     SAME_MM,
@@ -50,12 +50,11 @@ _Link = tuple[_Shape, float]
 
 
 class BlockMaker:
-    """Makes blocks for one strip, remembering how near to each other two outlines can be pushed."""
+    """Makes blocks for one strip, each outline grown by half the gap."""
 
     def __init__(self, pieces: Iterable[LayPiece], strip: Strip) -> None:
         self._strip = strip
-        self._sides: dict[Outline, Sides] = {}
-        self._nearness: dict[tuple[Outline, Outline], float] = {}
+        self._grown_outlines: dict[Outline, Outline] = {}
         self._pieces = sorted(pieces, key=_order)
         for piece in self._pieces:
             refuse_piece(piece, strip)
@@ -97,15 +96,12 @@ class BlockMaker:
         return shapes[nearest], distances[nearest]
 
     def _distance_mm(self, left: Outline, right: Outline) -> float:
-        key = (left, right)
-        if key not in self._nearness:
-            self._nearness[key] = self._sides_of(left).nearest(self._sides_of(right))
-        return self._nearness[key]
+        return nearest_mm(self._grown(left), self._grown(right))
 
-    def _sides_of(self, outline: Outline) -> Sides:
-        if outline not in self._sides:
-            self._sides[outline] = Sides(swollen(outline, self._strip.gap_mm / 2))
-        return self._sides[outline]
+    def _grown(self, outline: Outline) -> Outline:
+        if outline not in self._grown_outlines:
+            self._grown_outlines[outline] = swollen(outline, self._strip.gap_mm / 2)
+        return self._grown_outlines[outline]
 
     def _reserve_mm(self, alike: Sequence[LayPiece]) -> float:
         """Length kept to move pieces to match to the next repeat: one repeat. Source: common practice, no source."""

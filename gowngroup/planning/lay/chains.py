@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
-from gowngroup.planning.geometry.polygon import signed_area_mm2
-from gowngroup.planning.lay.nearness import Sides
+from gowngroup.planning.geometry.polygon import fill_share
+from gowngroup.planning.lay.nearness import nearest_mm
 from gowngroup.planning.lay.values import Outline
 
 # A shape that fills less of its box than this is a slanting strip and always lies among its like.
@@ -18,9 +18,9 @@ SAME = 1e-9
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)  # every copy of a piece shares its forms
 class Form:
-    """One outline in one allowed turn, its box at the origin: points are across and along the strip of width 1.
+    """One outline in one allowed turn: its box on a strip of width 1, and its points in mm, across and along.
 
-    `corner_mm` is where the corner of its box, gap left out, lies when the outline is only turned: along and across.
+    The box lies at the origin. `corner_mm` is where the corner of its box, gap left out, lies when the outline is only turned: along and across.
     """
 
     piece: int
@@ -52,8 +52,8 @@ Copies = tuple[Form, ...]  # one copy of a piece: its forms
 class Chainer:
     """Makes blocks, remembering how near to each other two forms can be pushed."""
 
-    def __init__(self) -> None:
-        self._sides: dict[Form, Sides] = {}
+    def __init__(self, width_mm: float) -> None:
+        self._width_mm = width_mm
         self._nearness: dict[tuple[Form, Form], float] = {}
 
     def split(self, copies: Iterable[Copies]) -> tuple[list[Block], list[Copies]]:
@@ -96,14 +96,8 @@ class Chainer:
     def nearness(self, left: Form, right: Form) -> float:
         """How far right of one form another must lie, both on the same level."""
         if (left, right) not in self._nearness:
-            self._nearness[left, right] = self.sides(left).nearest(self.sides(right))
+            self._nearness[left, right] = nearest_mm(left.outline, right.outline) / self._width_mm
         return self._nearness[left, right]
-
-    def sides(self, form: Form) -> Sides:
-        """The form's sides, worked out once."""
-        if form not in self._sides:
-            self._sides[form] = Sides(form.outline)
-        return self._sides[form]
 
 
 def single(form: Form) -> Block:
@@ -112,4 +106,4 @@ def single(form: Form) -> Block:
 
 
 def _is_slanting(form: Form) -> bool:
-    return abs(signed_area_mm2(form.outline)) < SLANTING_SHARE * form.across * form.along
+    return fill_share(form.outline) < SLANTING_SHARE

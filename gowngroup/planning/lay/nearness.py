@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
 
 from gowngroup.planning.lay.values import Outline
 
+# The same few outlines meet again in every lay of a plan: a batch of eight sizes has some thousand pairs.
+PAIRS_REMEMBERED, OUTLINES_REMEMBERED = 1 << 15, 1 << 11
+
 Numbers = NDArray[np.float64]
 
 
+@lru_cache(maxsize=PAIRS_REMEMBERED)
 def nearest_mm(left: Outline, right: Outline) -> float:
     """How far right of one outline's origin the other's must lie so that they just touch, neither moved lengthwise.
 
@@ -17,7 +23,12 @@ def nearest_mm(left: Outline, right: Outline) -> float:
     straight, so only the corners' heights need to be looked at. Nought where they share no height. Lengths in mm, or
     any other unit. Source: derived.
     """
-    return Sides(left).nearest(Sides(right))
+    return _sides(left).nearest(_sides(right))
+
+
+@lru_cache(maxsize=OUTLINES_REMEMBERED)
+def _sides(outline: Outline) -> Sides:
+    return Sides(outline)
 
 
 class Sides:
@@ -35,7 +46,7 @@ class Sides:
         self._slope: Numbers = (high[:, :1] - low[:, :1]) / (high[:, 1:] - low[:, 1:])
 
     def nearest(self, right: Sides) -> float:
-        """As `nearest_mm`."""
+        """As `nearest_mm`, never remembered."""
         heights: Numbers = np.concatenate([self._heights, right._heights])
         low = max(self._heights[0], right._heights[0])
         high = min(self._heights[-1], right._heights[-1])

@@ -63,7 +63,7 @@ def _form(number: int, piece: Piece, turn: float, ask: Ask) -> Form:
     return Form(
         piece=number,
         turn=turn,
-        outline=tuple(((y - low) / width_mm, (x - start) / width_mm) for x, y in grown),
+        outline=tuple((y - low, x - start) for x, y in grown),
         across=min((high - low) / width_mm, 1.0),
         along=(end - start) / width_mm,
         corner_mm=(start + ask.gap_mm / 2, low + ask.gap_mm / 2),
@@ -75,7 +75,7 @@ class Heap:
 
     def __init__(self, pieces: Sequence[Piece], copies: Sequence[Copies], ask: Ask) -> None:
         self.pieces = pieces
-        self._chainer = Chainer()
+        self._chainer = Chainer(ask.grown_mm)
         self._matched = ask.matched_ids
         repeat = ask.repeat_mm / ask.grown_mm
         bundles, singles = self._chainer.split(copies)

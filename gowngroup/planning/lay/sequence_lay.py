@@ -10,7 +10,7 @@ from gowngroup.planning.lay.values import ClothLay, LayPiece, Strip
 
 ENGINE = "sequence"
 # Boxes put down in one search. While a page waits a small lay gets so many trials and a large one so many boxes.
-TRIALS, EFFORT, PATIENT_EFFORT = 100, 12_000, 60_000
+TRIALS, EFFORT, PATIENT_EFFORT = 60, 12_000, 60_000
 
 
 def lay_sequence(
@@ -19,8 +19,7 @@ def lay_sequence(
     """The best lay of a search through orders of pieces: any number of pieces, the same lay every time.
 
     Lengths in mm; `effort` is the number of boxes put down in the whole search, by default few enough for a page to
-    wait for. Raises PieceTooWide, ClothTooShort,
-    and ValueError where a piece has no size. Source: own search.
+    wait for. Raises PieceTooWide, ClothTooShort, and ValueError where a piece has no size. Source: own search.
     """
     if effort is None:
         effort = min(EFFORT, TRIALS * len(pieces))
