@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from gowngroup.batches.views import batches, claims, kits, plans
+from gowngroup.batches.views import batches, claims, floss, kits, plans
 
 app_name = "batches"
 kit_urls: list[URLPattern] = [
@@ -40,5 +40,7 @@ batch_urls: list[URLPattern] = [
     path("plans/<int:pk>/", plans.plan_page, name="plan_page"),
     path("plans/<int:pk>/commit/", plans.plan_commit, name="plan_commit"),
     path("plans/<int:pk>/drop/", plans.plan_drop, name="plan_drop"),
+    path("floss/", floss.floss_use_page, name="floss_use"),
+    path("floss/use/", floss.floss_use_set, name="floss_use_set"),
 ]
 urlpatterns: list[URLPattern] = [*batch_urls, *kit_urls]

@@ -2,6 +2,8 @@
 
 from gowngroup.planning.floss.explain import Step, cuts_reckoning, floss_reckoning, skeins_reckoning
 from gowngroup.planning.floss.learning import (
+    LEAST_CALIBRATION,
+    MOST_CALIBRATION,
     CalibrationRange,
     FlossReport,
     FlossRun,
@@ -35,6 +37,8 @@ from gowngroup.planning.floss.rules import (
 )
 
 __all__ = [
+    "LEAST_CALIBRATION",
+    "MOST_CALIBRATION",
     "CalibrationRange",
     "FlossReport",
     "FlossRules",
