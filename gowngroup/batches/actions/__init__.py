@@ -17,6 +17,7 @@ from gowngroup.batches.actions.claims import (
     AlreadyClaimed,
     ClaimLimitReached,
     DueDateImplausible,
+    FlossUnclear,
     HoursImplausible,
     KitNotHeld,
     MoreThanMade,
@@ -30,6 +31,7 @@ from gowngroup.batches.actions.claims import (
     return_gowns,
 )
 from gowngroup.batches.actions.closing import KitsStillOut, NotUnderWay, close_batch
+from gowngroup.batches.actions.floss import KitsSayOtherwise, use_learned_floss
 from gowngroup.batches.actions.jobs import (
     BeingPlanned,
     NothingToPlan,
@@ -82,10 +84,12 @@ __all__ = [
     "DesignUnsuitable",
     "DueDateImplausible",
     "EmptyPlan",
+    "FlossUnclear",
     "HoursImplausible",
     "ImpossibleLine",
     "KitMovedOn",
     "KitNotHeld",
+    "KitsSayOtherwise",
     "KitsStillOut",
     "LayAlreadyCut",
     "LineDetails",
@@ -133,5 +137,6 @@ __all__ = [
     "stop_planning",
     "tick_line",
     "untick_line",
+    "use_learned_floss",
     "write_off_kit",
 ]

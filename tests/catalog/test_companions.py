@@ -1,0 +1,104 @@
+"""What is cut along with a gown from the same cloth."""
+
+from copy import copy
+from dataclasses import replace
+from datetime import datetime
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from gowngroup.batches.planner.kits import batch_kit
+from gowngroup.catalog.actions import RevisionDetails, change_revision
+from gowngroup.catalog.drawing import gown_drawing
+from gowngroup.catalog.models import DesignRevision, Size
+from gowngroup.catalog.planner import GownNeed, gown_need, need_from_document, need_to_document
+from gowngroup.catalog.queries import newest_revision
+from gowngroup.people.models import Person
+
+pytestmark = pytest.mark.django_db
+ALL = ("bonnet", "blanket", "keepsakes", "swatch")
+
+
+@pytest.fixture
+def with_all(yoke: DesignRevision, coordinator: Person, at: datetime) -> DesignRevision:
+    """The yoke gown with every companion."""
+    details = RevisionDetails(chart=yoke.chart, difficulty=2, companions=ALL)
+    return change_revision(revision=yoke, details=details, by=coordinator, at=at)
+
+
+def without_companions(revision: DesignRevision) -> DesignRevision:
+    """The same revision as it would be without companions; nothing is stored."""
+    without = copy(revision)
+    without.companions = []
+    return without
+
+
+def need_of(revision: DesignRevision) -> GownNeed:
+    return gown_need(revision=revision, size=Size.objects.get(upper_mass_g=2500))
+
+
+def test_companions_join_the_pieces(with_all: DesignRevision) -> None:
+    """Bonnet, blanket, two squares and a spare piece are cut after the gown's own pieces and take cloth."""
+    plain, need = need_of(without_companions(with_all)), need_of(with_all)
+    extra = need.pieces[len(plain.pieces) :]
+    assert need.faults == ()
+    assert [piece.name for piece in extra] == [
+        "bonnet, band over the head",
+        "bonnet, back",
+        "wrap blanket",
+        "keepsake square",
+        "spare piece of cloth",
+    ]
+    assert [piece.count for piece in extra] == [1, 1, 1, 2, 1]
+    assert need.area_mm2 == pytest.approx(plain.area_mm2 + sum(piece.area_mm2 for piece in extra))
+
+
+def test_the_spare_piece_takes_no_thread(yoke: DesignRevision, coordinator: Person, at: datetime) -> None:
+    """A spare piece goes along as it is cut; the squares are hemmed."""
+    thread_mm = []
+    for companions in ((), ("swatch",), ("keepsakes",)):
+        details = RevisionDetails(chart=yoke.chart, companions=companions)
+        change_revision(revision=yoke, details=details, by=coordinator, at=at)
+        thread_mm.append(need_of(newest_revision(yoke.design)).sewing_thread_mm)
+    assert thread_mm[0] == thread_mm[1] < thread_mm[2]
+
+
+def test_companions_are_cut_in_the_kit_but_not_drawn(with_all: DesignRevision) -> None:
+    """A kit's lay holds them, and the picture of the gown is the gown's alone."""
+    need = need_of(with_all)
+    kit = batch_kit(key="1", revision=with_all, need=need)
+    own = replace(need, pieces=tuple(piece for piece in need.pieces if not piece.is_companion))
+    assert [piece.name for piece in kit.pieces] == [piece.name for piece in need.pieces]
+    assert gown_drawing(need) == gown_drawing(own)
+
+
+def test_plans_keep_companions_and_older_plans_are_read(with_all: DesignRevision) -> None:
+    """A need is stored and read whole; one stored before there were companions is read without them."""
+    need = need_of(with_all)
+    document = need_to_document(need)
+    assert need_from_document(document) == need
+    for piece in document["pieces"]:
+        del piece["is_companion"]
+    assert not any(piece.is_companion for piece in need_from_document(document).pieces)
+
+
+def test_companions_are_ticked_on_the_design(
+    yoke: DesignRevision, coordinator: Person, client: Client
+) -> None:
+    """The coordinator ticks what is cut along, and the design's page says so."""
+    client.force_login(coordinator)
+    address = reverse("catalog:design_change", args=[yoke.design_id])
+    sent = {
+        "chart": yoke.chart_id,
+        "closure": "flat-fastening",
+        "difficulty": 2,
+        "is_for_worn": "on",
+        "cloth_mass_min_g_per_m2": 60,
+        "cloth_mass_max_g_per_m2": 150,
+        "companions": ["keepsakes", "swatch"],
+    }
+    assert client.post(address, {**sent, "companions": ["hat"]}).status_code == 422
+    assert client.post(address, sent).status_code == 302
+    page = client.get(reverse("catalog:design_page", args=[yoke.design_id])).content.decode()
+    assert "two matching squares: one stays with the baby, one with the family; a spare piece" in page
