@@ -92,7 +92,11 @@ class MaterialChoice(models.Model):
 
 
 class Plan(models.Model):
-    """A whole plan as it was worked out, with everything it was worked out from; never recomputed."""
+    """A whole plan as it was worked out, with everything it was worked out from; never recomputed.
+
+    While a job looks for better plans it replaces the document of its own plan; afterwards nobody does. A plan that
+    `replaces` another one takes the place of what was not cut of it; what was cut stays with the first.
+    """
 
     batch = models.ForeignKey(Batch, models.PROTECT, related_name="plans")
     number = models.PositiveSmallIntegerField()
@@ -101,13 +105,21 @@ class Plan(models.Model):
     made_at = models.DateTimeField()
     made_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     committed_at = models.DateTimeField(null=True)
+    replaces = models.ForeignKey("self", models.PROTECT, null=True, related_name="followers")
+    replaced_at = models.DateTimeField(null=True)
 
     class Meta:
         ordering = ["batch", "-number"]
         constraints = [
             models.UniqueConstraint(fields=["batch", "number"], name="plan_number_once"),
             models.UniqueConstraint(
-                fields=["batch"], condition=Q(committed_at__isnull=False), name="one_committed_plan"
+                fields=["batch"],
+                condition=Q(committed_at__isnull=False, replaced_at__isnull=True),
+                name="one_committed_plan",
+            ),
+            models.CheckConstraint(
+                condition=Q(replaced_at__isnull=True) | Q(committed_at__isnull=False),
+                name="only_a_committed_plan_is_replaced",
             ),
         ]
 
@@ -124,10 +136,16 @@ class Lay(models.Model):
     length_um = models.PositiveBigIntegerField(_("length to measure off"))
     cut_length_um = models.PositiveBigIntegerField(_("length really cut"), null=True)
     cut_at = models.DateTimeField(null=True)
+    freed_at = models.DateTimeField(_("planned anew"), null=True)
 
     class Meta:
         ordering = ["plan", "number"]
-        constraints = [models.UniqueConstraint(fields=["plan", "number"], name="lay_number_once")]
+        constraints = [
+            models.UniqueConstraint(fields=["plan", "number"], name="lay_number_once"),
+            models.CheckConstraint(
+                condition=Q(cut_at__isnull=True) | Q(freed_at__isnull=True), name="a_cut_lay_is_not_freed"
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.plan} lay {self.number}"

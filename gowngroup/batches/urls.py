@@ -33,6 +33,7 @@ batch_urls: list[URLPattern] = [
     path("<int:pk>/numbers/", batches.batch_lines, name="batch_lines"),
     path("<int:pk>/materials/", batches.batch_choices, name="batch_choices"),
     path("<int:pk>/plan/", plans.plan_make, name="plan_make"),
+    path("<int:pk>/plan-rest/", plans.plan_rest, name="plan_rest"),
     path("<int:pk>/planning/", plans.plan_progress, name="plan_progress"),
     path("<int:pk>/planning/stop/", plans.plan_stop, name="plan_stop"),
     path("<int:pk>/planning/go-on/", plans.plan_resume, name="plan_resume"),

@@ -60,7 +60,8 @@ def _lays_astray(plan: Plan, cuts: tuple[LotCut, ...]) -> Iterator[str]:
 
 def _kits_astray(plan: Plan, stored: StoredPlan) -> Iterator[str]:
     fields = ("number", "outer_lot_id", "design_revision_id", "size_id", "purpose", "gown_count")
-    made = set(Kit.objects.filter(lay__plan=plan).values_list(*fields))
+    made = set(Kit.objects.filter(lay__plan=plan, lay__freed_at=None).values_list(*fields))
+    freed = set(plan.lays.exclude(freed_at=None).values_list("lot_id", flat=True))
     planned = {
         (
             int(kit.key),
@@ -71,7 +72,7 @@ def _kits_astray(plan: Plan, stored: StoredPlan) -> Iterator[str]:
             kit.gown_count,
         )
         for kit in stored.plan.kits
-        if kit.lot_key is not None
+        if kit.lot_key is not None and lot_id_of(kit.lot_key) not in freed
     }
     for number in sorted({kit[0] for kit in planned ^ made}):
         yield f"{plan} kit {number}: plan and books differ"

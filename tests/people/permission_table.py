@@ -124,6 +124,7 @@ BATCHES = {
     "batches:batch_lines": form(OFFICE),
     "batches:batch_choices": form(OFFICE),
     "batches:plan_make": button(OFFICE),
+    "batches:plan_rest": button(OFFICE),
     "batches:plan_progress": reading(OFFICE),
     "batches:plan_stop": button(OFFICE),
     "batches:plan_resume": button(OFFICE),

@@ -14,21 +14,21 @@ from gowngroup.stock.models import Lot
 def draw_lay(lay: Lay, lot: Lot, cut_length_um: int, *, by: Person, at: datetime) -> None:
     """Book the length really cut off its lot and end what was reserved for the lay."""
     reservation = Reservation.objects.filter(lay_id=lay.pk).first()
-    reserved = _use_up(reservation, reservation.amount) if reservation else 0
+    reserved = use_up(reservation, reservation.amount) if reservation else 0
     _issue(lot, cut_length_um, reserved, reference=f"lay {lay.pk}", by=by, at=at)
 
 
 def draw_lines(kit: Kit, *, by: Person, at: datetime) -> None:
     """Book what goes into a kit off its lots, always in the same order so that two packers never block."""
     for line, lot in _booked_lines(kit):
-        reserved = _use_up(_held_for(kit, lot), line.amount)
+        reserved = use_up(_held_for(kit, lot), line.amount)
         _issue(lot, line.amount, reserved, reference=f"kit {kit.code}", by=by, at=at)
 
 
 def free_lines(kit: Kit, *, by: Person, at: datetime) -> None:
     """Set free what the plan holds for a kit that will not be packed."""
     for line, lot in _booked_lines(kit):
-        reserved = _use_up(_held_for(kit, lot), line.amount)
+        reserved = use_up(_held_for(kit, lot), line.amount)
         if reserved:
             release_amount(lot=lot, amount=reserved, reference=f"kit {kit.code}", by=by, at=at)
 
@@ -40,7 +40,8 @@ def _issue(lot: Lot, amount: int, reserved: int, *, reference: str, by: Person, 
         issue_free(lot=lot, amount=amount, reference=reference, by=by, at=at)
 
 
-def _use_up(reservation: Reservation | None, most: int) -> int:
+def use_up(reservation: Reservation | None, most: int) -> int:
+    """Take so much at most of what is still held; gives what was taken."""
     if reservation is None:
         return 0
     row = Reservation.objects.select_for_update().get(pk=reservation.pk)

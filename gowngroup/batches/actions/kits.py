@@ -27,6 +27,10 @@ class LayAlreadyCut(Taken):
     """The lay has been marked as cut before."""
 
 
+class LayPlannedAnew(Taken):
+    """A later plan has taken the place of the lay."""
+
+
 class ClothNotMeasured(Refusal):
     """The lot has not been washed and measured yet."""
 
@@ -46,9 +50,9 @@ class ReasonMissing(Refusal):
 @action
 def cut_lay(*, lay: Lay, cut_length_um: int, by: Person, at: datetime, request_key: str = "") -> Lay:
     """Mark a lay as cut: book the length really cut off its lot, free the rest, move its kits on."""
-    cut = Lay.objects.filter(pk=lay.pk, cut_at__isnull=True).update(cut_at=at, cut_length_um=cut_length_um)
-    if not cut:
-        raise LayAlreadyCut(_("This lay has already been marked as cut."))
+    waiting = Lay.objects.filter(pk=lay.pk, cut_at__isnull=True, freed_at__isnull=True)
+    if not waiting.update(cut_at=at, cut_length_um=cut_length_um):
+        raise _not_to_be_cut(lay)
     lot = Lot.objects.select_related("material").get(pk=lay.lot_id)
     _check_cut(lay, lot, cut_length_um)
     draw_lay(lay, lot, cut_length_um, by=by, at=at)
@@ -57,6 +61,14 @@ def cut_lay(*, lay: Lay, cut_length_um: int, by: Person, at: datetime, request_k
     record(by=by, at=at, did="cut_lay", subject=lay, changes={"cut_length_um": [None, cut_length_um]})
     lay.refresh_from_db()
     return lay
+
+
+def _not_to_be_cut(lay: Lay) -> Taken:
+    if Lay.objects.filter(pk=lay.pk, freed_at__isnull=False).exists():
+        return LayPlannedAnew(
+            _("What was not cut yet has been planned anew. Look at the lays to cut, and cut the new one.")
+        )
+    return LayAlreadyCut(_("This lay has already been marked as cut."))
 
 
 def _check_cut(lay: Lay, lot: Lot, cut_length_um: int) -> None:
@@ -96,8 +108,12 @@ def _set_tick(line: KitLine, *, ticked_at: datetime | None, by: Person, at: date
     if changed:
         did = "tick_line" if is_ticked else "untick_line"
         record(by=by, at=at, did=did, subject=line, changes={"is_ticked": [not is_ticked, is_ticked]})
-    line.refresh_from_db()
-    return line
+    now = KitLine.objects.filter(pk=line.pk).first()
+    if now is None:
+        raise KitMovedOn(
+            _("Kit %(kit)s has been planned anew; look at its list again.") % {"kit": line.kit.code}
+        )
+    return now
 
 
 def _hold(kit: Kit) -> None:

@@ -13,7 +13,7 @@ from typing import Any
 from django.db.models import Max
 from django.utils.translation import gettext as _
 
-from gowngroup.batches.actions.batches import hold_open
+from gowngroup.batches.actions.batches import OPEN_STATES, hold_open
 from gowngroup.batches.actions.jobs import (
     PlanningCancelled,
     hold_job,
@@ -21,10 +21,12 @@ from gowngroup.batches.actions.jobs import (
     note_progress,
     require_gowns,
 )
+from gowngroup.batches.actions.replanning import hold_rest
 from gowngroup.batches.models import Batch, Plan
 from gowngroup.batches.planner.document import FORMAT_VERSION, UNREADABLE, StoredPlan, document_of
 from gowngroup.batches.planner.order import Prepared, prepared
 from gowngroup.batches.planner.progress import Progress
+from gowngroup.batches.planner.rest import prepared_rest
 from gowngroup.batches.queries.plans import plan_of_job
 from gowngroup.catalog.actions import mark_revision_used
 from gowngroup.people.models import Person
@@ -43,15 +45,23 @@ class NumbersChanged(Taken):
     """The batch or a design was changed while its plan was being worked out."""
 
 
-def make_plan(*, batch: Batch, by: Person, at: datetime, job: Job | None = None) -> Plan:
-    """Work the first usable plan out with no transaction open, then store it whole."""
-    ready = frozen_order(batch, by=by, at=at)
+def make_plan(
+    *, batch: Batch, by: Person, at: datetime, job: Job | None = None, replaces: Plan | None = None
+) -> Plan:
+    """Work the first usable plan out with no transaction open, then store it whole.
+
+    With `replaces`, a committed plan, it is a plan for what that one has not cut yet.
+    """
+    ready = frozen_order(batch, replaces, by=by, at=at)
     first = next(improving_plans(ready.order))
     return store_plan(batch=batch, document=document_of(ready, first.plan), job=job, by=by, at=at)
 
 
-def frozen_order(batch: Batch, *, by: Person, at: datetime) -> Prepared:
+def frozen_order(batch: Batch, replaces: Plan | None, *, by: Person, at: datetime) -> Prepared:
     """What a plan is worked out from; its designs are frozen first, so that what is planned is what will be sewn."""
+    if replaces is not None:
+        # The designs of a batch under way are frozen.
+        return prepared_rest(batch, replaces)
     first = prepared(batch)
     if not first.lines:
         require_gowns(batch)
@@ -86,8 +96,9 @@ class _Search:
 
     def __init__(self, *, batch: Batch, job: Job, by: Person, now: Callable[[], datetime]) -> None:
         self.batch, self.job, self.by, self.now = batch, job, by, now
-        self.ready = frozen_order(batch, by=by, at=now())
         self.progress = Progress.of(job.progress)
+        replaces = Plan.objects.filter(pk=self.progress.replaces or 0).first()
+        self.ready = frozen_order(batch, replaces, by=by, at=now())
         self.plan: Plan | None = None
 
     def steps(self, nest: LayEngine | None) -> Iterator[Improvement]:
@@ -146,10 +157,13 @@ def store_plan(*, batch: Batch, document: Document, job: Job | None = None, by: 
 
     A job that has stored a plan before replaces it by this better one.
     """
-    hold_open(batch)
+    stored = StoredPlan(document=document)
+    replaced = hold_rest(batch, stored.rest) if stored.rest else None
+    if replaced is None:
+        hold_open(batch)
     if job is not None:
         hold_job(job, at=at)
-    if not StoredPlan(document=document).fits(batch):
+    if not stored.fits(batch):
         raise NumbersChanged(
             _("The batch was changed while its plan was being worked out; please plan again.")
         )
@@ -157,11 +171,12 @@ def store_plan(*, batch: Batch, document: Document, job: Job | None = None, by: 
     did = "improve_plan" if plan.pk else "make_plan"
     plan.document, plan.made_at = document, at
     plan.made_by, plan.format_version = by, FORMAT_VERSION
+    plan.replaces = replaced
     plan.save()
     if job is not None:
         mine(job).update(result_id=plan.pk)
         job.result_id = plan.pk
-    Batch.objects.filter(pk=batch.pk).update(state=Batch.State.PLANNED)
+    Batch.objects.filter(pk=batch.pk, state__in=OPEN_STATES).update(state=Batch.State.PLANNED)
     batch.refresh_from_db()
     record(by=by, at=at, did=did, subject=plan, changes={"batch_id": batch.pk})
     return plan

@@ -9,8 +9,16 @@ from django.utils.translation import gettext as _
 from gowngroup.batches.actions.batches import OPEN_STATES
 from gowngroup.batches.actions.jobs import jobs_of, settle_state
 from gowngroup.batches.actions.kits import ClothNotMeasured
+from gowngroup.batches.actions.replanning import (
+    RestChanged,
+    give_up_homeless,
+    hold_rest,
+    require_rest,
+    set_rest_free,
+)
 from gowngroup.batches.models import Batch, Kit, KitLine, Lay, MatchedSet, Plan, Reservation
 from gowngroup.batches.planner.document import StoredPlan
+from gowngroup.batches.planner.order import Rest
 from gowngroup.batches.planner.packing import taken_from_shelf
 from gowngroup.batches.planner.shelf import UM_PER_MM, is_package, lot_id_of
 from gowngroup.batches.planner.words import cloth_text, item_text
@@ -57,7 +65,7 @@ def commit_plan(*, plan: Plan, by: Person, at: datetime, request_key: str = "") 
 
     Lots are held in the order of their numbers, so that two plans committed at once never block each other.
     """
-    _take_batch(plan)
+    replaced = _taken_batch(plan)
     end_search(plan, at=at)
     # A better one may have been stored since the page was shown.
     plan.refresh_from_db()
@@ -70,6 +78,7 @@ def commit_plan(*, plan: Plan, by: Person, at: datetime, request_key: str = "") 
         raise EmptyPlan(
             _("This plan makes no gowns. See why below, put that right, and plan the batch again.")
         )
+    kits = _kits_to_keep(replaced, stored, by=by, at=at)
     Plan.objects.filter(pk=plan.pk).update(committed_at=at)
     plan.refresh_from_db(fields=["committed_at"])
     lots = _held_supplies(plan, stored, by=by, at=at)
@@ -78,16 +87,44 @@ def commit_plan(*, plan: Plan, by: Person, at: datetime, request_key: str = "") 
     _freeze(stored, by=by, at=at)
     group = the_group()
     with reading_as(Reader(length_unit=group.length_unit, paper_size=group.paper_size, zone=zone_of(group))):
-        kit_count = _make_kits(plan, stored, lays, lots, by=by, at=at)
+        kit_count = _make_kits(plan, stored, lays=lays, lots=lots, kept=kits, by=by, at=at)
+        give_up_homeless(kits, plan, by=by, at=at)
     record(by=by, at=at, did="commit_plan", subject=plan, changes={"kit_count": kit_count})
     return plan
 
 
-def _take_batch(plan: Plan) -> None:
+def _taken_batch(plan: Plan) -> Plan | None:
+    """Hold the batch; gives the plan whose rest this one takes the place of."""
+    if plan.replaces_id is not None:
+        replaced = hold_rest(plan.batch, _rest_of(plan))
+        require_rest(replaced)
+        return replaced
     taken = Batch.objects.filter(pk=plan.batch_id, state__in=OPEN_STATES).update(state=Batch.State.COMMITTED)
     plan.batch.refresh_from_db()
     if not taken:
         raise AlreadyCommitted(_("This batch is under way already; a plan is committed once only."))
+    return None
+
+
+def _rest_of(plan: Plan) -> Rest:
+    rest = StoredPlan.of(plan).rest
+    if rest is None:
+        raise RestChanged(
+            _("This plan does not say what it takes the place of; plan what is not cut yet once more.")
+        )
+    return rest
+
+
+def _kits_to_keep(replaced: Plan | None, stored: StoredPlan, *, by: Person, at: datetime) -> dict[str, Kit]:
+    """Kits that are made anew under their own code, by number; none where nothing is replaced."""
+    if replaced is None or stored.rest is None:
+        return {}
+    lot_ids = {lot_id_of(key) for key in (*taken_from_shelf(stored.packing), *_cut_lots(stored))}
+    return set_rest_free(replaced, stored.rest, lot_ids, by=by, at=at)
+
+
+def _cut_lots(stored: StoredPlan) -> list[str]:
+    return [cut.lot_key for cut in stored.plan.cuts]
 
 
 def end_search(plan: Plan, *, at: datetime) -> None:
@@ -173,21 +210,36 @@ def _freeze(stored: StoredPlan, *, by: Person, at: datetime) -> None:
 def _make_kits(
     plan: Plan,
     stored: StoredPlan,
+    *,
     lays: Mapping[str, Lay],
     lots: Mapping[str, Lot],
-    *,
+    kept: dict[str, Kit],
     by: Person,
     at: datetime,
 ) -> int:
-    """The kits whose cloth was found, with everything that goes into them."""
+    """The kits whose cloth was found, with everything that goes into them; those made before are taken out of `kept`."""
     sets: dict[str, MatchedSet] = {}
     made = [kit for kit in stored.plan.kits if kit.lot_key is not None]
     for planned in made:
-        lay = lays[planned.lot_key or ""]
-        kit = _make_kit(plan, stored.kits[planned.key], lay, sets)
+        lay, facts = lays[planned.lot_key or ""], stored.kits[planned.key]
+        kit = kept.pop(planned.key, None)
+        if kit is None:
+            kit = _make_kit(plan, facts, lay, sets)
+            record(by=by, at=at, did="make_kit", subject=kit, changes={"lay_id": lay.pk})
+        else:
+            _make_anew(kit, facts, lay, by=by, at=at)
         KitLine.objects.bulk_create(_lines(kit, stored, planned.key, lots))
-        record(by=by, at=at, did="make_kit", subject=kit, changes={"lay_id": lay.pk})
     return len(made)
+
+
+def _make_anew(kit: Kit, facts: Mapping[str, Any], lay: Lay, *, by: Person, at: datetime) -> None:
+    """A kit under its own code and number, cut from another lay."""
+    changes = {"lay_id": [kit.lay_id, lay.pk], "outer_lot_id": [kit.outer_lot_id, lay.lot_id]}
+    kit.lay, kit.outer_lot = lay, lay.lot
+    kit.minutes_low, kit.minutes_high = facts["minutes_low"], facts["minutes_high"]
+    kit.save(update_fields=["lay", "outer_lot", "minutes_low", "minutes_high"])
+    kit.lines.all().delete()
+    record(by=by, at=at, did="replan_kit", subject=kit, changes=changes)
 
 
 def _make_kit(plan: Plan, facts: Mapping[str, Any], lay: Lay, sets: dict[str, MatchedSet]) -> Kit:

@@ -9,12 +9,12 @@ from typing import Any
 
 from gowngroup.batches.models import Batch, Plan
 from gowngroup.batches.planner.materials import parts_of
-from gowngroup.batches.planner.order import OrderKit, Prepared, RefusedLine, lines_to_make
+from gowngroup.batches.planner.order import OrderKit, Prepared, RefusedLine, Rest, lines_to_make
 from gowngroup.batches.planner.packing import PackedItem, packed_items
 from gowngroup.batches.planner.progress import StepTaken
 from gowngroup.catalog.planner import GownNeed, need_from_document, need_to_document
 from gowngroup.planning.batch_plan import BatchPlan, UnknownPlanFormat, from_document, to_document
-from gowngroup.planning.plain_data import Json, plain
+from gowngroup.planning.plain_data import Json, plain, value_of
 from gowngroup.records.queries import figures_with_source
 from gowngroup.stock.models import Lot
 
@@ -35,6 +35,7 @@ def document_of(
         "packing": [asdict(item) for item in packed_items(prepared, plan)],
         "refused": [_refused(each) for each in prepared.refused],
         "sets_left": list(prepared.sets_left),
+        "rest": plain(prepared.rest) if prepared.rest else None,
         "requests": [_request(ask) for ask in prepared.asks],
         "designs": _designs(prepared.kits),
         "materials": _materials(prepared),
@@ -115,6 +116,7 @@ def _kit(each: OrderKit) -> dict[str, Json]:
 def _refused(each: RefusedLine) -> dict[str, Json]:
     return {
         "design": str(each.line.design_revision.design),
+        "revision_id": each.line.design_revision_id,
         "size_id": each.line.size_id,
         "length_um": each.line.size.body_length_um,
         "purpose": each.line.purpose,
@@ -237,6 +239,12 @@ class StoredPlan:
     def material_name(self, material_key: str) -> str:
         """A material's name as it was."""
         return str(self.document["materials"].get(material_key, {}).get("name", ""))
+
+    @cached_property
+    def rest(self) -> Rest | None:
+        """What an earlier plan had not cut, where this one plans that anew."""
+        found = self.document.get("rest")
+        return value_of(Rest, found) if found else None
 
     def fits(self, batch: Batch) -> bool:
         """Does the batch still make what was planned, of the same materials?"""

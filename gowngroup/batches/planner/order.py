@@ -1,7 +1,7 @@
 """A batch and the shelf as one order for the planner, with what the plan must remember of them."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -45,8 +45,19 @@ class RefusedLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Rest:
+    """What a committed plan has not cut yet: lays to set free, kits to plan anew; and the kits that stay as they are."""
+
+    plan_id: int
+    plan_number: int
+    lay_ids: tuple[int, ...]
+    kit_numbers: tuple[int, ...]
+    kept_numbers: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Prepared:
-    """Everything a plan is worked out from."""
+    """Everything a plan is worked out from; `rest` where it plans anew what an earlier one has not cut."""
 
     batch: Batch
     lines: tuple[BatchLine, ...]
@@ -58,10 +69,11 @@ class Prepared:
     sets_left: tuple[str, ...]
     materials: Mapping[str, Material]
     order: BatchOrder
+    rest: Rest | None = None
 
 
 @dataclass(slots=True, kw_only=True)
-class _Makeable:
+class Makeable:
     """A line that can be made, with the gowns not yet dealt to a kit."""
 
     line: BatchLine
@@ -74,17 +86,33 @@ class _Makeable:
         self.left = self.line.gown_count
 
 
+Dealt = tuple[tuple[OrderKit, ...], tuple[str, ...]]
+
+
 def prepared(batch: Batch) -> Prepared:
     """The batch's lines as kits, matched sets first, against the shelf as it is now."""
-    lines = tuple(lines_to_make(batch))
     asks = tuple(open_asks(batch.month))
+    return prepared_as(
+        batch, lines_to_make(batch), asks, deal=lambda makeable: _kits(makeable, asks), shelf=the_shelf()
+    )
+
+
+def prepared_as(
+    batch: Batch,
+    lines: Sequence[BatchLine],
+    asks: tuple[Ask, ...],
+    *,
+    deal: Callable[[Sequence[Makeable]], Dealt],
+    shelf: Shelf,
+    rest: Rest | None = None,
+) -> Prepared:
+    """These lines, dealt out to kits in this way, against this shelf."""
     settings = planner_settings()
     makeable, refused = _needs(lines, asks, settings)
-    kits, sets_left = _kits(makeable, asks)
-    shelf = the_shelf()
+    kits, sets_left = deal(makeable)
     return Prepared(
         batch=batch,
-        lines=lines,
+        lines=tuple(lines),
         asks=asks,
         settings=settings,
         shelf=shelf,
@@ -93,6 +121,7 @@ def prepared(batch: Batch) -> Prepared:
         sets_left=sets_left,
         materials=_chosen(batch),
         order=_order([kit.kit for kit in kits], shelf, settings),
+        rest=rest,
     )
 
 
@@ -121,7 +150,7 @@ def _chosen(batch: Batch) -> dict[str, Material]:
 
 def _needs(
     lines: Iterable[BatchLine], asks: Sequence[Ask], settings: PlannerSettings
-) -> tuple[list[_Makeable], tuple[RefusedLine, ...]]:
+) -> tuple[list[Makeable], tuple[RefusedLine, ...]]:
     """What each line's gown needs; lines that cannot be made are told apart."""
     washes = washes_needed(asks)
     makeable, refused = [], []
@@ -136,7 +165,7 @@ def _needs(
             keys[revision.pk] = material_keys(line.batch, revision)
         asked_c = washes.get((line.size_id, line.purpose))
         wash_c = usual_wash_c(line.size) if asked_c is None else asked_c
-        makeable.append(_Makeable(line=line, need=need, wash_c=wash_c, materials=keys[revision.pk]))
+        makeable.append(Makeable(line=line, need=need, wash_c=wash_c, materials=keys[revision.pk]))
     return makeable, tuple(refused)
 
 
@@ -150,7 +179,7 @@ def material_keys(batch: Batch, revision: DesignRevision) -> dict[tuple[str, str
     return {**missing, **chosen}
 
 
-def _kits(makeable: Sequence[_Makeable], asks: Sequence[Ask]) -> tuple[tuple[OrderKit, ...], tuple[str, ...]]:
+def _kits(makeable: Sequence[Makeable], asks: Sequence[Ask]) -> Dealt:
     """Kits numbered from 1: those of matched sets first, then line by line; and the sets left out."""
     drawn: list[dict[str, Any]] = []
     left_out: list[str] = []
@@ -168,9 +197,9 @@ def _kits(makeable: Sequence[_Makeable], asks: Sequence[Ask]) -> tuple[tuple[Ord
     drawn += [
         {"source": each, "gown_count": count, "set_key": None, "request_line_id": None}
         for each in makeable
-        for count in _shares(each)
+        for count in shares(each)
     ]
-    return tuple(_order_kit(number, **each) for number, each in enumerate(drawn, start=1)), tuple(left_out)
+    return tuple(order_kit(number, **each) for number, each in enumerate(drawn, start=1)), tuple(left_out)
 
 
 def _sets(asks: Iterable[Ask]) -> dict[str, list[Ask]]:
@@ -181,7 +210,7 @@ def _sets(asks: Iterable[Ask]) -> dict[str, list[Ask]]:
     return sets
 
 
-def _take_set(makeable: Sequence[_Makeable], members: Sequence[Ask]) -> list[tuple[_Makeable, Ask]] | None:
+def _take_set(makeable: Sequence[Makeable], members: Sequence[Ask]) -> list[tuple[Makeable, Ask]] | None:
     """Deal the gowns of a set out of the batch's lines, or none of them."""
     before = [each.left for each in makeable]
     taken = []
@@ -196,13 +225,13 @@ def _take_set(makeable: Sequence[_Makeable], members: Sequence[Ask]) -> list[tup
     return taken
 
 
-def _suits(source: _Makeable, ask: Ask) -> bool:
+def _suits(source: Makeable, ask: Ask) -> bool:
     line: Line = (source.line.size_id, source.line.purpose)
     is_accepted = source.line.design_revision.closure in ask.ward.closures
     return line == ask.line and is_accepted and source.left >= ask.gown_count
 
 
-def _shares(source: _Makeable) -> Iterator[int]:
+def shares(source: Makeable) -> Iterator[int]:
     """What is left of a line in kits of the size wished, the last one smaller."""
     while source.left > 0:
         count = min(source.left, source.line.gowns_per_kit)
@@ -210,9 +239,10 @@ def _shares(source: _Makeable) -> Iterator[int]:
         yield count
 
 
-def _order_kit(
-    number: int, *, source: _Makeable, gown_count: int, set_key: str | None, request_line_id: int | None
+def order_kit(
+    number: int, *, source: Makeable, gown_count: int, set_key: str | None, request_line_id: int | None
 ) -> OrderKit:
+    """A kit of so many gowns of a line, under its number in the plan."""
     return OrderKit(
         kit=batch_kit(
             key=str(number),

@@ -1,10 +1,10 @@
 """What lies free on the shelf, as planning values."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import cast
 
-from django.db.models import F
+from django.db.models import F, Q
 
 from gowngroup.catalog.models import MaterialKind
 from gowngroup.planning.allocation import ClothLot
@@ -43,10 +43,9 @@ class Shelf:
         return tuple(StockCount(material_key=each.material_key, count=each.count) for each in self.counted)
 
 
-def the_shelf() -> Shelf:
-    """The shelf as it is now: what no plan holds."""
-    free = Lot.objects.filter(on_hand_amount__gt=F("reserved_amount"), material__is_active=True)
-    lots = tuple(free.select_related("material").order_by("received_on", "pk"))
+def the_shelf(*, set_free: Mapping[int, int] | None = None) -> Shelf:
+    """The shelf as it is now: what no plan holds, and what will be set free of lots by their number."""
+    lots = tuple(_free_lots(set_free or {}))
     return Shelf(
         lots=lots,
         cloth=tuple(cloth_lot(lot) for lot in _of(lots, MaterialKind.CLOTH) if _is_one_known_piece(lot)),
@@ -59,6 +58,15 @@ def the_shelf() -> Shelf:
             if lot.material.is_counted
         ),
     )
+
+
+def _free_lots(set_free: Mapping[int, int]) -> Iterator[Lot]:
+    is_free = Q(on_hand_amount__gt=F("reserved_amount")) | Q(pk__in=set_free)
+    found = Lot.objects.filter(is_free, material__is_active=True)
+    for lot in found.select_related("material").order_by("received_on", "pk"):
+        lot.reserved_amount -= set_free.get(lot.pk, 0)
+        if lot.free_amount:
+            yield lot
 
 
 def _of(lots: Iterable[Lot], *kinds: str) -> list[Lot]:

@@ -8,7 +8,7 @@ from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 from django.http import Http404
 
-from gowngroup.batches.models import Batch, BatchLine, Kit, MaterialChoice, Plan
+from gowngroup.batches.models import Batch, BatchLine, Kit, Lay, MaterialChoice, Plan
 from gowngroup.batches.planner.asks import ENDED, open_asks
 from gowngroup.catalog.models import Size
 from gowngroup.records.models import Job
@@ -97,9 +97,25 @@ def newest_plan(batch: Batch) -> Plan | None:
 
 def lays_left(batch: Batch) -> int:
     """Lays of the batch that have still to be cut."""
-    return Plan.objects.filter(
-        batch=batch, committed_at__isnull=False, lays__isnull=False, lays__cut_at__isnull=True
-    ).count()
+    lays = Lay.objects.filter(plan__batch=batch, plan__committed_at__isnull=False)
+    return lays.filter(cut_at__isnull=True, freed_at__isnull=True).count()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RestPage:
+    """What can be planned anew of a batch under way, and the plan for it that waits to be committed."""
+
+    lay_count: int
+    plan: Plan | None
+
+
+def rest_page(batch: Batch) -> RestPage | None:
+    """The rest of a batch under way; None where nothing is left of it to be planned."""
+    if batch.state != Batch.State.COMMITTED:
+        return None
+    waiting = batch.plans.filter(committed_at=None, replaces__replaced_at=None, replaces__isnull=False)
+    lay_count, plan = lays_left(batch), waiting.defer("document").order_by("-number").first()
+    return RestPage(lay_count=lay_count, plan=plan) if lay_count or plan else None
 
 
 def kits_left(batch: Batch) -> int:

@@ -10,7 +10,7 @@ from gowngroup.records.codes import clean_code
 
 def lays_to_cut() -> QuerySet[Lay]:
     """Lays of committed plans that have not been cut yet."""
-    lays = Lay.objects.filter(cut_at__isnull=True, plan__committed_at__isnull=False)
+    lays = Lay.objects.filter(cut_at__isnull=True, freed_at__isnull=True, plan__committed_at__isnull=False)
     return _with_lot(lays).order_by("plan__batch__month", "plan_id", "number")
 
 

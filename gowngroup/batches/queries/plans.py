@@ -25,6 +25,28 @@ def plans_of(batch: Batch) -> QuerySet[Plan]:
     return batch.plans.defer("document").select_related("made_by").order_by("-number")
 
 
+def committed_plan(batch: Batch) -> Plan | None:
+    """The plan a batch is made by."""
+    return batch.plans.filter(committed_at__isnull=False, replaced_at__isnull=True).first()
+
+
+def is_current(plan: Plan) -> bool:
+    """Is it the plan its batch is made by?"""
+    return plan.committed_at is not None and plan.replaced_at is None
+
+
+def may_be_committed(plan: Plan) -> bool:
+    """Is it a plan for a batch being put together, or for the rest of one that is still made by the same plan?"""
+    if plan.committed_at is not None:
+        return False
+    if plan.replaces_id is None:
+        return plan.batch.state in (Batch.State.PROPOSED, Batch.State.PLANNED)
+    current = committed_plan(plan.batch)
+    return (
+        plan.batch.state == Batch.State.COMMITTED and current is not None and current.pk == plan.replaces_id
+    )
+
+
 def plan_of_job(job: Job) -> Plan | None:
     """The plan a planning has stored, if it has and the plan was not thrown away."""
     return Plan.objects.filter(pk=job.result_id).first() if job.result_id else None
@@ -59,19 +81,25 @@ def _plans_astray() -> Iterator[str]:
         yield f"batch {batch}: it is under way without a committed plan"
     for plan in committed.exclude(batch__state__in=under_way).select_related("batch"):
         yield f"{plan}: it is committed and its batch is not under way"
+    for plan in committed.filter(replaced_at__isnull=False).exclude(followers__committed_at__isnull=False):
+        yield f"{plan}: it is replaced and no plan has taken its place"
+    for kit in Kit.objects.filter(lay__freed_at__isnull=False).exclude(state=Kit.State.WRITTEN_OFF):
+        yield f"kit {kit.code}: its lay was planned anew without it"
 
 
 def _held_wrongly() -> Iterator[str]:
     held = Coalesce(Sum("reservations__open_amount"), 0)
     for lot in Lot.objects.annotate(held=held).filter(held__gt=F("reserved_amount")):
         yield f"lot {lot.code}: plans hold {lot.held}, its books say {lot.reserved_amount} reserved"
-    waiting = Lay.objects.filter(cut_at__isnull=True, plan__committed_at__isnull=False)
+    waiting = Lay.objects.filter(cut_at__isnull=True, freed_at__isnull=True, plan__committed_at__isnull=False)
     wrong = ~Q(reservation__lot=F("lot")) | Q(reservation__open_amount__lt=F("length_um"))
     for lay in waiting.filter(Q(reservation__isnull=True) | wrong).select_related("plan__batch"):
         yield f"{lay}: its cloth is not held for it"
-    cut = Reservation.objects.filter(lay__cut_at__isnull=False, open_amount__gt=0)
-    for row in cut.select_related("plan__batch", "lot__material"):
-        yield f"{row}: its lay is cut and cloth is still held"
+    is_over = Q(lay__cut_at__isnull=False) | Q(lay__freed_at__isnull=False)
+    for row in Reservation.objects.filter(is_over, open_amount__gt=0).select_related(
+        "plan__batch", "lot__material"
+    ):
+        yield f"{row}: its lay is cut or planned anew and cloth is still held"
 
 
 def _packing_beyond() -> Iterator[str]:

@@ -9,13 +9,14 @@ from django.utils.translation import gettext as _
 from django_htmx.http import HttpResponseClientRedirect
 
 from gowngroup.batches import actions
-from gowngroup.batches.actions.batches import OPEN_STATES
+from gowngroup.batches.models import Batch
 from gowngroup.batches.planner.document import UNREADABLE, StoredPlan
 from gowngroup.batches.planner.progress import Progress
 from gowngroup.batches.planner.progress_words import improvements_of, progress_page
 from gowngroup.batches.planner.reading import plan_page as page_of_plan
+from gowngroup.batches.planner.rest import is_rest_still_there
 from gowngroup.batches.queries.batches import batch_by_id, is_being_improved, last_job
-from gowngroup.batches.queries.plans import kit_codes, plan_by_id, plan_of_job
+from gowngroup.batches.queries.plans import is_current, kit_codes, may_be_committed, plan_by_id, plan_of_job
 from gowngroup.batches.tasks import plan_batch
 from gowngroup.people.guards import page, person_of
 from gowngroup.records.errors import Refusal
@@ -30,6 +31,18 @@ def plan_make(request: HttpRequest, pk: int) -> HttpResponse:
         job = actions.start_planning(
             batch=batch, by=person_of(request), at=timezone.now(), request_key=posted_key(request)
         )
+    except Refusal as refusal:
+        return refused(request, refusal, back=reverse("batches:batch_page", args=[pk]))
+    if job.state == Job.State.WAITING:
+        plan_batch.enqueue(job.pk)
+    return redirect("batches:plan_progress", pk)
+
+
+@page("coordinator", methods=("POST",))
+def plan_rest(request: HttpRequest, pk: int) -> HttpResponse:
+    by, key = person_of(request), posted_key(request)
+    try:
+        job = actions.start_replanning(batch=batch_by_id(pk), by=by, at=timezone.now(), request_key=key)
     except Refusal as refusal:
         return refused(request, refusal, back=reverse("batches:batch_page", args=[pk]))
     if job.state == Job.State.WAITING:
@@ -91,7 +104,7 @@ def plan_cancel(request: HttpRequest, pk: int) -> HttpResponse:
 @page("packer", methods=("GET",))
 def plan_page(request: HttpRequest, pk: int) -> HttpResponse:
     plan = plan_by_id(pk)
-    is_open = plan.batch.state in OPEN_STATES and plan.committed_at is None
+    is_open = may_be_committed(plan)
     try:
         stored = StoredPlan.of(plan)
         content = page_of_plan(stored, kit_codes(plan) if plan.committed_at else {})
@@ -105,7 +118,13 @@ def plan_page(request: HttpRequest, pk: int) -> HttpResponse:
         "improvements": improvements,
         "is_improving": is_open and is_being_improved(plan, at=timezone.now()),
         "is_open": is_open,
-        "fits": is_open and stored.fits(plan.batch),
+        "fits": is_open and stored.fits(plan.batch) and is_rest_still_there(stored),
+        "rest": stored.rest,
+        "can_plan_rest": plan.batch.state == Batch.State.COMMITTED and is_current(plan),
+        "follower": plan.followers.filter(committed_at__isnull=False).first(),
+        "again_url": reverse(
+            f"batches:{'plan_rest' if plan.replaces_id else 'plan_make'}", args=[plan.batch_id]
+        ),
         "cut_um": stored.document["settings"]["cut_um"],
     }
     return render(request, "batches/plan_page.html", context)
