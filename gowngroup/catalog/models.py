@@ -173,6 +173,10 @@ class DesignRevision(models.Model):
     def is_frozen(self) -> bool:
         return self.used_at is not None
 
+    def companion_labels(self) -> list[str]:
+        """What is cut along with each gown, in words."""
+        return [str(self.Companion(kind).label) for kind in self.companions]
+
     def purposes(self) -> tuple[str, ...]:
         """What it is made for, gowns to wear first."""
         made = ((Purpose.WORN.value, self.is_for_worn), (Purpose.MEMORIAL.value, self.is_for_memorial))

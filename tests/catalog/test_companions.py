@@ -1,6 +1,5 @@
 """What is cut along with a gown from the same cloth."""
 
-from copy import copy
 from dataclasses import replace
 from datetime import datetime
 
@@ -21,26 +20,25 @@ ALL = ("bonnet", "blanket", "keepsakes", "swatch")
 
 
 @pytest.fixture
-def with_all(yoke: DesignRevision, coordinator: Person, at: datetime) -> DesignRevision:
+def plain(yoke: DesignRevision) -> GownNeed:
+    """What the yoke gown takes by itself."""
+    return need_of(yoke)
+
+
+@pytest.fixture
+def with_all(yoke: DesignRevision, plain: GownNeed, coordinator: Person, at: datetime) -> DesignRevision:
     """The yoke gown with every companion."""
     details = RevisionDetails(chart=yoke.chart, difficulty=2, companions=ALL)
     return change_revision(revision=yoke, details=details, by=coordinator, at=at)
-
-
-def without_companions(revision: DesignRevision) -> DesignRevision:
-    """The same revision as it would be without companions; nothing is stored."""
-    without = copy(revision)
-    without.companions = []
-    return without
 
 
 def need_of(revision: DesignRevision) -> GownNeed:
     return gown_need(revision=revision, size=Size.objects.get(upper_mass_g=2500))
 
 
-def test_companions_join_the_pieces(with_all: DesignRevision) -> None:
+def test_companions_join_the_pieces(plain: GownNeed, with_all: DesignRevision) -> None:
     """Bonnet, blanket, two squares and a spare piece are cut after the gown's own pieces and take cloth."""
-    plain, need = need_of(without_companions(with_all)), need_of(with_all)
+    need = need_of(with_all)
     extra = need.pieces[len(plain.pieces) :]
     assert need.faults == ()
     assert [piece.name for piece in extra] == [

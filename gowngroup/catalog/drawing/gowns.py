@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from gowngroup.catalog.drawing.front import MARGIN_MM, GownDrawing, placed_stitches
+from gowngroup.catalog.drawing.front import MARGIN_MM, GownDrawing, frame, placed_stitches
 from gowngroup.catalog.drawing.svg import Point, closed_path, open_path, view_box
 from gowngroup.catalog.drawing.wrap import wrap_drawing
 from gowngroup.catalog.drawing.yoke import yoke_drawing
@@ -11,6 +11,7 @@ from gowngroup.catalog.planner import GownNeed, GownPiece
 
 CURVE_STEPS = 16
 SEAMS_MM = 14.0
+RECTANGULAR_FILL = 0.97
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,18 +31,21 @@ class _Body:
 def gown_drawing(need: GownNeed) -> GownDrawing | None:
     """The front view of a gown, or None while it has no pieces."""
     own = [piece for piece in need.pieces if not piece.is_companion]
-    if not own:
-        return None
-    parts = {piece.part: piece for piece in reversed(own)}
+    return _front_view(need, own[0], {piece.part: piece for piece in reversed(own)}) if own else None
+
+
+def _front_view(need: GownNeed, first: GownPiece, parts: dict[str, GownPiece]) -> GownDrawing:
     if need.measure_mm("sleeve_girth_mm") and "front" in parts:
         return _round_necked(need, parts["front"])
     if {"front yoke", "front panel", "sleeve"} <= parts.keys():
         return yoke_drawing(need, parts)
     if need.measure_mm("width_mm") and "wrap" in parts:
         return wrap_drawing(need, parts["wrap"])
+    if "front" in parts and parts["front"].pattern.fill < RECTANGULAR_FILL:
+        return _own_front(parts["front"])
     if "sleeve" in parts:
         return _yoked(need, parts)
-    return _wrapped(own[0])
+    return _wrapped(first)
 
 
 def _round_necked(need: GownNeed, front: GownPiece) -> GownDrawing:
@@ -139,6 +143,12 @@ def _yoked(need: GownNeed, parts: dict[str, GownPiece]) -> GownDrawing:
 
     seams = [open_path(((-half_mm, yoke_mm), (half_mm, yoke_mm))), *_raglans(body)]
     return _drawing(body, seams=seams, stitches=placed_stitches(need, place, share=1.0))
+
+
+def _own_front(front: GownPiece) -> GownDrawing:
+    """The front piece of the group's own, as it is cut."""
+    outline = [(x - front.width_mm / 2, y) for x, y in front.outline]
+    return GownDrawing(view_box=frame(outline), cloth=(closed_path(outline),), seams=(), stitches=())
 
 
 def _wrapped(piece: GownPiece) -> GownDrawing:

@@ -25,28 +25,24 @@ class CornersField(forms.CharField):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(max_length=6000, **kwargs)
-        self.widget.attrs |= {"rows": 8, "spellcheck": "false"}
-
-    @property
-    def unit(self) -> str:
-        """The unit the reader types in."""
-        return current_reader().length_unit
+        self.widget.attrs |= {"rows": 7, "spellcheck": "false"}
 
     def prepare_value(self, value: object) -> object:
         if not isinstance(value, list | tuple):
             return value
-        return "\n".join(_line(corner, self.unit) for corner in value)
+        return "\n".join(_line(corner, current_reader().length_unit) for corner in value)
 
     def clean(self, value: object) -> Any:
         typed = super().clean(value)
+        unit = current_reader().length_unit
         lines = [(number, line) for number, line in enumerate(typed.splitlines(), start=1) if line.strip()]
         found: list[Corner] = []
         wrong: list[ValidationError] = []
         for number, line in lines:
             try:
-                found.append(_corner(line, self.unit))
+                found.append(_corner(line, unit))
             except NotALength:
-                wrong.append(_wrong_line(number, line, self.unit))
+                wrong.append(_wrong_line(number, line, unit))
         if wrong:
             raise ValidationError(wrong)
         if not LEAST_CORNERS <= len(found) <= MOST_CORNERS:

@@ -11,6 +11,7 @@ from gowngroup.catalog.forms.corners import CornersField
 from gowngroup.catalog.forms.designs import MOST_FORMS
 from gowngroup.catalog.forms.lengths import ExactLengths, RowsToTakeOut, length_field
 from gowngroup.catalog.models import DesignSize, OutlinePiece, RectanglePiece
+from gowngroup.records.reader import current_reader
 
 
 class OutlineForm(ExactLengths):
@@ -25,10 +26,7 @@ class OutlineForm(ExactLengths):
     piece_count = forms.IntegerField(
         label=_("How many"), min_value=1, max_value=limits.MOST_PIECES, initial=1
     )
-    corners_um = CornersField(
-        label=_("Corners"),
-        help_text=_("A line for each corner: how far across, then how far down. A third number bows the edge to the next corner outwards, or inwards with a minus."),
-    )  # fmt: skip
+    corners_um = CornersField(label=_("Corners"))
     allowance_um = length_field(
         limits.SEAM_ALLOWANCE_UM,
         label=_("Seam allowance to add all round"),
@@ -43,6 +41,14 @@ class OutlineForm(ExactLengths):
     )
     is_pair = forms.BooleanField(label=_("Every second one is turned over"), required=False)
     may_turn = forms.BooleanField(label=_("May be turned upside down"), required=False, initial=True)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        unit = current_reader().length_unit
+        self.fields["corners_um"].help_text = _(
+            "A line for each corner, in %(unit)s: how far across, then how far down. A third number bows the edge"
+            " to the next corner outwards, or inwards with a minus."
+        ) % {"unit": unit}
 
     def entry(self) -> OutlineEntry | None:
         """The piece as typed, or None for an empty one or one to take out."""

@@ -41,7 +41,7 @@ def _pieces(kind: drafting.CompanionKind, size: Size, settings: PlannerSettings)
 def companion_label(name: str) -> str:
     """A companion piece's name for the reader."""
     labels = {
-        "bonnet side": _("bonnet, side"),
+        "bonnet band": _("bonnet, band over the head"),
         "bonnet back": _("bonnet, back"),
         "blanket": _("wrap blanket"),
         "keepsake square": _("keepsake square"),

@@ -51,8 +51,9 @@ def own_measures(design_size: DesignSize, settings: PlannerSettings) -> tuple[Ow
 
     Beside a measure that was set stands what would be worked out for it; beside the others what is used now.
     """
-    labels, usual = draft_measure_labels(), _usual(design_size, settings)
-    known = drafting.measures_of(cast(drafting.DraftKind, design_size.revision.design.kind))
+    kind = cast(drafting.DraftKind, design_size.revision.design.kind)
+    labels, usual = draft_measure_labels(kind), _usual(design_size, settings)
+    known = drafting.measures_of(kind)
     return tuple(
         OwnMeasure(
             name=each.name,
@@ -96,8 +97,13 @@ def _measures(design_size: DesignSize, purpose: str, settings: PlannerSettings) 
         return {}
 
 
-def draft_measure_labels() -> dict[str, str]:
-    """The measures of a draft in words."""
+def draft_measure_labels(kind: drafting.DraftKind) -> dict[str, str]:
+    """The measures of a draft in words; a wrap has a neck edge and an overlap of its own kind."""
+    of_wraps = {"neck_mm": _("neck edge, behind"), "overlap_mm": _("sides lie over one another by")}
+    return _common_labels() | (of_wraps if kind == "wrap" else {})
+
+
+def _common_labels() -> dict[str, str]:
     return {
         "neck_mm": _("neck, round"),
         "length_mm": _("length from the neck"),
@@ -106,7 +112,7 @@ def draft_measure_labels() -> dict[str, str]:
         "pleat_count": _("pleats"),
         "row_count": _("smocked rows"),
         "sleeve_seam_mm": _("sleeve seam, underarm to hem"),
-        "overlap_mm": _("overlap"),
+        "overlap_mm": _("overlap of the backs"),
         "shoulder_girth_mm": _("round the shoulders"),
         "shoulder_depth_mm": _("shoulders below the neck"),
         "first_row_mm": _("first smocked row below its seam"),

@@ -18,12 +18,15 @@ def measure(need: GownNeed, key: str) -> str:
 
 
 @register.filter
-def usual_values(measure: OwnMeasure) -> str:
-    """What is worked out for a measure: one value, or two where gowns to wear and memorial gowns differ."""
+def usual_values(measure: OwnMeasure) -> list[str]:
+    """What is worked out for a measure, told apart where gowns to wear and memorial gowns differ."""
     words = [f"{value:g}" if measure.is_count else mm_length(value) for value in measure.usual]
     if len(words) > 1:
-        return _("%(worn)s to wear, %(memorial)s memorial") % {"worn": words[0], "memorial": words[1]}
-    return words[0] if words else "–"
+        return [
+            _("%(length)s to wear") % {"length": words[0]},
+            _("%(length)s memorial") % {"length": words[1]},
+        ]
+    return words or ["–"]
 
 
 @register.filter
