@@ -161,10 +161,14 @@ def test_lace_edges_are_cut_whole() -> None:
 
 
 def test_edge_longer_than_any_card_is_named() -> None:
-    """A hem longer than a whole card is asked for as one unjoined length."""
+    """A hem longer than a whole card is asked for as one unjoined length, in the steps shops sell."""
     need = TrimNeed(material_key="lace", place="hem", length_mm=RULES.shop.card_um / 1000 + 1)
     shortage = only_shortage(plan(kit("K1", trims=(need,))))
-    assert (shortage.unit, shortage.unit_count, shortage.unit_mm) == ("unjoined length", 1, need.length_mm)
+    assert (shortage.unit, shortage.unit_count, shortage.unit_mm) == (
+        "unjoined length",
+        1,
+        RULES.shop.card_um / 1000 + 100,
+    )
 
 
 def test_two_edges_of_one_place_have_keys_of_their_own() -> None:

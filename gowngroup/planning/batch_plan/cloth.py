@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain, groupby
 
 from gowngroup.planning.allocation.values import KitCloth, UnmadeKit
-from gowngroup.planning.batch_plan.order import BatchKit, BatchRules
-from gowngroup.planning.batch_plan.plan import BiasSquare, Shortage
-from gowngroup.planning.lay.engines import shortest_lay
-from gowngroup.planning.lay.values import LayEngine, LayPiece, Outline, Strip, outline_size_mm
-from gowngroup.planning.shopping.units import cloth_order, to_um
+from gowngroup.planning.batch_plan.order import BatchKit
+from gowngroup.planning.batch_plan.plan import BiasSquare
+from gowngroup.planning.lay.values import LayPiece, Outline
+from gowngroup.planning.shopping.values import ClothMissing
 from gowngroup.planning.trims import TrimRules, bias_square_side_mm
 
 # These kits wait for washing or for a decision, not for a shop.
@@ -74,45 +72,17 @@ def _lay_piece(kit: BatchKit, name: str, number: int, outline: Outline, *, may_t
     )
 
 
-def cloth_shortages(
-    unmade: Iterable[UnmadeKit], cloths: Sequence[KitCloth], rules: BatchRules, engines: Sequence[LayEngine]
-) -> Iterator[Shortage]:
-    """Cloth to buy for the kits no lot was found for, kits with the same wishes from one length.
-
-    Their lay at the width shops sell, lengthened by the shrinkage to come: buy = need / (1 - s) (derived).
-    """
+def cloth_missing(unmade: Iterable[UnmadeKit], cloths: Sequence[KitCloth]) -> Iterator[ClothMissing]:
+    """Cloth to buy for the kits no lot was found for, kits with the same wishes from one length."""
     wanting = {each.kit_key for each in unmade if each.reason.code not in NOT_BOUGHT}
     waiting = sorted((cloth for cloth in cloths if cloth.key in wanting), key=_wishes_order)
-    for _, alike in groupby(waiting, key=lambda cloth: cloth.wishes):
-        yield _cloth_shortage(list(alike), rules, engines)
-
-
-def _cloth_shortage(cloths: Sequence[KitCloth], rules: BatchRules, engines: Sequence[LayEngine]) -> Shortage:
-    needed_mm = _needed_mm(cloths, rules, engines) / (1 - rules.shop_shrink_share)
-    order = cloth_order(to_um(needed_mm), is_metric=rules.measure == "metric", rules=rules.shop)
-    return Shortage(
-        kind="cloth",
-        material_key=", ".join(cloths[0].wishes.kinds),
-        unit="cloth length",
-        unit_count=order.unit_count,
-        unit_mm=order.unit_um / 1000,
-        short_mm=needed_mm,
-        kit_keys=tuple(sorted(cloth.key for cloth in cloths)),
-    )
-
-
-def _needed_mm(cloths: Sequence[KitCloth], rules: BatchRules, engines: Sequence[LayEngine]) -> float:
-    """Length of the lay at the shops' usual width, or at the widest piece where that is wider still."""
-    pieces = tuple(chain.from_iterable(cloth.pieces for cloth in cloths))
-    usual_mm = rules.shop_cloth_width_mm * (1 - rules.shop_shrink_share) - 2 * rules.shop_selvedge_mm
-    widest_mm = max(outline_size_mm(piece.outline)[0] for piece in pieces)
-    strip = Strip(
-        usable_width_mm=max(usual_mm, widest_mm),
-        length_mm=math.inf,
-        gap_mm=rules.cutting.gap_mm,
-        length_step_mm=rules.cutting.length_step_mm,
-    )
-    return shortest_lay(pieces, strip, engines=engines, tolerance_mm=rules.cutting.tolerance_mm).length_mm
+    for wishes, alike in groupby(waiting, key=lambda cloth: cloth.wishes):
+        kits = tuple(alike)
+        yield ClothMissing(
+            material_key=", ".join(wishes.kinds),
+            pieces=tuple(chain.from_iterable(kit.pieces for kit in kits)),
+            kit_keys=tuple(sorted(kit.key for kit in kits)),
+        )
 
 
 def _wishes_order(cloth: KitCloth) -> tuple[str, str]:

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain, groupby
 
 from gowngroup.planning.batch_plan.order import BatchKit, StockLength
-from gowngroup.planning.batch_plan.plan import FlossShadePlan, KitWinding, Shortage
-from gowngroup.planning.floss import FlossRules, whole_skein_cuts
+from gowngroup.planning.batch_plan.plan import FlossShadePlan, KitWinding
+from gowngroup.planning.floss import FlossRules
+from gowngroup.planning.shopping.values import CutsMissing
 from gowngroup.planning.skeins import SkeinSupply, SkeinTake, allocate_cuts
 
 KitCuts = tuple[str, int]
@@ -57,20 +58,14 @@ def _windings(needs: Iterable[KitCuts], takes: Iterable[SkeinTake]) -> Iterator[
         yield KitWinding(kit_key=kit_key, skein_key=skein_key, cuts=len(list(cuts)))
 
 
-def floss_shortages(
-    plans: Iterable[FlossShadePlan], kits: Sequence[BatchKit], rules: FlossRules
-) -> Iterator[Shortage]:
-    """Skeins to buy for the shades that run short, and the kits not wound in full."""
+def cuts_missing(plans: Iterable[FlossShadePlan], kits: Sequence[BatchKit]) -> Iterator[CutsMissing]:
+    """Cuts of the shades that run short, and the kits not wound in full."""
     needs = _cuts_by_shade(kits)
     for plan in plans:
         if plan.short_cuts:
-            yield Shortage(
-                kind="floss",
+            yield CutsMissing(
                 material_key=plan.material_key,
-                unit="skein",
-                unit_count=-(-plan.short_cuts // whole_skein_cuts(rules)),
-                unit_mm=rules.skein_mm,
-                short_mm=plan.short_cuts * rules.cut_mm,
+                cuts=plan.short_cuts,
                 kit_keys=_short_kits(needs[plan.material_key], plan.windings),
             )
 

@@ -7,17 +7,13 @@ from itertools import chain
 from typing import Literal
 
 from gowngroup.planning.allocation import Allocation, allocate, allocate_best
-from gowngroup.planning.batch_plan.cloth import bias_squares, cloth_shortages, kit_cloth
-from gowngroup.planning.batch_plan.floss import floss_plans, floss_shortages
+from gowngroup.planning.batch_plan.cloth import bias_squares, kit_cloth
+from gowngroup.planning.batch_plan.floss import floss_plans
 from gowngroup.planning.batch_plan.order import BatchKit, BatchOrder
 from gowngroup.planning.batch_plan.plan import FORMAT_VERSION, BatchPlan, PlannedKit
-from gowngroup.planning.batch_plan.sundries import (
-    notion_plans,
-    notion_shortages,
-    thread_plans,
-    thread_shortages,
-)
-from gowngroup.planning.batch_plan.trims import trim_plans, trim_shortages
+from gowngroup.planning.batch_plan.shopping import batch_shopping
+from gowngroup.planning.batch_plan.sundries import notion_plans, thread_plans
+from gowngroup.planning.batch_plan.trims import trim_plans
 from gowngroup.planning.lay.engines import ENGINES
 from gowngroup.planning.lay.values import LayEngine
 
@@ -32,8 +28,8 @@ def plan_batch(
 
     The same order always gives the same plan. `allocation` deals kits to lots quickly one after another, or best, by
     integer programme. What is cut stays cut: plan only the kits still uncut, on what is left of each lot. Lengths in mm, minutes as usual for one worker. A kit without cloth is
-    listed as unmade with its reason, and cloth for it is on the shopping list; its other needs wait for the next
-    plan. Raises ValueError where two kits share a key, a key holds a slash or a kit makes no gown; BadCloth,
+    listed as unmade with its reason, and the shopping list names cloth for it and whatever else it will lack.
+    Raises ValueError where two kits share a key, a key holds a slash or a kit makes no gown; BadCloth,
     naming the kit or lot, where a figure or outline is none; LayHasFaults where an engine errs.
     Source of every figure: the group's own figures in `order.rules`.
     """
@@ -59,13 +55,7 @@ def plan_batch(
         floss=floss,
         thread=thread,
         notions=notions,
-        shortages=(
-            *cloth_shortages(cutting.unmade, cloths, order.rules, engines),
-            *trim_shortages(trims, order.rules.shop),
-            *floss_shortages(floss, kits, order.rules.floss),
-            *thread_shortages(thread, kits, order.rules.shop),
-            *notion_shortages(notions, kits),
-        ),
+        shortages=batch_shopping(order, cloths=cloths, unmade=cutting.unmade, trims=trims, engines=engines),
         minutes=sum(kit.minutes_per_gown * kit.gown_count for kit in kits),
         proven_gap_share=cutting.proven_gap_share,
         least_lot_count=cutting.least_lot_count,

@@ -12,6 +12,7 @@ from gowngroup.planning.floss import FlossRules
 from gowngroup.planning.lay.values import Outline
 from gowngroup.planning.mix import Purpose
 from gowngroup.planning.shopping.units import ShopRules
+from gowngroup.planning.shopping.values import ClothShop, Package, ShopWidth
 from gowngroup.planning.thread import StitchClass
 from gowngroup.planning.trims import TrimRules
 
@@ -116,6 +117,12 @@ class StockCount:
 
 
 Measure = Literal["metric", "imperial"]
+SHOP_WIDTHS = (
+    "shop_width_narrow_mm",
+    "shop_cloth_width_mm",
+    "shop_width_wide_mm",
+    "shop_width_widest_mm",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,6 +137,7 @@ class BatchRules:
     shop_selvedge_mm: float
     shop_shrink_share: float
     measure: Measure = "metric"
+    shop_widths_mm: tuple[float, ...] = ()
 
     @classmethod
     def from_figures(
@@ -153,6 +161,23 @@ class BatchRules:
             shop_selvedge_mm=values["selvedge_mm"],
             shop_shrink_share=values["shrink_cotton_share"],
             measure=measure,
+            shop_widths_mm=tuple(values[key] for key in SHOP_WIDTHS if values[key]),
+        )
+
+    @property
+    def cloth_shop(self) -> ClothShop:
+        """How the group buys cloth; shrinkage is taken as equal along and across until a lot is measured."""
+        widths_mm = self.shop_widths_mm or (self.shop_cloth_width_mm,)
+        return ClothShop(
+            widths=tuple(ShopWidth(width_mm=width_mm) for width_mm in widths_mm),
+            shop=self.shop,
+            is_metric=self.measure == "metric",
+            shrink_length_share=self.shop_shrink_share,
+            shrink_width_share=self.shop_shrink_share,
+            selvedge_mm=self.shop_selvedge_mm,
+            gap_mm=self.cutting.gap_mm,
+            length_step_mm=self.cutting.length_step_mm,
+            tolerance_mm=self.cutting.tolerance_mm,
         )
 
 
@@ -167,6 +192,7 @@ class BatchOrder:
     skeins: tuple[StockLength, ...] = ()
     spools: tuple[StockLength, ...] = ()
     notions: tuple[StockCount, ...] = ()
+    packages: tuple[Package, ...] = ()
 
 
 def kit_pieces(pieces: tuple[Piece, ...]) -> tuple[KitPiece, ...]:

@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from gowngroup.planning.allocation.values import KitMove, LotCut, UnmadeKit
 from gowngroup.planning.mix import Purpose
+from gowngroup.planning.shopping.values import Shortage
 from gowngroup.planning.skeins import SkeinTake
 from gowngroup.planning.thread import StitchClass
 from gowngroup.planning.trims import TrimCut, TrimLeftOver, TrimPiece, TrimScore
 
 FORMAT_VERSION = 1
-
-ShortageKind = Literal["cloth", "trim", "floss", "thread", "notion"]
-ShopUnit = Literal["cloth length", "card", "unjoined length", "skein", "spool", "piece"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,22 +108,6 @@ class NotionPlan:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shortage:
-    """One line of the shopping list: whole units to buy and the kits that wait for them.
-
-    `unit_mm` is the length of one unit, None for things counted; `short_mm` is what is really missing.
-    """
-
-    kind: ShortageKind
-    material_key: str
-    unit: ShopUnit
-    unit_count: int
-    unit_mm: float | None
-    short_mm: float | None
-    kit_keys: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class BatchPlan:
     """Everything a batch needs: cutting, trims, floss, thread, notions, minutes, shortages and left-overs.
 
@@ -146,7 +127,5 @@ class BatchPlan:
     notions: tuple[NotionPlan, ...]
     shortages: tuple[Shortage, ...]
     minutes: float
-    proven_gap_share: float | None = None
-    least_lot_count: int | None = None
     proven_gap_share: float | None = None
     least_lot_count: int | None = None

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import accumulate
 
 from gowngroup.planning.batch_plan.order import BatchKit, StockCount, StockLength
-from gowngroup.planning.batch_plan.plan import NotionPlan, Shortage, StitchClassLength, ThreadPlan
-from gowngroup.planning.shopping.units import ShopRules, to_um, whole_units
+from gowngroup.planning.batch_plan.plan import NotionPlan, StitchClassLength, ThreadPlan
+from gowngroup.planning.shopping.values import CountMissing, LengthMissing
 from gowngroup.planning.thread import StitchClass
 
 
@@ -45,13 +45,10 @@ def _thread_plan(
     )
 
 
-def thread_shortages(
-    plans: Iterable[ThreadPlan], kits: Sequence[BatchKit], rules: ShopRules
-) -> Iterator[Shortage]:
-    """Spools to buy, and the kits the thread on the shelf does not reach."""
+def thread_missing(plans: Iterable[ThreadPlan], kits: Sequence[BatchKit]) -> Iterator[LengthMissing]:
+    """Thread beyond what is on the spools, and the kits the spools do not reach."""
     for plan in plans:
-        order = whole_units(to_um(plan.needed_mm - plan.on_hand_mm), unit_um=rules.spool_um)
-        if order.unit_count:
+        if plan.needed_mm > plan.on_hand_mm:
             needs = [
                 (
                     kit.key,
@@ -60,13 +57,9 @@ def thread_shortages(
                 )
                 for kit in kits
             ]
-            yield Shortage(
-                kind="thread",
+            yield LengthMissing(
                 material_key=plan.material_key,
-                unit="spool",
-                unit_count=order.unit_count,
-                unit_mm=order.unit_um / 1000,
-                short_mm=order.short_um / 1000,
+                length_mm=plan.needed_mm - plan.on_hand_mm,
                 kit_keys=_beyond(needs, plan.on_hand_mm),
             )
 
@@ -91,11 +84,10 @@ def notion_plans(kits: Sequence[BatchKit], stock: Iterable[StockCount]) -> tuple
     )
 
 
-def notion_shortages(plans: Iterable[NotionPlan], kits: Sequence[BatchKit]) -> Iterator[Shortage]:
-    """Things to buy by the piece, and the kits that go without until then."""
+def notions_missing(plans: Iterable[NotionPlan], kits: Sequence[BatchKit]) -> Iterator[CountMissing]:
+    """Things beyond what is on the shelf, and the kits that go without until then."""
     for plan in plans:
-        short_count = plan.needed_count - plan.on_hand_count
-        if short_count > 0:
+        if plan.needed_count > plan.on_hand_count:
             needs = [
                 (
                     kit.key,
@@ -104,13 +96,9 @@ def notion_shortages(plans: Iterable[NotionPlan], kits: Sequence[BatchKit]) -> I
                 )
                 for kit in kits
             ]
-            yield Shortage(
-                kind="notion",
+            yield CountMissing(
                 material_key=plan.material_key,
-                unit="piece",
-                unit_count=short_count,
-                unit_mm=None,
-                short_mm=None,
+                count=plan.needed_count - plan.on_hand_count,
                 kit_keys=_beyond(needs, plan.on_hand_count),
             )
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from math import ceil
 
 from gowngroup.planning.batch_plan.order import BatchKit, StockLength
-from gowngroup.planning.batch_plan.plan import Shortage, TrimMaterialPlan
-from gowngroup.planning.shopping.units import ShopRules
-from gowngroup.planning.trims import TrimPiece, TrimSupply, cards_needed, pack_trims
+from gowngroup.planning.batch_plan.plan import TrimMaterialPlan
+from gowngroup.planning.shopping.values import TrimMissing
+from gowngroup.planning.trims import TrimPiece, TrimSupply, pack_trims
 from gowngroup.planning.trims.values import ROUNDING_MM
 
 
@@ -60,27 +61,23 @@ def _material_plan(
     )
 
 
-def trim_shortages(plans: Iterable[TrimMaterialPlan], rules: ShopRules) -> Iterator[Shortage]:
-    """Cards to buy, and lengths no card is long enough for, to be bought off the roll."""
-    for plan in plans:
-        need = cards_needed(plan.unplaced, card_mm=rules.card_um / 1000)
-        fitting = [piece for piece in plan.unplaced if piece not in need.too_long]
-        if fitting:
-            yield _shortage(plan.material_key, fitting, rules.card_um / 1000, need.card_count)
-        if need.too_long:
-            yield _shortage(plan.material_key, need.too_long, None, len(need.too_long))
+def left_on_cards(plans: Iterable[TrimMaterialPlan], stock: Iterable[StockLength]) -> Iterator[StockLength]:
+    """Cards and remnants as they are once the plans' pieces are cut from them."""
+    left_mm = {left.supply_key: left.length_mm for plan in plans for left in plan.left_overs}
+    for card in stock:
+        if (length_mm := left_mm.get(card.key, card.length_mm)) > 0:
+            yield replace(card, length_mm=length_mm, is_part=card.is_part or card.key in left_mm)
 
 
-def _shortage(
-    material_key: str, pieces: Sequence[TrimPiece], card_mm: float | None, unit_count: int
-) -> Shortage:
-    longest_mm = max(piece.length_mm for piece in pieces)
-    return Shortage(
-        kind="trim",
-        material_key=material_key,
-        unit="unjoined length" if card_mm is None else "card",
-        unit_count=unit_count,
-        unit_mm=longest_mm if card_mm is None else card_mm,
-        short_mm=sum(piece.length_mm for piece in pieces),
-        kit_keys=tuple(sorted({piece.key.split("/")[0] for piece in pieces})),
-    )
+def trims_missing(
+    plans: Iterable[TrimMaterialPlan], kits: Sequence[BatchKit], stock: Iterable[StockLength]
+) -> Iterator[TrimMissing]:
+    """Lengths to buy cards for: those no card is left for, and those of kits that wait, from what then stays."""
+    made = list(plans)
+    waiting = trim_plans(kits, left_on_cards(made, stock))
+    pieces: dict[str, list[TrimPiece]] = {}
+    for plan in (*made, *waiting):
+        pieces.setdefault(plan.material_key, []).extend(plan.unplaced)
+    for material_key in sorted(pieces):
+        if pieces[material_key]:
+            yield TrimMissing(material_key=material_key, pieces=tuple(pieces[material_key]))

@@ -11,7 +11,7 @@ import numpy.typing as npt
 from gowngroup.planning.trims.problem import Pattern, Problem
 
 # More ways than this are not written out: the best are then found one by one.
-MOST_PATTERNS = 4000
+MOST_PATTERNS = 600
 _SAME = 1e-7
 
 Floats = npt.NDArray[np.float64]
