@@ -30,6 +30,10 @@ class Batch(models.Model):
     number = models.PositiveSmallIntegerField(default=1)
     state = models.CharField(max_length=10, choices=State, default=State.PROPOSED)
     hours_offered_min = models.PositiveIntegerField(_("minutes the volunteers offer"), default=0)
+    pleat_min = models.PositiveIntegerField(_("of these for pleating, at most"), null=True, blank=True)
+    smock_min = models.PositiveIntegerField(_("of these for smocking, at most"), null=True, blank=True)
+    make_up_min = models.PositiveIntegerField(_("of these for making up, at most"), null=True, blank=True)
+    proposal = models.JSONField(default=dict, editable=False)
     note = models.TextField(_("note"), blank=True, max_length=1000)
 
     class Meta:

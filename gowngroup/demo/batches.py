@@ -40,8 +40,7 @@ def propose(scene: Scene, month: int, *, at: datetime) -> Batch:
     """Start the next batch of a month and let it be proposed from what is asked."""
     by = scene.cast.coordinator
     batch = start_batch(month=scene.calendar.month(month), by=by, at=at)
-    passed, in_check = gowns_there()
-    return propose_batch(batch=batch, passed_counts=passed, checking_counts=in_check, by=by, at=at)
+    return propose_batch(batch=batch, there=gowns_there(month=batch.month), by=by, at=at)
 
 
 def adjust(

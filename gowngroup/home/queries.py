@@ -7,18 +7,20 @@ from typing import Any
 
 from django.db.models import Count, F, Q, QuerySet, Sum
 
-from gowngroup.batches.models import Batch, BatchLine, Kit
+from gowngroup.batches.models import Batch, BatchLine, Kit, Lay
+from gowngroup.batches.planner.supplies import GownKind, GownsThere
 from gowngroup.batches.queries.claims import kits_out
-from gowngroup.batches.queries.kits import lays_to_cut
 from gowngroup.catalog.models import Size
 from gowngroup.deliveries.models import DropOff, DropOffGown
 from gowngroup.gowns.models import Gown
 from gowngroup.people.models import Person
+from gowngroup.planning.mix import Judged
 from gowngroup.wards.models import RequestLine, Ward, WardRequest
 
 IN_CHECK = (Gown.State.BACK, Gown.State.MENDING, Gown.State.TO_WASH, Gown.State.WASHED)
 NOT_YET_OUT = (Kit.State.PLANNED, Kit.State.CUT, Kit.State.PACKED, Kit.State.WAITING)
-Counts = Mapping[tuple[int, str], int]
+PASSED = (Gown.State.PASSED, Gown.State.LEFT)
+ENDED = (*PASSED, Gown.State.SET_ASIDE, Gown.State.PRACTICE)
 OPEN_DROP_OFFS = (DropOff.State.PACKING, DropOff.State.ON_THE_WAY)
 
 
@@ -66,7 +68,7 @@ def work(*, today: date) -> Work:
     return Work(
         urgent_requests=requests["urgent"],
         open_requests=requests["usual"],
-        lays_to_cut=lays_to_cut().count(),
+        lays_to_cut=Lay.objects.filter(cut_at__isnull=True, plan__committed_at__isnull=False).count(),
         kits_to_pack=kits["to_pack"],
         kits_to_offer=kits["to_offer"],
         kits_late=kits_out(today=today).count(),
@@ -144,8 +146,8 @@ def _gowns() -> dict[int, dict[str, int]]:
     )
 
 
-def gowns_there() -> tuple[Counts, Counts]:
-    """Passed gowns, and gowns in check, by size and purpose; what serves a proposal of new ones.
+def gowns_there(*, month: date) -> GownsThere:
+    """What serves a proposal for a month beside new gowns: those passed, those in check, and how many usually pass.
 
     A gown packed for a request still counts, since its request stays open until it is delivered; one packed
     without a request does not. Gowns of matched sets are never given singly.
@@ -153,12 +155,27 @@ def gowns_there() -> tuple[Counts, Counts]:
     singly = Gown.objects.filter(matched_set__isnull=True)
     spoken_for = DropOffGown.objects.filter(is_removed=False, request_line__isnull=True)
     passed = singly.filter(state=Gown.State.PASSED).exclude(pk__in=spoken_for.values("gown_id"))
-    return _by_line(passed), _by_line(singly.filter(state__in=IN_CHECK))
+    return GownsThere(
+        passed=_by_kind(passed),
+        in_check=_by_kind(singly.filter(state__in=IN_CHECK)),
+        judged=_judged(month),
+    )
 
 
-def _by_line(gowns: QuerySet[Gown]) -> Counts:
-    rows = gowns.order_by().values_list("size_id", "purpose").annotate(total=Count("pk"))
-    return {(size_id, purpose): total for size_id, purpose, total in rows}
+def _by_kind(gowns: QuerySet[Gown]) -> dict[GownKind, int]:
+    rows = gowns.order_by().values_list("size_id", "purpose", "design_revision__closure")
+    return {GownKind(*kind): total for *kind, total in rows.annotate(total=Count("pk"))}
+
+
+def _judged(month: date) -> dict[int, Judged]:
+    """Gowns of the last year whose checks have come to an end, by size id."""
+    ended = Gown.objects.filter(received_at__date__gte=month.replace(year=month.year - 1), state__in=ENDED)
+    rows = (
+        ended.order_by()
+        .values_list("size_id")
+        .annotate(passed=Count("pk", filter=Q(state__in=PASSED)), judged=Count("pk"))
+    )
+    return {size_id: Judged(passed_count=passed, judged_count=judged) for size_id, passed, judged in rows}
 
 
 def batches_of(month: date) -> QuerySet[Batch]:

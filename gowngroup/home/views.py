@@ -81,12 +81,10 @@ PARTS: tuple[tuple[frozenset[str], Part], ...] = (
 @page("coordinator", methods=("POST",))
 def batch_propose(request: HttpRequest, pk: int) -> HttpResponse:
     batch = batch_by_id(pk)
-    passed, in_check = queries.gowns_there()
     try:
         propose_batch(
             batch=batch,
-            passed_counts=passed,
-            checking_counts=in_check,
+            there=queries.gowns_there(month=batch.month),
             by=person_of(request),
             at=timezone.now(),
             request_key=posted_key(request),

@@ -121,6 +121,8 @@ class Programme:
         Proven optimal within `gap` (absolute) or `gap_share` unless the search was stopped by its count of steps.
         The same rows in the same order give the same answer. Raises NoAnswer, GaveUp, CannotSolve.
         """
+        if not self._bounds:
+            return Solved(values=(), is_proven=True)
         self._tell()
         costs = np.zeros(len(self._bounds))
         for index, factor in terms.items():

@@ -3,13 +3,13 @@
 from collections.abc import Iterable
 from datetime import date
 
-from django.db.models import Count, F, Prefetch, Q, QuerySet, Sum
+from django.db.models import Count, F, Min, Prefetch, Q, QuerySet, Sum
 from django.db.models.functions import Coalesce
 from django.http import Http404
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from gowngroup.catalog.models import DesignRevision, Size
+from gowngroup.catalog.models import DesignRevision, Purpose, Size
 from gowngroup.wards.models import Hospital, RequestLine, ShelfLevel, Ward, WardRequest
 
 
@@ -94,6 +94,25 @@ def usual_counts(ward: Ward, *, before: date) -> list[int]:
         .values_list("count", flat=True)[:3]
     )
     return [count for count in sums if count]
+
+
+def monthly_means(*, before: date, month_count: int = 12) -> dict[int, float]:
+    """Gowns to wear of each size, by its id, asked for in a usual month of the last twelve, or of those there were."""
+    since = _months_before(before, month_count)
+    asked = RequestLine.objects.filter(
+        request__month__gte=since, request__month__lt=before, purpose=Purpose.WORN
+    ).exclude(request__state=WardRequest.State.WITHDRAWN)
+    first = asked.aggregate(first=Min("request__month"))["first"]
+    if first is None:
+        return {}
+    months = (before.year - first.year) * 12 + before.month - first.month
+    rows = asked.order_by().values_list("size_id").annotate(total=Sum("gown_count"))
+    return {size_id: total / months for size_id, total in rows}
+
+
+def _months_before(month: date, count: int) -> date:
+    number = month.year * 12 + month.month - 1 - count
+    return month.replace(year=number // 12, month=number % 12 + 1)
 
 
 def shelf_levels(ward: Ward) -> QuerySet[ShelfLevel]:

@@ -3,9 +3,10 @@
 from datetime import UTC, date, datetime
 from typing import Any
 
-from gowngroup.batches.actions.batches import propose_batch, start_batch
+from gowngroup.batches.actions.batches import StageHours, propose_batch, start_batch
 from gowngroup.batches.actions.planning import make_plan
 from gowngroup.batches.models import Batch, Plan
+from gowngroup.batches.planner.supplies import GownKind, GownsThere
 from gowngroup.catalog.actions import start_catalog
 from gowngroup.catalog.models import Design, DesignRevision, Size
 from gowngroup.people.models import Person
@@ -81,10 +82,15 @@ def ask(by: Person, asking: Ward, *lines: tuple[int, int], purpose: str = "worn"
     enter_request(ward=asking, month=MARCH, lines=entries, by=by, at=AT)
 
 
-def proposed(by: Person, *, hours: int = 1000, **counts: Any) -> Batch:
+def gowns_of(upper_mass_g: int, count: int, closure: str = "flat-fastening") -> dict[GownKind, int]:
+    """So many gowns to wear of a size, as they lie there."""
+    return {GownKind(size_to(upper_mass_g).pk, "worn", closure): count}
+
+
+def proposed(by: Person, *, hours: int = 1000, stage_hours: StageHours | None = None, **there: Any) -> Batch:
     """March's batch as it is proposed."""
-    batch = start_batch(month=MARCH, hours_offered_min=hours * 60, by=by, at=AT)
-    return propose_batch(batch=batch, **{"passed_counts": {}, **counts}, by=by, at=AT)
+    batch = start_batch(month=MARCH, hours_offered_min=hours * 60, stage_hours=stage_hours, by=by, at=AT)
+    return propose_batch(batch=batch, there=GownsThere(**there), by=by, at=AT)
 
 
 def planned(by: Person, **values: Any) -> Plan:

@@ -31,7 +31,7 @@ def test_shelf_and_a_share_of_kits_out_are_taken_off(by: Person) -> None:
     months.cloth(by)
     months.ask(by, months.ward(2500), (2500, 6))
     KitFactory(size=months.size_to(2500), gown_count=3, lay__plan__batch__number=9)
-    batch = months.proposed(by, passed_counts={(months.size_to(2500).pk, "worn"): 2})
+    batch = months.proposed(by, passed=months.gowns_of(2500, 2))
     line = batch.lines.get()
     assert (line.gown_count, line.proposed_count) == (2, 2)
     assert why(line) == "wards asked 6, shelf 2, out 3 × 0.9"
@@ -41,7 +41,7 @@ def test_gowns_in_check_count_like_those_out(by: Person) -> None:
     """Ten gowns back and not yet passed are worth nine of those asked."""
     months.cloth(by)
     months.ask(by, months.ward(2500), (2500, 12))
-    batch = months.proposed(by, checking_counts={(months.size_to(2500).pk, "worn"): 10})
+    batch = months.proposed(by, in_check=months.gowns_of(2500, 10))
     assert gowns(batch) == {(2500, "worn"): 3}
 
 
@@ -88,7 +88,7 @@ def test_without_a_request_nothing_is_proposed(by: Person) -> None:
     """With no open request the sentence says what to do, and the batch stays as it was."""
     batch = actions.start_batch(month=months.MARCH, by=by, at=months.AT)
     with pytest.raises(actions.NothingAsked, match="Enter a request first, or add lines by hand"):
-        actions.propose_batch(batch=batch, passed_counts={}, by=by, at=months.AT)
+        actions.propose_batch(batch=batch, by=by, at=months.AT)
     assert not batch.lines.exists()
 
 

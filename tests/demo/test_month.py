@@ -84,7 +84,7 @@ def _a_ward_asks_for_three_gowns(coordinator: Person) -> Ward:
 
 def _the_month_is_planned(coordinator: Person, at: datetime) -> Plan:
     batch = start_batch(month=MARCH, hours_offered_min=100 * 60, by=coordinator, at=at)
-    propose_batch(batch=batch, passed_counts={}, by=coordinator, at=at)
+    propose_batch(batch=batch, by=coordinator, at=at)
     assert [line.gown_count for line in batch.lines.all()] == [2, 1]
     set_lines(batch=batch, lines=_two_small_gowns_a_kit(batch), by=coordinator, at=at)
     plan = make_plan(batch=batch, by=coordinator, at=at)

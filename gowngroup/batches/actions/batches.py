@@ -1,7 +1,7 @@
 """Putting the month's batch together: its lines, hours and materials."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from datetime import date, datetime
 from typing import Any
 
@@ -11,14 +11,17 @@ from django.utils.translation import gettext as _
 from gowngroup.batches.models import Batch, BatchLine, MaterialChoice
 from gowngroup.batches.planner.asks import Line, open_asks, usual_wash_c, washes_needed
 from gowngroup.batches.planner.materials import Part, parts_of, usual_choices
-from gowngroup.batches.planner.proposal import Counts, ProposedLine, proposed_lines
+from gowngroup.batches.planner.proposal import Proposed, proposed_batch
+from gowngroup.batches.planner.supplies import GownsThere
 from gowngroup.catalog.models import DesignRevision, MaterialKind, Size
 from gowngroup.people.models import Person
+from gowngroup.planning.mix import CannotPropose
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Refusal, Taken
 from gowngroup.stock.models import Fibre, Material
 
 OPEN_STATES = (Batch.State.PROPOSED, Batch.State.PLANNED)
+LineKey = tuple[int, int, str]
 MOST_GOWNS = 500
 MOST_GOWNS_A_KIT = 12
 MOST_MINUTES = 5_000 * 60
@@ -30,6 +33,10 @@ class BatchMovedOn(Taken):
 
 class NothingAsked(Refusal):
     """No request is open and no shelf is low, or nothing that is asked can be made."""
+
+
+class NotWorkedOut(Refusal):
+    """The planner could not work the proposal out."""
 
 
 class ImpossibleLine(Refusal):
@@ -64,9 +71,18 @@ class LineDetails:
     field: str = "gown_count"
 
     @property
-    def key(self) -> tuple[int, int, str]:
+    def key(self) -> LineKey:
         """Design revision, size and purpose, which a batch has once."""
         return self.revision.pk, self.size.pk, self.purpose
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageHours:
+    """Minutes offered for one stage at most, of all that are offered; None leaves a stage free."""
+
+    pleat_min: int | None = None
+    smock_min: int | None = None
+    make_up_min: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,16 +95,23 @@ class _Told:
 
 @action
 def start_batch(
-    *, month: date, hours_offered_min: int | None = None, by: Person, at: datetime, request_key: str = ""
+    *,
+    month: date,
+    hours_offered_min: int | None = None,
+    stage_hours: StageHours | None = None,
+    by: Person,
+    at: datetime,
+    request_key: str = "",
 ) -> Batch:
     """Open the next batch of a month with the minutes the volunteers offer, all of theirs unless said."""
     first_day = month.replace(day=1)
     if hours_offered_min is None:
         hours_offered_min = offered_minutes()
-    _check_hours(hours_offered_min)
+    hours = {"hours_offered_min": hours_offered_min, **asdict(stage_hours or StageHours())}
+    _check_hours(hours)
     last = Batch.objects.filter(month=first_day).aggregate(last=Max("number"))["last"] or 0
-    batch = Batch.objects.create(month=first_day, number=last + 1, hours_offered_min=hours_offered_min)
-    record(by=by, at=at, did="start_batch", subject=batch, changes={"hours_offered_min": hours_offered_min})
+    batch = Batch.objects.create(month=first_day, number=last + 1, **hours)
+    record(by=by, at=at, did="start_batch", subject=batch, changes=hours)
     return batch
 
 
@@ -98,38 +121,40 @@ def offered_minutes() -> int:
     return people.aggregate(total=Sum("hours_offered_min"))["total"] or 0
 
 
-def _check_hours(minutes: int) -> None:
-    if not 0 <= minutes <= MOST_MINUTES:
-        raise HoursImplausible(
-            _("Please give the hours of all volunteers together, at most %(most)d.")
-            % {"most": MOST_MINUTES // 60},
-            field="hours_offered",
-        )
+def _check_hours(hours: Mapping[str, int | None]) -> None:
+    for name, minutes in hours.items():
+        if minutes is not None and not 0 <= minutes <= MOST_MINUTES:
+            raise HoursImplausible(
+                _("Please give the hours of all volunteers together, at most %(most)d.")
+                % {"most": MOST_MINUTES // 60},
+                field=name.removesuffix("_min"),
+            )
 
 
 def propose_batch(
-    *,
-    batch: Batch,
-    passed_counts: Counts,
-    checking_counts: Counts | None = None,
-    by: Person,
-    at: datetime,
-    request_key: str = "",
+    *, batch: Batch, there: GownsThere | None = None, by: Person, at: datetime, request_key: str = ""
 ) -> Batch:
     """Propose a batch from what is asked, less passed gowns and a share of those out and in check.
 
-    The sums are done before the transaction begins; counts are by size id and purpose.
+    The sums are done before the transaction begins.
     """
-    proposed = proposed_lines(batch, passed=passed_counts, in_check=checking_counts or {})
+    try:
+        proposed = proposed_batch(batch, there=there or GownsThere())
+    except CannotPropose as failure:
+        raise NotWorkedOut(
+            _(
+                "The proposal could not be worked out. Add lines by hand for now, and tell whoever looks after the site."
+            )
+        ) from failure
     return store_proposal(batch=batch, proposed=proposed, by=by, at=at, request_key=request_key)
 
 
 @action
 def store_proposal(
-    *, batch: Batch, proposed: Sequence[ProposedLine], by: Person, at: datetime, request_key: str = ""
+    *, batch: Batch, proposed: Proposed, by: Person, at: datetime, request_key: str = ""
 ) -> Batch:
     """Put proposed lines in the place of the batch's lines."""
-    if not proposed:
+    if not proposed.lines:
         raise NothingAsked(
             _(
                 "Nothing is asked that could be made: no ward has an open request up to this month that one of "
@@ -148,10 +173,12 @@ def store_proposal(
             proposed_count=line.gown_count,
             reason=line.reason,
         )
-        for line in proposed
+        for line in proposed.lines
     )
+    Batch.objects.filter(pk=batch.pk).update(proposal=proposed.told)
+    batch.refresh_from_db()
     fill_choices(batch)
-    told = {"gown_count": sum(line.gown_count for line in proposed)}
+    told = {"gown_count": sum(line.gown_count for line in proposed.lines)}
     record(by=by, at=at, did="propose_batch", subject=batch, changes=told)
     return batch
 
@@ -162,6 +189,7 @@ def set_lines(
     batch: Batch,
     lines: Sequence[LineDetails],
     hours_offered_min: int | None = None,
+    stage_hours: StageHours | None = None,
     by: Person,
     at: datetime,
     request_key: str = "",
@@ -173,12 +201,15 @@ def set_lines(
     before = _count(batch)
     batch.lines.all().delete()
     BatchLine.objects.bulk_create(_line(batch, details, told) for details in lines)
+    hours: dict[str, int | None] = {} if stage_hours is None else asdict(stage_hours)
     if hours_offered_min is not None:
-        _check_hours(hours_offered_min)
-        Batch.objects.filter(pk=batch.pk).update(hours_offered_min=hours_offered_min)
+        hours["hours_offered_min"] = hours_offered_min
+    _check_hours(hours)
+    if hours:
+        Batch.objects.filter(pk=batch.pk).update(**hours)
     fill_choices(batch)
     batch.refresh_from_db()
-    changes = {"gown_count": [before, _count(batch)], "hours_offered_min": batch.hours_offered_min}
+    changes = {"gown_count": [before, _count(batch)], "hours_offered_min": batch.hours_offered_min, **hours}
     record(by=by, at=at, did="set_lines", subject=batch, changes=changes)
     return batch
 
@@ -195,7 +226,7 @@ def hold_open(batch: Batch) -> None:
 
 
 def _check_lines(lines: Iterable[LineDetails]) -> None:
-    seen: set[tuple[int, int, str]] = set()
+    seen: set[LineKey] = set()
     for line in lines:
         if line.key in seen:
             raise LineTwice(
@@ -230,17 +261,18 @@ def _check_design(line: LineDetails) -> None:
         )
 
 
-def _told(batch: Batch) -> Mapping[Line, _Told]:
-    """What was proposed for a size and purpose, whichever design is made now."""
-    rows = batch.lines.exclude(reason={})
-    return {
-        (row.size_id, row.purpose): _Told(proposed_count=row.proposed_count, reason=row.reason)
-        for row in rows
-    }
+def _told(batch: Batch) -> Mapping[Line | LineKey, _Told]:
+    """What was proposed for a design, size and purpose, and for a size and purpose whichever design is made now."""
+    told: dict[Line | LineKey, _Told] = {}
+    for row in batch.lines.exclude(reason={}):
+        proposed = _Told(proposed_count=row.proposed_count, reason=row.reason)
+        told.setdefault((row.size_id, row.purpose), proposed)
+        told[row.design_revision_id, row.size_id, row.purpose] = proposed
+    return told
 
 
-def _line(batch: Batch, details: LineDetails, told: Mapping[Line, _Told]) -> BatchLine:
-    proposed = told.get((details.size.pk, details.purpose), _Told())
+def _line(batch: Batch, details: LineDetails, told: Mapping[Line | LineKey, _Told]) -> BatchLine:
+    proposed = told.get(details.key) or told.get((details.size.pk, details.purpose), _Told())
     return BatchLine(
         batch=batch,
         design_revision=details.revision,

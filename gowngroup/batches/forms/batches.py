@@ -10,7 +10,13 @@ from django.utils.formats import date_format
 from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 
-from gowngroup.batches.actions.batches import MOST_GOWNS, MOST_GOWNS_A_KIT, MOST_MINUTES, LineDetails
+from gowngroup.batches.actions.batches import (
+    MOST_GOWNS,
+    MOST_GOWNS_A_KIT,
+    MOST_MINUTES,
+    LineDetails,
+    StageHours,
+)
 from gowngroup.batches.models import Batch, BatchLine
 from gowngroup.batches.planner.materials import Part, parts_of
 from gowngroup.batches.queries.batches import lines_of_batch
@@ -21,6 +27,7 @@ from gowngroup.stock.models import Fibre, Material
 from gowngroup.stock.queries import materials
 
 MONTHS_SHOWN = 4
+STAGES = ("pleat", "smock", "make_up")
 EMPTY_ROWS = 3
 
 
@@ -51,15 +58,41 @@ def hours_field(**kwargs: Any) -> HoursField:
     )
 
 
+def stage_hours_field(label: Any) -> HoursField:
+    """The most of all hours that may go to one stage."""
+    return HoursField(label=label, required=False)
+
+
+class StageHoursForm(ActionForm):
+    """The hours offered, and of these at most so many for a stage where few can do it."""
+
+    hours_offered = hours_field()
+    pleat = stage_hours_field(_("Of these for pleating, at most"))
+    smock = stage_hours_field(_("Of these for smocking, at most"))
+    make_up = stage_hours_field(_("Of these for making up, at most"))
+
+    def stage_cells(self) -> tuple[forms.BoundField, ...]:
+        """The fields of the stages."""
+        return tuple(self[name] for name in STAGES)
+
+    def has_stage_hours(self) -> bool:
+        """Has anything been typed for a stage?"""
+        return any(self[name].value() not in (None, "") for name in STAGES)
+
+    def stage_hours(self) -> StageHours:
+        """Minutes for each stage, as typed."""
+        return StageHours(**{f"{name}_min": self.cleaned_data[name] for name in STAGES})
+
+
 def _count_field(label: Any, low: int, high: int, **kwargs: Any) -> forms.IntegerField:
     return forms.IntegerField(label=label, min_value=low, max_value=high, **kwargs)
 
 
-class StartBatchForm(ActionForm):
+class StartBatchForm(StageHoursForm):
     """For which month a batch is, and the hours there are."""
 
     month = forms.ChoiceField(label=_("For which month"))
-    hours_offered = hours_field()
+    field_order = ("month", "hours_offered", *STAGES)
 
     def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -80,14 +113,14 @@ class Row:
     cells: tuple[forms.BoundField, ...]
 
 
-class LinesForm(ActionForm):
+class LinesForm(StageHoursForm):
     """The lines of a batch, each number of which may be changed, with empty rows for more."""
-
-    hours_offered = hours_field()
 
     def __init__(self, *args: Any, batch: Batch, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["hours_offered"].initial = batch.hours_offered_min
+        for name in STAGES:
+            self.fields[name].initial = getattr(batch, f"{name}_min")
         self.lines = list(lines_of_batch(batch))
         self.revisions = revisions_in_use()
         self.sizes = list(sizes())

@@ -1,14 +1,11 @@
 """What wards ask for and what is on its way to them."""
 
 from calendar import monthrange
-from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import F, Sum
-
-from gowngroup.batches.models import Batch, BatchLine, Kit, MatchedSet
+from gowngroup.batches.models import Kit, MatchedSet
 from gowngroup.catalog.models import Purpose, Size
 from gowngroup.wards.models import RequestLine, Ward
 from gowngroup.wards.queries import is_paused, low_shelf_levels, open_request_lines, wards
@@ -72,24 +69,6 @@ def _sets_under_way() -> set[str | None]:
     sets = MatchedSet.objects.filter(request_line__isnull=False).exclude(kits__state__in=lost)
     rows = sets.values_list("request_line__request_id", "request_line__set_number")
     return {f"{request_id}-{number}" for request_id, number in rows}
-
-
-def counts_on_the_way(batch: Batch) -> Counter[Line]:
-    """Gowns still to come back from kits, and gowns of other batches that have no kits yet."""
-    kits = Kit.objects.exclude(state__in=ENDED).filter(matched_set__isnull=True)
-    others = BatchLine.objects.filter(batch__state__in=(Batch.State.PROPOSED, Batch.State.PLANNED))
-    still = F("gown_count") - F("returned_count")
-    counts: Counter[Line] = Counter()
-    for rows in (
-        kits.values_list("size_id", "purpose").order_by().annotate(total=Sum(still)),
-        others.exclude(batch=batch)
-        .values_list("size_id", "purpose")
-        .order_by()
-        .annotate(total=Sum("gown_count")),
-    ):
-        for size_id, purpose, count in rows:
-            counts[size_id, purpose] += count
-    return counts
 
 
 def washes_needed(asks: Iterable[Ask]) -> dict[Line, int]:

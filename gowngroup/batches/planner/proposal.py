@@ -1,35 +1,30 @@
 """The month's proposal: from asks, shelf, kits out, hours and cloth to lines of a batch."""
 
-from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, cast
 
 from gowngroup.batches.models import Batch
-from gowngroup.batches.planner.asks import Ask, Line, counts_on_the_way, open_asks, washes_needed
-from gowngroup.batches.planner.kits import batch_kit, kit_minutes
-from gowngroup.batches.planner.shelf import the_shelf
-from gowngroup.catalog.models import DesignRevision, Size
-from gowngroup.catalog.planner import PlannerSettings, gown_need, planner_settings
-from gowngroup.catalog.queries import revisions_in_use
+from gowngroup.batches.planner.asks import Ask, Line, open_asks, usual_wash_c, washes_needed
+from gowngroup.batches.planner.kits import batch_kit
+from gowngroup.batches.planner.shelf import UM_PER_MM, the_shelf
+from gowngroup.batches.planner.supplies import GownsThere, counts_on_the_way
+from gowngroup.catalog.models import DesignRevision, Purpose, Size
+from gowngroup.catalog.planner import GownNeed, PlannerSettings, gown_need, planner_settings
+from gowngroup.catalog.queries import revisions_in_use, sizes
 from gowngroup.people.queries import the_group
+from gowngroup.planning import mix
 from gowngroup.planning.allocation import ClothLot, CuttingSettings, lot_refusal, strip_of
 from gowngroup.planning.allocation.suits import good_length_mm
 from gowngroup.planning.batch_plan import BatchRules
 from gowngroup.planning.batch_plan.cloth import kit_cloth
 from gowngroup.planning.lay.values import pieces_area_mm2
-from gowngroup.planning.mix import (
-    ClothRoom,
-    GownChoice,
-    GownSupply,
-    ProposalLine,
-    Purpose,
-    WardAsk,
-    propose,
-)
+from gowngroup.wards.models import Ward
+from gowngroup.wards.queries import monthly_means, wards
 
-Counts = Mapping[Line, int]
-Reasons = dict[str, Any]
+Told = dict[str, Any]
+NO_WEIGHT = "none"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,7 +35,15 @@ class ProposedLine:
     size_id: int
     purpose: str
     gown_count: int
-    reason: Reasons
+    reason: Told
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proposed:
+    """The lines of a batch, and what the whole comes to: what is met, what binds, what would free it."""
+
+    lines: tuple[ProposedLine, ...]
+    told: Told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,146 +54,198 @@ class _Option:
     line: Line
     cloth_mm2: float
     lot_keys: tuple[str, ...]
-    minutes: float
-
-    @property
-    def size_name(self) -> str:
-        """Size and design together, as two wards may need the same size closed differently."""
-        return f"{self.line[0]}|{self.revision.pk}"
+    minutes: mix.StageMinutes
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Means:
-    """What options are looked at with: figures, the cloth there is, the wards' wash temperatures."""
+class _Month:
+    """What a proposal is worked out from."""
 
+    batch: Batch
+    asks: Sequence[Ask]
+    there: GownsThere
     settings: PlannerSettings
     cutting: CuttingSettings
     cloth: Sequence[ClothLot]
-    washes: Counts
+    means: Mapping[int, float]
+    wards: Sequence[Ward]
+
+    @property
+    def sizes(self) -> dict[Line, Size]:
+        """What is asked, and what is asked so rarely that some is kept; smallest first."""
+        known = {size.pk: size for size in sizes()}
+        asked = {ask.line: ask.size for ask in self.asks}
+        rare = {(pk, Purpose.WORN.value): known[pk] for pk in self.means if pk in known}
+        return dict(sorted({**rare, **asked}.items(), key=lambda item: (item[1].upper_mass_g, item[0][1])))
 
 
-def proposed_lines(batch: Batch, *, passed: Counts, in_check: Counts) -> tuple[ProposedLine, ...]:
-    """What to make this month and why; empty where nothing is asked or no design suits."""
-    asks = open_asks(batch.month)
+def proposed_batch(batch: Batch, *, there: GownsThere) -> Proposed:
+    """What to make this month and why; no lines where nothing is asked or no design suits.
+
+    Raises mix.CannotPropose.
+    """
+    month = _month(batch, there)
+    if not month.asks:
+        return Proposed(lines=(), told={})
+    options = list(_options(month))
+    found = mix.propose(
+        [_ward_ask(ask) for ask in month.asks],
+        supplies=list(_supplies(month)),
+        choices=[_choice(option, month) for option in options],
+        cloth=_rooms(month),
+        hours=mix.HoursOffered(
+            total_min=batch.hours_offered_min,
+            pleat_min=batch.pleat_min,
+            smock_min=batch.smock_min,
+            make_up_min=batch.make_up_min,
+        ),
+        demands=[
+            mix.PastDemand(size_name=str(pk), monthly_mean=mean) for pk, mean in sorted(month.means.items())
+        ],
+        rules=mix.MixRules.from_figures(month.settings.figures),
+    )
+    revisions = {str(option.revision.pk): option.revision for option in options}
+    lines = tuple(
+        _proposed(line, revisions[line.design_key]) for line in found.lines if line.design_key is not None
+    )
+    return Proposed(lines=lines, told=_told(found, month))
+
+
+def _month(batch: Batch, there: GownsThere) -> _Month:
     settings = planner_settings()
-    means = _Means(
+    served = list(wards())
+    listed = {size.pk for ward in served for size in ward.sizes.all()}
+    means = monthly_means(before=batch.month)
+    return _Month(
+        batch=batch,
+        asks=open_asks(batch.month),
+        there=there,
         settings=settings,
         cutting=BatchRules.from_figures(settings.figures).cutting,
         cloth=the_shelf().cloth,
-        washes=washes_needed(asks),
+        means={size_id: mean for size_id, mean in means.items() if size_id in listed},
+        wards=served,
     )
-    options = _options(asks, means)
-    chosen = [(ask, _choose(ask, options[ask.line], asks)) for ask in asks]
-    told = propose(
-        [_ward_ask(ask, option) for ask, option in chosen if option],
-        supplies=_supplies(chosen, passed, counts_on_the_way(batch) + Counter(in_check)),
-        choices=_choices(option for _, option in chosen if option),
-        cloth=_rooms(means),
-        capacity_min=batch.hours_offered_min,
-        share_passed=the_group().share_passed_percent / 100,
-    )
-    revisions = {str(option.revision.pk): option.revision for _, option in chosen if option}
-    return tuple(_proposed(line, revisions) for line in told)
 
 
-def _options(asks: Iterable[Ask], means: _Means) -> dict[Line, list[_Option]]:
-    """Every design that can be made for what is asked, worked out once for each size and purpose."""
-    sizes = {ask.line: ask.size for ask in asks}
-    options: dict[Line, list[_Option]] = defaultdict(list)
+def _options(month: _Month) -> Iterator[_Option]:
+    """Every design that can be made for what is wanted, worked out once for each size and purpose."""
+    wanted = month.sizes
+    washes = washes_needed(month.asks)
     for revision in revisions_in_use():
         made_in = set(revision.sizes.values_list("size_id", flat=True))
-        for line, size in sizes.items():
-            if size.pk in made_in and (option := _option(revision, size, line[1], means)):
-                options[line].append(option)
-    return options
+        for line, size in wanted.items():
+            if size.pk in made_in and _is_accepted(revision, line, month):
+                wash_c = washes[line] if line in washes else usual_wash_c(size)
+                if option := _option(revision, size, line[1], wash_c=wash_c, month=month):
+                    yield option
 
 
-def _option(revision: DesignRevision, size: Size, purpose: str, means: _Means) -> _Option | None:
-    need = gown_need(revision=revision, size=size, purpose=purpose, settings=means.settings)
+def _is_accepted(revision: DesignRevision, line: Line, month: _Month) -> bool:
+    """Does any ward that asks for it, or takes the size, accept the closure?"""
+    asking = [ask.ward for ask in month.asks if ask.line == line]
+    taking = [ward for ward in month.wards if any(size.pk == line[0] for size in ward.sizes.all())]
+    return any(revision.closure in ward.closures for ward in asking or taking)
+
+
+def _option(
+    revision: DesignRevision, size: Size, purpose: str, *, wash_c: int, month: _Month
+) -> _Option | None:
+    need = gown_need(revision=revision, size=size, purpose=purpose, settings=month.settings)
     if not need.can_be_made:
         return None
-    line = (size.pk, purpose)
-    kit = kit_cloth(batch_kit(key="1", revision=revision, need=need, wash_c=means.washes[line]), ())
+    kit = kit_cloth(batch_kit(key="1", revision=revision, need=need, wash_c=wash_c), ())
     return _Option(
         revision=revision,
-        line=line,
+        line=(size.pk, purpose),
         cloth_mm2=pieces_area_mm2(kit.pieces),
-        lot_keys=tuple(lot.key for lot in means.cloth if lot_refusal(kit, lot, means.cutting) is None),
-        minutes=kit_minutes(need).usual_min,
+        lot_keys=tuple(lot.key for lot in month.cloth if lot_refusal(kit, lot, month.cutting) is None),
+        minutes=stage_minutes(need),
     )
 
 
-def _choose(ask: Ask, options: Sequence[_Option], asks: Sequence[Ask]) -> _Option | None:
-    """Of the designs whose closure the ward accepts: what most asking wards accept, then one with cloth."""
-    asking = {other.ward.pk: other.ward for other in asks if other.line == ask.line}
-
-    def service(option: _Option) -> tuple[int, bool, int, int]:
-        accepting = sum(option.revision.closure in ward.closures for ward in asking.values())
-        return accepting, bool(option.lot_keys), -option.revision.difficulty, -option.revision.pk
-
-    suiting = [option for option in options if option.revision.closure in ask.ward.closures]
-    return max(suiting, key=service, default=None)
+def stage_minutes(need: GownNeed) -> mix.StageMinutes:
+    """Usual minutes of the stages volunteers do; lace and finishing belong to making up, kits come cut."""
+    usual = {time.stage: time.usual_min for time in need.stage_times}
+    return mix.StageMinutes(
+        pleat=usual.get("pleat", 0.0),
+        smock=usual.get("smock", 0.0),
+        make_up=sum(usual.get(stage, 0.0) for stage in ("make_up", "lace", "finish")),
+    )
 
 
-def _ward_ask(ask: Ask, option: _Option) -> WardAsk:
-    return WardAsk(
+def _choice(option: _Option, month: _Month) -> mix.GownChoice:
+    size_id, purpose = option.line
+    revision = option.revision
+    return mix.GownChoice(
+        size_name=str(size_id),
+        purpose=cast(mix.Purpose, purpose),
+        design_key=str(revision.pk),
+        minutes=option.minutes,
+        cloth_mm2=option.cloth_mm2,
+        lot_keys=option.lot_keys,
+        cloth_key=_cloth_key(revision),
+        ward_keys=_accepting(revision.closure, month.asks),
+    )
+
+
+def _cloth_key(revision: DesignRevision) -> str:
+    least, greatest = revision.cloth_mass_min_g_per_m2, revision.cloth_mass_max_g_per_m2
+    return f"{least or NO_WEIGHT}|{greatest or NO_WEIGHT}"
+
+
+def _accepting(closure: str, asks: Iterable[Ask]) -> tuple[str, ...]:
+    return tuple(sorted({str(ask.ward.pk) for ask in asks if closure in ask.ward.closures}))
+
+
+def _ward_ask(ask: Ask) -> mix.WardAsk:
+    return mix.WardAsk(
         ward_key=str(ask.ward.pk),
-        size_name=option.size_name,
-        purpose=cast(Purpose, ask.purpose),
+        size_name=str(ask.size.pk),
+        purpose=cast(mix.Purpose, ask.purpose),
         gown_count=ask.gown_count,
         matched_set_key=ask.set_key,
     )
 
 
-def _choices(options: Iterable[_Option]) -> tuple[GownChoice, ...]:
-    distinct = {(option.size_name, option.line[1]): option for option in options}
-    return tuple(
-        GownChoice(
-            size_name=size_name,
-            purpose=cast(Purpose, purpose),
-            design_key=str(option.revision.pk),
-            minutes_per_gown=option.minutes,
-            cloth_mm2=option.cloth_mm2,
-            lot_keys=option.lot_keys,
+def _supplies(month: _Month) -> Iterator[mix.GownSupply]:
+    """Gowns there already, by closure, each kind for the wards that accept it."""
+    out = counts_on_the_way(month.batch) + Counter(month.there.in_check)
+    shares, overall = _shares_passed(month)
+    for kind in sorted({*month.there.passed, *out}):
+        yield mix.GownSupply(
+            size_name=str(kind.size_id),
+            purpose=cast(mix.Purpose, kind.purpose),
+            shelf_count=month.there.passed.get(kind, 0),
+            out_count=out.get(kind, 0),
+            share_passed=shares.get(str(kind.size_id), overall),
+            ward_keys=_accepting(kind.closure, month.asks),
         )
-        for (size_name, purpose), option in distinct.items()
-    )
 
 
-def _supplies(
-    chosen: Iterable[tuple[Ask, _Option | None]], passed: Counts, out: Counts
-) -> tuple[GownSupply, ...]:
-    """Gowns there already, put down to the design first chosen for their size and purpose."""
-    first: dict[Line, str] = {}
-    for ask, option in chosen:
-        if option is not None:
-            first.setdefault(ask.line, option.size_name)
+def _shares_passed(month: _Month) -> tuple[Mapping[str, float], float]:
+    judged = {str(size_id): each for size_id, each in month.there.judged.items()}
+    usual_share = the_group().share_passed_percent / 100
+    weight_count = month.settings.figures["mix_share_weight_count"]
+    shares = mix.shares_passed(judged, usual_share=usual_share, weight_count=weight_count)
+    return shares, mix.overall_share(judged, usual_share=usual_share, weight_count=weight_count)
+
+
+def _rooms(month: _Month) -> tuple[mix.ClothRoom, ...]:
+    strips = ((lot.key, strip_of(lot, month.cutting)) for lot in month.cloth)
     return tuple(
-        GownSupply(
-            size_name=size_name,
-            purpose=cast(Purpose, line[1]),
-            shelf_count=passed.get(line, 0),
-            out_count=out.get(line, 0),
-        )
-        for line, size_name in first.items()
-    )
-
-
-def _rooms(means: _Means) -> tuple[ClothRoom, ...]:
-    strips = ((lot.key, strip_of(lot, means.cutting)) for lot in means.cloth)
-    return tuple(
-        ClothRoom(
+        mix.ClothRoom(
             lot_key=key,
-            area_mm2=strip.usable_width_mm * good_length_mm(strip) * means.cutting.expected_lay_share,
+            area_mm2=strip.usable_width_mm * good_length_mm(strip) * month.cutting.expected_lay_share,
         )
         for key, strip in strips
     )
 
 
-def _proposed(line: ProposalLine, revisions: Mapping[str, DesignRevision]) -> ProposedLine:
+def _proposed(line: mix.ProposalLine, revision: DesignRevision) -> ProposedLine:
     return ProposedLine(
-        revision=revisions[line.design_key or ""],
-        size_id=int(line.size_name.split("|")[0]),
+        revision=revision,
+        size_id=int(line.size_name),
         purpose=line.purpose,
         gown_count=line.make_count,
         reason={
@@ -206,3 +261,31 @@ def _proposed(line: ProposalLine, revisions: Mapping[str, DesignRevision]) -> Pr
             ],
         },
     )
+
+
+def _told(found: mix.Mix, month: _Month) -> Told:
+    return {
+        "asked": found.asked_count,
+        "met": found.met_count,
+        "memorial_short": found.memorial_short_count,
+        "worst_ward_id": None if found.worst_ward_key is None else int(found.worst_ward_key),
+        "worst_cover": found.worst_cover,
+        "is_proven": found.is_proven,
+        "limits": [_limit(limit, month) for limit in found.limits],
+    }
+
+
+def _limit(limit: mix.Limit, month: _Month) -> Told:
+    """A limit with its cloth as a length of the width shops usually sell."""
+    width_mm = month.settings.figures["shop_cloth_width_mm"]
+    length_mm = limit.more_mm2 / (width_mm * month.cutting.expected_lay_share)
+    least, _, greatest = limit.cloth_key.partition("|")
+    return {
+        "code": limit.code,
+        "more_count": limit.more_count,
+        "more_min": round(limit.more_min),
+        "more_cloth_um": round(length_mm * UM_PER_MM),
+        "cloth_width_um": round(width_mm * UM_PER_MM),
+        "least_gsm": None if least in ("", NO_WEIGHT) else int(least),
+        "greatest_gsm": None if greatest in ("", NO_WEIGHT) else int(greatest),
+    }

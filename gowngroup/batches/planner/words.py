@@ -30,36 +30,6 @@ def mm_words(length_mm: float) -> str:
     return length_words(round(length_mm * 1000))
 
 
-def proposal_sentence(code: str, values: Values) -> str:
-    """Why so many gowns are proposed, or fewer than are wanted."""
-    if code == "asked":
-        return _asked(values)
-    sentences: dict[str, Callable[[int], str]] = {
-        "hours_ran_out": lambda count: ngettext(
-            "%(count)d fewer: the hours run out", "%(count)d fewer: the hours run out", count
-        ),
-        "cloth_ran_out": lambda count: ngettext(
-            "%(count)d fewer: no cloth is left for it", "%(count)d fewer: no cloth is left for them", count
-        ),
-        "no_design": lambda count: ngettext(
-            "%(count)d fewer: no design suits", "%(count)d fewer: no design suits", count
-        ),
-    }
-    count = int(values["missed"])
-    return sentences[code](count) % {"count": count}
-
-
-def _asked(values: Values) -> str:
-    """`wards asked 6, shelf 2, out 3 × 0.9`."""
-    parts = [_("wards asked %(asked)d") % values]
-    if values["shelf"]:
-        parts.append(_("shelf %(shelf)d") % values)
-    if values["out"]:
-        share = f"{values['share_passed']:g}"
-        parts.append(_("out %(out)d × %(share)s") % {"out": values["out"], "share": share})
-    return ", ".join(parts)
-
-
 def unmade_sentence(reason: Reason, stored: StoredPlan) -> str:
     """Why a kit could not be cut from any lot, and the way out."""
     values = {name: _value(name, value, stored) for name, value in reason.values}

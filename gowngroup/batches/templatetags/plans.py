@@ -7,12 +7,17 @@ from typing import Any
 
 from django import template
 
-from gowngroup.batches.models import BatchLine, Lay, MaterialChoice
+from gowngroup.batches.models import Batch, BatchLine, Lay, MaterialChoice
 from gowngroup.batches.planner.document import StoredPlan
 from gowngroup.batches.planner.drawing import LayDrawing, lay_drawing
 from gowngroup.batches.planner.materials import Part
-from gowngroup.batches.planner.words import proposal_sentence
+from gowngroup.batches.planner.proposal_words import (
+    limit_sentences,
+    proposal_sentence,
+    summary_sentences,
+)
 from gowngroup.records.templatetags.gown import long_length
+from gowngroup.wards.models import Ward
 
 register = template.Library()
 
@@ -22,6 +27,19 @@ def why(line: BatchLine) -> str:
     """Why so many gowns were proposed: `wards asked 6, shelf 2, out 3 × 0.9`."""
     reasons: list[dict[str, Any]] = line.reason.get("reasons", [])
     return "; ".join(proposal_sentence(each["code"], each["values"]) for each in reasons)
+
+
+@register.filter
+def comes_to(batch: Batch) -> list[str]:
+    """What a batch's proposal comes to, a sentence each; empty where none was made."""
+    ward = Ward.objects.filter(pk=batch.proposal.get("worst_ward_id")).select_related("hospital").first()
+    return summary_sentences(batch.proposal, worst_ward=str(ward) if ward else None)
+
+
+@register.filter
+def limits(batch: Batch) -> list[str]:
+    """What holds a batch's proposal back and what would free it, a sentence each."""
+    return limit_sentences(batch.proposal)
 
 
 @register.simple_tag

@@ -38,6 +38,7 @@ def batch_start(request: HttpRequest) -> HttpResponse:
             lambda: actions.start_batch(
                 month=date.fromisoformat(form.cleaned_data["month"]),
                 hours_offered_min=form.cleaned_data["hours_offered"],
+                stage_hours=form.stage_hours(),
                 by=person_of(request),
                 at=timezone.now(),
                 request_key=form.cleaned_data["request_key"],
@@ -104,6 +105,7 @@ def batch_lines(request: HttpRequest, pk: int) -> HttpResponse:
                 batch=batch,
                 lines=form.details(),
                 hours_offered_min=form.cleaned_data["hours_offered"],
+                stage_hours=form.stage_hours(),
                 by=person_of(request),
                 at=timezone.now(),
                 request_key=form.cleaned_data["request_key"],

@@ -6,12 +6,13 @@ from gowngroup.planning.figures.checking import CHECKING
 from gowngroup.planning.figures.cutting import CUTTING
 from gowngroup.planning.figures.drafting import DRAFTING
 from gowngroup.planning.figures.figure import Figure, Mark
+from gowngroup.planning.figures.mix import MIX
 from gowngroup.planning.figures.smocking import SMOCKING
 from gowngroup.planning.figures.work import WORK
 
 __all__ = ["FIGURES", "Figure", "Mark", "default_values"]
 
-FIGURES: tuple[Figure, ...] = (*DRAFTING, *SMOCKING, *CUTTING, *WORK, *CHECKING)
+FIGURES: tuple[Figure, ...] = (*DRAFTING, *SMOCKING, *CUTTING, *WORK, *MIX, *CHECKING)
 
 
 def default_values() -> Mapping[str, float]:

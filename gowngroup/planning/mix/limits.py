@@ -1,0 +1,133 @@
+"""What holds a mix back, and the least that would free it: found by asking again without the limit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from gowngroup.planning.integer_programme import CannotSolve, total_of
+from gowngroup.planning.mix.levels import Decided
+from gowngroup.planning.mix.problem import Problem, endless_key
+from gowngroup.planning.mix.programme import MixProgramme
+from gowngroup.planning.mix.values import SEWING_STAGES, Limit, LimitCode, SewingStage
+
+# What would free a limit is told as "about"; minutes weigh far more than cloth where both must grow.
+_ABOUT_SHARE = 0.01
+_MM2_WEIGHT = 1e-6
+HOURS_CODES: dict[SewingStage | None, LimitCode] = {
+    None: "hours",
+    "pleat": "pleat_hours",
+    "smock": "smock_hours",
+    "make_up": "make_up_hours",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Lifted:
+    """Limits taken away together."""
+
+    code: LimitCode
+    stages: tuple[SewingStage | None, ...] = ()
+    cloth_keys: tuple[str, ...] = ()
+
+
+def binding_limits(decided: Decided) -> tuple[Limit, ...]:
+    """Every limit that alone costs gowns, the one that costs most first; else all of them together.
+
+    The gowns no design suits come last. Minutes and mm² are the least, within one in a hundred, with which the
+    further gowns could be made with nobody served worse. Cloth is taken lot by lot only where the mix was.
+    """
+    without = _without_design(decided.model.problem)
+    unsuited = [Limit(code="no_design", more_count=without)] if without else []
+    if decided.total_count >= _asked_count(decided.model.problem) - without:
+        return tuple(unsuited)
+    found = [limit for each in _candidates(decided.model.problem) if (limit := _freed(decided, each))]
+    if not found and (together := _freed(decided, _all_of(decided.model.problem))):
+        found = [together]
+    found = _without_idle_stages(found)
+    found.sort(key=lambda limit: -limit.more_count)
+    return (*found, *unsuited)
+
+
+def _without_idle_stages(found: Sequence[Limit]) -> list[Limit]:
+    """A stage binds only where its hours free more than hours of any kind do."""
+    most = max((limit.more_count for limit in found if limit.code == "hours"), default=0)
+    stages = set(HOURS_CODES.values()) - {"hours"}
+    return [limit for limit in found if limit.code not in stages or limit.more_count > most]
+
+
+def _asked_count(problem: Problem) -> int:
+    return problem.asked("memorial").total() + problem.asked("worn").total()
+
+
+def _without_design(problem: Problem) -> int:
+    """Gowns that no design suits and that no shelf could serve."""
+    singly = sum(
+        want.count
+        for want in problem.wants
+        if want.tier != "safety" and not problem.choices_for(want.line, want.ward_key)
+    )
+    return singly + sum(
+        each.count
+        for each in problem.sets
+        if not all(problem.choices_for(line, each.ward_key) for line, _ in each.gowns)
+    )
+
+
+def _candidates(problem: Problem) -> list[_Lifted]:
+    stages: list[SewingStage | None] = [None, *_limited(problem)]
+    cloth_keys = sorted({choice.cloth_key for choice in problem.choices})
+    return [
+        *(_Lifted(code=HOURS_CODES[stage], stages=(stage,)) for stage in stages),
+        *(_Lifted(code="cloth", cloth_keys=(key,)) for key in cloth_keys),
+    ]
+
+
+def _limited(problem: Problem) -> list[SewingStage]:
+    return [stage for stage in SEWING_STAGES if problem.hours.of(stage) is not None]
+
+
+def _all_of(problem: Problem) -> _Lifted:
+    cloth_keys = sorted({choice.cloth_key for choice in problem.choices})
+    return _Lifted(code="several", stages=(None, *_limited(problem)), cloth_keys=tuple(cloth_keys))
+
+
+def _freed(decided: Decided, lifted: _Lifted) -> Limit | None:
+    """What could be made more without these limits, and the least of each that takes; None where nothing."""
+    problem = decided.model.problem
+    for key in lifted.cloth_keys:
+        problem = problem.with_endless_cloth(key)
+    model = MixProgramme(problem, may_grow=lifted.stages)
+    _keep_what_was_reached(model, decided)
+    total = total_of([model.served("memorial"), model.served("worn")])
+    cloth = total_of([model.cloth_mm2(endless_key(key)) for key in lifted.cloth_keys])
+    minutes = dict.fromkeys(model.more_min.values(), 1.0)
+    try:
+        most = round(model.programme.maximise(total, gap=0.999).total(total))
+        if most <= decided.total_count:
+            return None
+        model.programme.row(total, least=most)
+        spent = total_of([minutes, {key: _MM2_WEIGHT * mm2 for key, mm2 in cloth.items()}])
+        least = model.programme.maximise({key: -each for key, each in spent.items()}, gap_share=_ABOUT_SHARE)
+    except CannotSolve:
+        return None
+    return Limit(
+        code=lifted.code,
+        more_count=most - decided.total_count,
+        more_min=least.total(minutes),
+        more_mm2=least.total(cloth),
+        cloth_key=_one(lifted.cloth_keys),
+    )
+
+
+def _one(keys: Sequence[str]) -> str:
+    return keys[0] if len(keys) == 1 else ""
+
+
+def _keep_what_was_reached(model: MixProgramme, decided: Decided) -> None:
+    model.programme.row(model.served("memorial"), least=decided.memorial_count)
+    for ward_key, count in model.problem.asked("worn").items():
+        needed = -(-(decided.worst_cover or 0) * count // 1)
+        served = model.served("worn", ward_key)
+        if served and needed:
+            model.programme.row(served, least=float(needed))

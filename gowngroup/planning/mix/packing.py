@@ -1,0 +1,71 @@
+"""Whether gowns chosen against pooled cloth come whole out of its lots."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import chain
+
+from gowngroup.planning.integer_programme import Solved
+from gowngroup.planning.mix.problem import Problem
+from gowngroup.planning.mix.programme import MixProgramme
+from gowngroup.planning.mix.values import ROUNDING
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Unit:
+    """What must come from one lot, and the lots that suit it."""
+
+    name: tuple[int, int]
+    area_mm2: float
+    lot_keys: tuple[str, ...]
+
+
+def comes_out_whole(problem: Problem, model: MixProgramme, solved: Solved) -> bool:
+    """Whether the gowns and sets of an answer to the pooled question fit into the lots one by one.
+
+    Largest first, each into the fullest lot that still holds it: a no may be wrong, a yes never is.
+    Source: best-fit decreasing, textbook method.
+    """
+    units = _units(problem, model, solved)
+    left_mm2 = {room.lot_key: room.area_mm2 for room in problem.rooms}
+    in_order = sorted(units, key=lambda unit: (-unit.area_mm2, len(unit.lot_keys), unit.name))
+    for unit in chain.from_iterable([each] * units[each] for each in in_order):
+        needed_mm2 = unit.area_mm2 * (1 - ROUNDING)
+        roomy = [(left_mm2[key], key) for key in unit.lot_keys if left_mm2[key] >= needed_mm2]
+        if not roomy:
+            return False
+        left_mm2[min(roomy)[1]] -= unit.area_mm2
+    return True
+
+
+def _units(problem: Problem, model: MixProgramme, solved: Solved) -> Counter[_Unit]:
+    units: Counter[_Unit] = Counter()
+    for (number, _), variable in model.cut.items():
+        if count := round(solved.values[variable]):
+            choice = problem.choices[number]
+            unit = _Unit(name=(0, number), area_mm2=choice.cloth_mm2, lot_keys=choice.lot_keys)
+            units[unit] += count
+    for number in range(len(problem.sets)):
+        cut = _set_counts(model, solved, number)
+        if cut:
+            units[_set_unit(problem, number, cut)] = 1
+    return units
+
+
+def _set_unit(problem: Problem, number: int, cut: Mapping[int, int]) -> _Unit:
+    choices = [problem.choices[each] for each in cut]
+    return _Unit(
+        name=(1, number),
+        area_mm2=sum(problem.choices[each].cloth_mm2 * count for each, count in cut.items()),
+        lot_keys=tuple(sorted(set.intersection(*(set(each.lot_keys) for each in choices)))),
+    )
+
+
+def _set_counts(model: MixProgramme, solved: Solved, set_number: int) -> Counter[int]:
+    counts: Counter[int] = Counter()
+    for (number, _, choice_number, _), variable in model.set_cut.items():
+        if number == set_number and (count := round(solved.values[variable])):
+            counts[choice_number] += count
+    return counts
