@@ -56,7 +56,7 @@ def waves(coordinator: Person, at: datetime) -> Chart:
     return add_chart(name="Waves", note="", rows=rows, by=coordinator, at=at)
 
 
-def shown(client: Client, person: Person, chart: Chart, **asked: object) -> str:
+def shown(client: Client, person: Person, chart: Chart, **asked: int) -> str:
     client.force_login(person)
     return client.get(reverse("catalog:chart_page", args=[chart.pk]), asked).content.decode()
 

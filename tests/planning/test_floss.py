@@ -17,6 +17,7 @@ from gowngroup.planning.floss import (
     needlefuls_for,
     needlefuls_per_cut,
     row_floss,
+    run_needlefuls,
 )
 from gowngroup.planning.smocking import Chart, ChartRow, compile_chart, compile_row
 from tests.planning.smocking_cast import (
@@ -71,6 +72,41 @@ def test_calibration_scales_the_length() -> None:
 def test_a_needleful_is_the_cut_less_its_waste(length_mm: float, needlefuls: int) -> None:
     """A cut of 457 mm leaves 357 mm for stitching (waste 100 mm: common practice)."""
     assert needlefuls_for(length_mm, FLOSS) == needlefuls
+
+
+def test_a_group_may_end_each_needleful_on_a_whole_stitch() -> None:
+    """Of stitches of 100 mm a needleful of 357 mm holds three, so ten take four rather than three (derived)."""
+    assert run_needlefuls([100.0] * 10, FLOSS) == 3
+    assert run_needlefuls([100.0] * 10, replace(FLOSS, ends_on_whole_stitch=True)) == 4
+
+
+def test_whole_stitches_never_take_fewer_needlefuls_and_seldom_more() -> None:
+    """Of all rows of 20 to 200 pleats and one to six steps six take one needleful more (derived)."""
+    whole = replace(FLOSS, ends_on_whole_stitch=True)
+    more = 0
+    for pleats, steps in product(range(20, 201, 2), range(1, 7)):
+        row = compile_row(wave(steps), pleats, PROFILE)
+        usual, ended = (
+            row_floss(row, pitch_mm=PITCH_MM, take_up_mm=PROFILE.take_up_mm, rules=rules).needlefuls
+            for rules in (FLOSS, whole)
+        )
+        assert usual <= ended <= usual + 1
+        more += ended - usual
+    assert more == 6
+
+
+def test_a_stitch_that_no_needleful_holds_is_refused() -> None:
+    """A stitch longer than what a cut leaves could never be ended."""
+    with pytest.raises(ValueError, match="longer than a needleful"):
+        run_needlefuls([358.0], replace(FLOSS, ends_on_whole_stitch=True))
+
+
+@pytest.mark.parametrize("pleats", [50, 74, 98, 122, 146])
+def test_worked_figures_stand_where_needlefuls_end_on_whole_stitches(pleats: int) -> None:
+    """The batch of 24 gowns takes its 2 and 6 cuts a gown, and 74 pleats their needlefuls, either way (derived)."""
+    whole = replace(FLOSS, ends_on_whole_stitch=True)
+    usual, ended = (gown(BATCH_CHART, pleats=pleats, rules=rules) for rules in (FLOSS, whole))
+    assert [role.cuts for role in ended.roles] == [role.cuts for role in usual.roles]
 
 
 def test_each_half_row_starts_a_needleful_of_its_own() -> None:

@@ -72,7 +72,7 @@ def test_a_range_ends_where_a_cut_more_is_begun() -> None:
 def test_an_answer_without_a_count_bounds_one_side(outcome: Outcome, low: float, high: float) -> None:
     """She ran short, nobody knows by how much: the calibration lies above; some was left: below."""
     found = calibration_range(replace(report(used_by(1.0)), outcome=outcome, cut_count=None))
-    assert (found.low, found.high) == (pytest.approx(low, abs=1e-3), pytest.approx(high, abs=1e-3))
+    assert [found.low, found.high] == pytest.approx([low, high], abs=1e-3)
 
 
 def test_just_enough_may_have_taken_the_spare() -> None:
