@@ -7,9 +7,10 @@ from typing import Any
 
 from django.db.models import Count, F, Q, QuerySet, Sum
 
-from gowngroup.batches.models import Batch, BatchLine, Kit, Lay
+from gowngroup.batches.models import Batch, BatchLine, Kit
 from gowngroup.batches.planner.supplies import GownKind, GownsThere
 from gowngroup.batches.queries.claims import kits_out
+from gowngroup.batches.queries.kits import lays_to_cut
 from gowngroup.catalog.models import Size
 from gowngroup.deliveries.models import DropOff, DropOffGown
 from gowngroup.gowns.models import Gown
@@ -68,7 +69,7 @@ def work(*, today: date) -> Work:
     return Work(
         urgent_requests=requests["urgent"],
         open_requests=requests["usual"],
-        lays_to_cut=Lay.objects.filter(cut_at__isnull=True, plan__committed_at__isnull=False).count(),
+        lays_to_cut=lays_to_cut().count(),
         kits_to_pack=kits["to_pack"],
         kits_to_offer=kits["to_offer"],
         kits_late=kits_out(today=today).count(),
