@@ -230,6 +230,7 @@ def test_measures_set_by_hand_show_what_no_longer_closes(
         {"yoke_depth_mm": 58},
         {"shoulder_drop_mm": 12},
         {"sleeve_cap_height_mm": 16},
+        {"back_width_mm": 82},
     ],
 )
 def test_what_follows_from_a_measure_is_worked_out_anew(overrides: dict[str, float]) -> None:
@@ -302,6 +303,16 @@ def test_without_a_chart_any_even_count_will_do() -> None:
 def test_a_usual_count_goes_before_the_chart() -> None:
     """Where a count of 2 (mod 24) fits, it is taken though the chart leaves a pleat over at each side."""
     assert pleats_for(130, chart_of(wave(4))) == 74
+
+
+@pytest.mark.parametrize(("mass_g", "row_count"), [(1000, 4), (1500, 5)])
+def test_rows_follow_the_chart(mass_g: float, row_count: int) -> None:
+    """A panel has as many rows as its chart; without one five, or four where the chest is below 24 cm (derived)."""
+    size = size_up_to(mass_g)
+    assert len(panel_of(drafted("yoke", size)).rows) == row_count
+    panel = panel_of(drafted("yoke", size, chart=chart_of(CABLE, row_count=7)))
+    assert [row.depth_mm for row in panel.rows] == pytest.approx([6 + 9.525 * row for row in range(7)])
+    assert {row.finished_mm for row in panel.rows} == {panel.finished_mm}
 
 
 def test_two_millimetres_too_many_in_the_gathers_are_found() -> None:

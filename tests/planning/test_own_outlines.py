@@ -44,7 +44,9 @@ def test_an_outline_is_cut_as_it_is_drawn() -> None:
 
 def test_an_allowance_goes_all_round() -> None:
     """With 10 mm all round the L is as large as drawn 10 mm further out on every side, mitred (counted by hand)."""
-    assert area_mm2(replace(POCKET, allowance_mm=10)) == pytest.approx(220 * 120 + 100 * 200)
+    wider = replace(POCKET, allowance_mm=10)
+    assert area_mm2(wider) == pytest.approx(220 * 120 + 100 * 200)
+    assert area_mm2(replace(wider, points=L_SHAPE[::-1])) == pytest.approx(220 * 120 + 100 * 200)
 
 
 def test_a_bow_stands_out_in_the_middle_of_its_edge() -> None:

@@ -36,7 +36,7 @@ def draft_yoke_gown(
     The front panel is pleated right across and drawn in to the width of the front yoke; the backs are gathered to
     the back yokes, but lie flat for the width of the overlap, so that no thick seam lies on the spine. The sleeve
     cap is drawn as long as the armhole. `overrides` sets measures by name (`measures_of("yoke")`) and whatever
-    follows from them; `chart` counts only where none of the usual numbers of pleats fits the panel. Source: the
+    follows from them; `chart` gives the rows, and the pleats where none of the usual numbers fits. Source: the
     group's own block; each figure carries its own source. Raises CannotDraft.
     """
     order = YokeOrder(

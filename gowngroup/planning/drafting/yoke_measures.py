@@ -166,8 +166,8 @@ def _choose_panel(choose: MeasureChoice, order: YokeOrder, chest_mm: float) -> N
             finished_mm=panel_mm, take_up_mm=order.take_up_mm, rules=rules, chart=order.chart
         ),
     )
-    is_small = chest_mm < rules.small_chest_mm
-    choose("row_count", rules.small_row_count if is_small else rules.row_count)
+    usual_rows = rules.small_row_count if chest_mm < rules.small_chest_mm else rules.row_count
+    choose("row_count", order.chart.row_count if order.chart else usual_rows)
     choose("first_row_mm", rules.first_row_mm)
     choose("front_yoke_mm", panel_mm)
     choose("back_yoke_mm", panel_mm)
