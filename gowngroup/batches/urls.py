@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from gowngroup.batches.views import batches, claims, floss, kits, plans
+from gowngroup.batches.views import batches, claims, floss, kits, plans, shopping
 
 app_name = "batches"
 kit_urls: list[URLPattern] = [
@@ -39,6 +39,7 @@ batch_urls: list[URLPattern] = [
     path("<int:pk>/planning/go-on/", plans.plan_resume, name="plan_resume"),
     path("<int:pk>/planning/cancel/", plans.plan_cancel, name="plan_cancel"),
     path("plans/<int:pk>/", plans.plan_page, name="plan_page"),
+    path("plans/<int:pk>/shopping/", shopping.shopping_list, name="shopping_list"),
     path("plans/<int:pk>/commit/", plans.plan_commit, name="plan_commit"),
     path("plans/<int:pk>/drop/", plans.plan_drop, name="plan_drop"),
     path("floss/", floss.floss_use_page, name="floss_use"),

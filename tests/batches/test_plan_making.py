@@ -1,6 +1,7 @@
 """A plan worked out from real rows: whole, checked, stored, and honest about what cannot be made."""
 
 import json
+import re
 from datetime import timedelta
 
 import pytest
@@ -169,7 +170,7 @@ def test_what_is_short_is_said_in_shop_units(by: Person) -> None:
     batch = single_line(by, line_of(months.revision_of("yoke", "Yoke"), 2500, 3))
     page = plan_page(StoredPlan.of(actions.make_plan(batch=batch, by=by, at=months.AT)), {})
     told = [line.text for line in page.shopping]
-    assert told[0].endswith("m of cloth of the right weight")
+    assert re.fullmatch(r"[0-9.]+ m of cloth of the right weight, [0-9]+ cm wide", told[0])
     assert "1 card of 10 m of Narrow lace" in told
     assert "1 skein of Rose" in told
     assert "1 spool of 200 m of White" in told

@@ -130,6 +130,7 @@ BATCHES = {
     "batches:plan_resume": button(OFFICE),
     "batches:plan_cancel": button(OFFICE),
     "batches:plan_page": reading(STORE),
+    "batches:shopping_list": reading(STORE),
     "batches:plan_commit": button(OFFICE),
     "batches:plan_drop": button(OFFICE),
     "batches:floss_use": reading(OFFICE),

@@ -9,6 +9,7 @@ from gowngroup.batches.models import Batch, BatchLine
 from gowngroup.batches.planner.asks import Ask, Line, open_asks, usual_wash_c, washes_needed
 from gowngroup.batches.planner.kits import batch_kit, kit_minutes
 from gowngroup.batches.planner.materials import parts_of
+from gowngroup.batches.planner.packages import packages
 from gowngroup.batches.planner.shelf import Shelf, the_shelf
 from gowngroup.catalog.models import DesignRevision
 from gowngroup.catalog.planner import GownNeed, PlannerSettings, gown_need, planner_settings
@@ -119,8 +120,8 @@ def prepared_as(
         kits=kits,
         refused=refused,
         sets_left=sets_left,
-        materials=_chosen(batch),
-        order=_order([kit.kit for kit in kits], shelf, settings),
+        materials=(chosen := _chosen(batch)),
+        order=_order([kit.kit for kit in kits], shelf, settings, chosen.values()),
         rest=rest,
     )
 
@@ -131,7 +132,9 @@ def lines_to_make(batch: Batch) -> Sequence[BatchLine]:
     return list(rows.select_related("design_revision__design", "design_revision__chart", "size"))
 
 
-def _order(kits: Iterable[BatchKit], shelf: Shelf, settings: PlannerSettings) -> BatchOrder:
+def _order(
+    kits: Iterable[BatchKit], shelf: Shelf, settings: PlannerSettings, materials: Iterable[Material]
+) -> BatchOrder:
     measure: Measure = "imperial" if the_group().length_unit == LengthUnit.INCH else "metric"
     return BatchOrder(
         kits=tuple(kits),
@@ -141,6 +144,7 @@ def _order(kits: Iterable[BatchKit], shelf: Shelf, settings: PlannerSettings) ->
         skeins=shelf.skeins,
         spools=shelf.spools,
         notions=shelf.notions,
+        packages=tuple(packages(materials, settings.figures)),
     )
 
 

@@ -8,7 +8,8 @@ from typing import Any
 from gowngroup.batches.planner.document import StoredPlan
 from gowngroup.batches.planner.drawing import LayDrawing, lay_drawing
 from gowngroup.batches.planner.packing import place_of
-from gowngroup.batches.planner.words import shop_line, unmade_sentence
+from gowngroup.batches.planner.shopping import shop_line
+from gowngroup.batches.planner.words import unmade_sentence
 from gowngroup.planning.batch_plan import PlannedKit
 
 Facts = Mapping[str, Any]

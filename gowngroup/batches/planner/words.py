@@ -4,12 +4,10 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 from gowngroup.batches.planner.document import StoredPlan
 from gowngroup.batches.planner.packing import PackedItem
 from gowngroup.catalog.models import MaterialKind
-from gowngroup.planning.batch_plan import Shortage
 from gowngroup.planning.reason import Reason
 from gowngroup.records.codes import spaced
 from gowngroup.records.reader import current_reader
@@ -83,46 +81,6 @@ UNMADE: dict[str, Callable[[], str]] = {
         "It would need %(needed_mm)s; lot %(lot)s has only %(left_mm)s left beside the other kits."
     ),
 }
-
-
-def shop_line(shortage: Shortage, stored: StoredPlan) -> str:
-    """What to buy, in the units shops sell: `2 skeins of old rose`."""
-    name = stored.material_name(shortage.material_key) or _("cloth of the right weight")
-    count, unit_um = shortage.unit_count, round((shortage.unit_mm or 0) * 1000)
-    words = {"name": name, "count": count, "each": length_words(unit_um)}
-    if shortage.unit == "cloth length":
-        return _("%(length)s of %(name)s") % {"length": _shop_length(count * unit_um), "name": name}
-    if shortage.unit == "skein":
-        return ngettext("%(count)d skein of %(name)s", "%(count)d skeins of %(name)s", count) % words
-    if shortage.unit == "card":
-        return (
-            ngettext(
-                "%(count)d card of %(each)s of %(name)s", "%(count)d cards of %(each)s of %(name)s", count
-            )
-            % words
-        )
-    if shortage.unit == "spool":
-        return (
-            ngettext(
-                "%(count)d spool of %(each)s of %(name)s", "%(count)d spools of %(each)s of %(name)s", count
-            )
-            % words
-        )
-    if shortage.unit == "unjoined length":
-        return (
-            ngettext(
-                "%(count)d unjoined length of %(each)s of %(name)s",
-                "%(count)d unjoined lengths of %(each)s of %(name)s",
-                count,
-            )
-            % words
-        )
-    return _("%(count)d × %(name)s") % words
-
-
-def _shop_length(length_um: int) -> str:
-    unit = long_unit(current_reader().length_unit)
-    return f"{in_unit(length_um, unit)} {unit}"
 
 
 def item_text(item: PackedItem, stored: StoredPlan) -> str:

@@ -16,7 +16,9 @@ from gowngroup.planning.batch_plan.order import (
     TrimNeed,
     kit_pieces,
 )
-from gowngroup.planning.batch_plan.plan import FORMAT_VERSION, BatchPlan, PlannedKit, Shortage
+from gowngroup.planning.batch_plan.plan import FORMAT_VERSION, BatchPlan, PlannedKit
+from gowngroup.planning.batch_plan.shopping import LeftOver, Scenario, Scenarios, left_overs, scenarios
+from gowngroup.planning.shopping.values import Package, Shortage
 
 __all__ = [
     "FORMAT_VERSION",
@@ -27,8 +29,12 @@ __all__ = [
     "BiasNeed",
     "FlossNeed",
     "KitPiece",
+    "LeftOver",
     "NotionNeed",
+    "Package",
     "PlannedKit",
+    "Scenario",
+    "Scenarios",
     "Shortage",
     "StockCount",
     "StockLength",
@@ -37,6 +43,8 @@ __all__ = [
     "UnknownPlanFormat",
     "from_document",
     "kit_pieces",
+    "left_overs",
     "plan_batch",
+    "scenarios",
     "to_document",
 ]

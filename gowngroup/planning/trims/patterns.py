@@ -96,7 +96,7 @@ def _tables(problem: Problem, items: Sequence[Item], room: int) -> list[Floats]:
 def _useless(problem: Problem, supply: int, worths: Worths) -> Floats:
     """What the left-over of every filling costs."""
     left = problem.supplies[supply] - np.arange(problem.supplies[supply] + 1)
-    return problem.useless_cms(left) * worths.useless_cm
+    return np.asarray(problem.useless_cms(left) * worths.useless_cm, dtype=np.float64)
 
 
 def _counts(

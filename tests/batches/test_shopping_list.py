@@ -1,0 +1,98 @@
+"""The shopping list of a plan: what to ask for, in two scenarios, and what is left over."""
+
+import re
+from collections.abc import Callable
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from gowngroup.batches import actions
+from gowngroup.batches.models import Plan
+from gowngroup.batches.planner.document import StoredPlan
+from gowngroup.batches.planner.shopping import shopping_page
+from gowngroup.people.models import LengthUnit, Person
+from gowngroup.records.reader import Reader, reading_as
+from gowngroup.stock.models import Material
+from tests.batches import months
+
+SignIn = Callable[[Person], Client]
+
+
+def yoke_plan(by: Person, count: int = 3) -> Plan:
+    """Yoke gowns of one size, on whatever lies on the shelf."""
+    batch = actions.start_batch(month=months.MARCH, hours_offered_min=60_000, by=by, at=months.AT)
+    line = actions.LineDetails(
+        revision=months.revision_of("yoke", "Yoke"),
+        size=months.size_to(2500),
+        purpose="worn",
+        gown_count=count,
+    )
+    actions.set_lines(batch=batch, lines=[line], by=by, at=months.AT)
+    return actions.make_plan(batch=batch, by=by, at=months.AT)
+
+
+@pytest.fixture
+def by(coordinator: Person) -> Person:
+    months.catalog(coordinator)
+    return coordinator
+
+
+@pytest.fixture
+def short(by: Person) -> Plan:
+    """Cloth for one gown of three, lace on cards of 5 m, floss, bags in packs, nothing else on the shelf."""
+    months.cloth(by, 700_000)
+    for kind, name in (("floss", "Rose"), ("floss", "Sage"), ("thread", "White")):
+        months.material(by, kind, name)
+    months.material(by, "lace", "Narrow lace", package_amount=5 * months.METRE, package_word="card")
+    months.material(by, "notion", "Flat fastenings", fibre="nylon", is_counted=True, package_amount=10)
+    return yoke_plan(by)
+
+
+def text(client: Client, plan: Plan) -> str:
+    """The page without its tags."""
+    html = client.get(reverse("batches:shopping_list", args=[plan.pk])).content.decode()
+    return " ".join(re.sub(r"<[^>]+>", " ", html).split())
+
+
+def test_the_list_speaks_of_packages_kits_and_scenarios(short: Plan, by: Person, sign_in: SignIn) -> None:
+    """Cloth by its width, cards as the material's own, packs, the kits that wait, and what can be made when."""
+    said = text(sign_in(by), short)
+    assert re.search(r"[0-9.]+ m of cloth of the right weight, [0-9]+ cm wide", said)
+    assert "Or, if that is cheaper in your shop:" in said
+    assert "1 card of 5 m of Narrow lace" in said
+    assert "1 pack of 10 of Flat fastenings" in said
+    assert "If nothing is bought 0 gowns With everything on this list 3 gowns (kits 1, 2, 3)" in said
+
+
+def test_each_material_leads_to_where_it_is_booked_in(short: Plan, by: Person, sign_in: SignIn) -> None:
+    """What has a name of its own can be booked in from the list; cloth nobody chose cannot."""
+    html = sign_in(by).get(reverse("batches:shopping_list", args=[short.pk])).content.decode()
+    names = re.findall(r"Bought\? Book in ([^<]+)<", html)
+    assert sorted(names) == ["Flat fastenings", "Narrow lace", "Rose", "Sage", "White"]
+    rose = Material.objects.get(name="Rose")
+    assert reverse("stock:lot_receive", args=[rose.pk]) in html
+
+
+def test_whoever_reads_inches_shops_in_yards(short: Plan) -> None:
+    """The same plan in yards and inches."""
+    with reading_as(Reader(length_unit=LengthUnit.INCH)):
+        page = shopping_page(StoredPlan.of(short))
+    assert re.search(r" yd of cloth of the right weight, [0-9/ ]+ in wide", page.groups[0][1][0].text)
+
+
+def test_left_overs_say_whether_they_are_worth_keeping(by: Person, sign_in: SignIn) -> None:
+    """A full shelf leaves an empty list, every gown made without buying, and each lot's left-over."""
+    months.cloth(by)
+    months.sundries(by)
+    months.material(by, "notion", "Nothing else", is_counted=True)
+    said = text(sign_in(by), yoke_plan(by, 2))
+    assert "If nothing is bought 2 gowns" in said
+    assert "Nothing need be bought" in said
+    assert re.search(r"White batiste [A-Z0-9-]+ [0-9.]+ m yes", said)
+
+
+def test_a_damaged_plan_says_so(short: Plan, by: Person, sign_in: SignIn) -> None:
+    """A plan that cannot be read shows the page for that."""
+    Plan.objects.filter(pk=short.pk).update(document={"format_version": 99})
+    assert "If nothing is bought" not in text(sign_in(by), short)
