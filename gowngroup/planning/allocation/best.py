@@ -8,7 +8,8 @@ from itertools import accumulate, groupby
 
 from gowngroup.planning.allocation.filled import Filled, finished, left_of, rehouse, trim_to_length
 from gowngroup.planning.allocation.greedy import greedy
-from gowngroup.planning.allocation.programme import Counts, Need, Problem, Proof, Room, deal_out
+from gowngroup.planning.allocation.problem import Counts, Need, Problem, Proof, Room
+from gowngroup.planning.allocation.programme import deal_out
 from gowngroup.planning.allocation.table import Bolt, Group, Table
 from gowngroup.planning.allocation.values import Allocation, ClothLot, CuttingSettings, KitCloth, KitMove
 from gowngroup.planning.lay.engines import ENGINES

@@ -3,103 +3,17 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import product
 
+from gowngroup.planning.allocation.problem import Counts, Dealt, Problem, Proof
+from gowngroup.planning.allocation.settling import settled
 from gowngroup.planning.integer_programme import Programme, Solved, Terms
-
-Counts = tuple[tuple[int, ...], ...]
 
 # The solver reckons in square metres, so that areas and counts are of one order.
 _MM2_PER_M2 = 1e6
 _ROUNDING = 1e-6
 # Less than one whole lot or gown apart is the same number of them.
 _WITHIN_ONE = 0.999
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Need:
-    """Groups of kits that are all alike: how many there are, the area of one, the lots (by number) that suit it."""
-
-    count: int
-    area_mm2: float
-    gown_count: int
-    is_first: bool
-    rooms: tuple[int, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Room:
-    """A lot: all its cloth, what of it pieces are expected to fill, and the left-over that is still useful; in mm²."""
-
-    area_mm2: float
-    capacity_mm2: float
-    least_left_mm2: float
-
-    def left_mm2(self, filled_mm2: float) -> float:
-        """Cloth left over where pieces fill so much."""
-        return self.area_mm2 * (1 - filled_mm2 / self.capacity_mm2)
-
-    def used_up_mm2(self, filled_mm2: float) -> float:
-        """Cloth cut away, and what is left over but too short for anything."""
-        left_mm2 = self.left_mm2(filled_mm2)
-        return self.area_mm2 - (left_mm2 if left_mm2 >= self.least_left_mm2 else 0.0)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Proof:
-    """What no dealing out can better: first gowns and gowns at most, lots and mm² of cloth used up at least."""
-
-    most_first: int
-    most_gowns: int
-    least_lots: int
-    least_used_up_mm2: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Dealt:
-    """How many groups of each need go to each room, and what was proven."""
-
-    counts: Counts
-    proof: Proof
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Problem:
-    """Needs and rooms, and what counts of groups in them come to."""
-
-    needs: tuple[Need, ...]
-    rooms: tuple[Room, ...]
-
-    def filled_mm2(self, counts: Counts, room: int) -> float:
-        """Area of the pieces dealt to a room."""
-        return sum(row[room] * need.area_mm2 for row, need in zip(counts, self.needs, strict=True))
-
-    def opened(self, counts: Counts) -> list[int]:
-        """The rooms that are used."""
-        return [room for room in range(len(self.rooms)) if any(row[room] for row in counts)]
-
-    def gowns(self, counts: Counts, *, first_only: bool = False) -> int:
-        """Gowns that are made."""
-        pairs = zip(counts, self.needs, strict=True)
-        return sum(sum(row) * need.gown_count for row, need in pairs if need.is_first or not first_only)
-
-    def used_up_mm2(self, counts: Counts) -> float:
-        """Cloth cut away and useless left-overs of all the opened rooms."""
-        return sum(
-            self.rooms[room].used_up_mm2(self.filled_mm2(counts, room)) for room in self.opened(counts)
-        )
-
-    def gap_share(self, counts: Counts, proof: Proof) -> float:
-        """How far at most counts stay behind what is possible: in gowns, or in cloth for as many gowns and lots."""
-        pairs = (
-            (self.gowns(counts, first_only=True), proof.most_first),
-            (self.gowns(counts), proof.most_gowns),
-        )
-        missing = [(most - made) / most for made, most in pairs if most]
-        used_up_mm2 = self.used_up_mm2(counts)
-        spare = (used_up_mm2 - proof.least_used_up_mm2) / used_up_mm2 if used_up_mm2 else 0.0
-        return max(*missing, spare, 0.0) if missing else max(spare, 0.0)
 
 
 def deal_out(problem: Problem, *, start: Counts, gap_share: float, most_nodes: int) -> Dealt:
@@ -166,13 +80,15 @@ class _Model:
 
     def dealt(self, start: Counts, gap_share: float) -> Dealt:
         """Every stage in turn, each keeping what the stages before it reached."""
-        counts = start if self._is_possible(start) else self._nothing()
+        counts = settled(self.problem, start if self._is_possible(start) else self._nothing())
         counts, most_first = self._gowns(counts, first_only=True)
         counts, most_gowns = self._gowns(counts, first_only=False)
         opened: Terms = dict.fromkeys(self.is_opened, 1.0)
-        counts, solved = self._best(counts, dict.fromkeys(opened, -1.0), gap=_WITHIN_ONE)
+        counts, solved = self._best(
+            settled(self.problem, counts), dict.fromkeys(opened, -1.0), gap=_WITHIN_ONE
+        )
         self.programme.row(opened, most=len(self.problem.opened(counts)))
-        counts, used_up_m2 = self._least_used_up(counts, gap_share)
+        counts, used_up_m2 = self._least_used_up(settled(self.problem, counts), gap_share)
         return Dealt(
             counts=counts,
             proof=Proof(
@@ -221,8 +137,8 @@ class _Model:
     def _values(self, counts: Counts) -> tuple[float, ...]:
         """Every variable of the programme where groups are dealt out so."""
         values = [0.0] * (len(self.counts) + 3 * len(self.problem.rooms))
-        for (need, room), count in self.counts.items():
-            values[count] = float(counts[need][room])
+        for (need, number), count in self.counts.items():
+            values[count] = float(counts[need][number])
         for number in self.problem.opened(counts):
             room = self.problem.rooms[number]
             left_mm2 = room.left_mm2(self.problem.filled_mm2(counts, number))

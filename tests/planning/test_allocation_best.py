@@ -1,0 +1,192 @@
+import math
+from dataclasses import replace
+from functools import partial
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+
+from gowngroup.planning import allocation
+from gowngroup.planning.allocation import (
+    Allocation,
+    BadCloth,
+    ClothLot,
+    ClothWishes,
+    CuttingSettings,
+    KitCloth,
+)
+from gowngroup.planning.lay import Flaw
+from gowngroup.planning.lay.check import lay_faults
+from gowngroup.planning.lay.engines import QUICK_ENGINES
+from tests.planning.invented_gowns import piece, rectangle
+from tests.planning.test_allocation import (
+    CUTTING,
+    LOT,
+    kits_strategy,
+    lot_of_kit,
+    lots_strategy,
+    unmade_codes,
+)
+
+allocate = partial(allocation.allocate, engines=QUICK_ENGINES)
+allocate_best = partial(allocation.allocate_best, engines=QUICK_ENGINES)
+
+
+def kit(key: str, length_mm: float, width_mm: float = 100, **more: Any) -> KitCloth:
+    pieces = (piece(f"{key}/piece", rectangle(width_mm, length_mm), kit_key=key),)
+    return KitCloth(key=key, pieces=pieces, wishes=more.pop("wishes", ClothWishes()), **more)
+
+
+def lot(key: str, length_mm: float, width_mm: float = 120, **more: Any) -> ClothLot:
+    """A lot with so much between its selvedges."""
+    return replace(LOT, key=key, length_mm=length_mm, width_mm=width_mm + 20, **more)
+
+
+def worth(found: Allocation, kits: list[KitCloth]) -> tuple[int, int, int, float]:
+    """First kits and kits made, lots opened, and mm² cut or left over useless: the better one less."""
+    used_up = [
+        cut.strip.usable_width_mm * (cut.strip.length_mm - cut.left_mm * cut.is_left_useful)
+        for cut in found.cuts
+    ]
+    made = lot_of_kit(found)
+    first = sum(each.is_first for each in kits if each.key in made)
+    return -first, -len(made), len(found.cuts), round(sum(used_up))
+
+
+@settings(max_examples=12, deadline=None)
+@given(kits_strategy, lots_strategy)
+def test_each_kit_is_cut_once_or_explained(kits: list[KitCloth], lots: list[ClothLot]) -> None:
+    """Every kit is cut whole from one lot or explained, sets stay together, every lay may be cut, order is nothing."""
+    found = allocate_best(kits, lots, CUTTING)
+    assert sorted([*lot_of_kit(found), *unmade_codes(found)]) == [each.key for each in kits]
+    for key in ("S1", "S2"):
+        members = [each.key for each in kits if each.matched_set_key == key]
+        assert len({lot_of_kit(found).get(member) for member in members}) <= 1
+    assert all(lay_faults(cut.lay, cut.pieces, cut.strip) == () for cut in found.cuts)
+    assert worth(found, kits) <= worth(allocate(kits, lots, CUTTING), kits)
+    assert allocate_best(kits[::-1], lots[::-1], CUTTING) == found
+
+
+def test_fewer_lots_are_opened_than_one_after_another() -> None:
+    """Two long and four shorter kits fill two lots exactly, where dealing one after another opens a third."""
+    kits = [kit(f"K{n}", length) for n, length in enumerate((400, 400, 300, 300, 300, 300))]
+    lots = [lot(f"L{n}", 1060) for n in range(3)]
+    assert len(allocate(kits, lots, CUTTING).cuts) == 3
+    found = allocate_best(kits, lots, CUTTING)
+    assert (len(found.cuts), found.least_lot_count, found.unmade) == (2, 2, ())
+
+
+def test_more_gowns_are_made_than_one_after_another() -> None:
+    """Where cloth is short two smaller kits are made rather than the largest one."""
+    kits = [kit("large", 270), kit("small", 140), kit("smaller", 130)]
+    assert set(lot_of_kit(allocate(kits, [lot("L1", 300)], CUTTING))) == {"large"}
+    assert set(lot_of_kit(allocate_best(kits, [lot("L1", 300)], CUTTING))) == {"small", "smaller"}
+
+
+@pytest.mark.parametrize("way", [allocate, allocate_best])
+def test_memorial_kit_comes_first_when_cloth_is_short(way: Any) -> None:
+    """A kit that is to be served first gets the cloth before larger, smaller and choosier ones."""
+    kits = [
+        kit("A", 280),
+        kit("B", 150, is_first=True),
+        kit("C", 140, wishes=ClothWishes(kinds=("batiste",))),
+        kit("D", 160),
+    ]
+    lots = [lot("L1", 290), lot("L2", 100, kind="lawn")]
+    assert lot_of_kit(way(kits, lots, CUTTING))["B"] == "L1"
+
+
+def test_left_over_is_kept_useful() -> None:
+    """The kit is cut from the lot whose left-over still makes something, although a smaller lot would do."""
+    lots = [lot("L1", 700), lot("L2", 1000)]
+    (cut,) = allocate_best([kit("A", 600)], lots, CUTTING).cuts
+    assert (cut.lot_key, cut.left_mm, cut.is_left_useful) == ("L2", 400, True)
+
+
+def test_kits_move_when_the_real_lay_is_longer_than_expected() -> None:
+    """A trial lay of pieces that fill the width promises room that narrower pieces do not find: kits move, said so."""
+    kits = [*(kit(f"W{n}", 90, 180) for n in range(8)), *(kit(f"N{n}", 60) for n in range(6))]
+    lots = [lot("L1", 1000, 180), lot("L2", 500, 180)]
+    found = allocate_best(kits, lots, CUTTING, effort=1)
+    assert [(move.kit_keys, move.from_lot_key, move.to_lot_key) for move in found.moves] == [
+        (("N4",), "L1", "L2"),
+        (("N5",), "L1", "L2"),
+    ]
+    assert [(cut.lay.length_mm, cut.left_mm) for cut in found.cuts] == [(960, 40), (120, 380)]
+    assert all(lay_faults(cut.lay, cut.pieces, cut.strip) == () for cut in found.cuts)
+    assert (found.unmade, found.least_lot_count) == ((), 1)
+
+
+def test_lays_teach_what_a_lot_holds() -> None:
+    """Dealt out again with what the first lays taught, one wide kit moves instead of two narrow ones, and less is cut."""
+    kits = [*(kit(f"W{n}", 90, 180) for n in range(8)), *(kit(f"N{n}", 60) for n in range(6))]
+    found = allocate_best(kits, [lot("L1", 1000, 180), lot("L2", 500, 180)], CUTTING)
+    assert [(move.kit_keys, move.from_lot_key, move.to_lot_key) for move in found.moves] == [
+        (("W7",), "L1", "L2")
+    ]
+    assert [(cut.lay.length_mm, cut.left_mm) for cut in found.cuts] == [(990, 10), (90, 410)]
+
+
+def test_proof_is_of_the_programme_only() -> None:
+    """Dealing one after another proves nothing; the programme proves its gap, and that no lot was opened in vain."""
+    kits, lots = [kit("A", 100), kit("B", 100)], [lot("L1", 1000), lot("L2", 1000)]
+    quick, best = allocate(kits, lots, CUTTING), allocate_best(kits, lots, CUTTING)
+    assert (quick.proven_gap_share, quick.least_lot_count) == (None, None)
+    assert best.proven_gap_share == pytest.approx(0, abs=0.01)
+    assert best.least_lot_count == 1
+
+
+@pytest.mark.parametrize("kits", [[], [kit("A", 100, wishes=ClothWishes(kinds=("linen",)))]])
+def test_nothing_to_deal_out_proves_nothing(kits: list[KitCloth]) -> None:
+    """Without a kit that any lot suits there is nothing to prove."""
+    found = allocate_best(kits, [LOT], CUTTING)
+    assert (found.cuts, found.proven_gap_share, len(found.unmade)) == ((), None, len(kits))
+
+
+@pytest.mark.parametrize("way", [allocate, allocate_best])
+def test_kit_stays_with_the_lot_of_its_set(way: Any) -> None:
+    """A kit whose set was cut from one lot already comes from that lot, or from none."""
+    lots = [lot("L1", 500), lot("L2", 500)]
+    kits = [kit("A", 100, lot_key="L2"), kit("B", 100, lot_key="gone")]
+    found = way(kits, lots, CUTTING)
+    assert (lot_of_kit(found), unmade_codes(found)) == ({"A": "L2"}, {"B": "other_lot"})
+
+
+BOW_TIE = ((0.0, 0.0), (100.0, 100.0), (100.0, 0.0), (0.0, 100.0))
+
+
+@pytest.mark.parametrize("way", [allocate, allocate_best])
+@pytest.mark.parametrize(
+    ("kits", "lots", "message"),
+    [
+        ([kit("A", 100), kit("A", 90)], [LOT], "kit A: 2 have this key"),
+        ([], [LOT, LOT], "lot L1: 2 have this key"),
+        ([replace(kit("A", 100), pieces=())], [LOT], "kit A: it has no pieces"),
+        ([kit("A", 100, gown_count=0)], [LOT], "kit A: it makes no gown"),
+        ([kit("A", math.nan)], [LOT], "kit A: the outline of its piece A/piece"),
+        (
+            [replace(kit("A", 1), pieces=(piece("bow", BOW_TIE),))],
+            [LOT],
+            "kit A: the outline of its piece bow",
+        ),
+        ([], [replace(LOT, length_mm=math.nan)], "lot L1: its length_mm is nan"),
+        ([], [replace(LOT, width_mm=math.inf)], "lot L1: its width_mm is inf"),
+        ([], [replace(LOT, highest_wash_c=math.nan)], "lot L1: its highest_wash_c is nan"),
+        ([], [replace(LOT, weight_gsm=-1.0)], "lot L1: its weight_gsm is -1.0"),
+        ([], [replace(LOT, flaws=(Flaw(from_mm=1, to_mm=math.nan),))], "lot L1: its flaws is nan"),
+    ],
+)
+def test_bad_cloth_is_refused_by_name(
+    way: Any, kits: list[KitCloth], lots: list[ClothLot], message: str
+) -> None:
+    """A key that stands twice, a kit without whole pieces or a lot without whole figures is named, nothing is planned."""
+    with pytest.raises(BadCloth, match=message):
+        way(kits, lots, CUTTING)
+
+
+def test_unwashed_cloth_is_dealt_out_only_on_request() -> None:
+    """The programme too plans unwashed cloth smaller by its shrinkage, and only where that may be foreseen."""
+    raw = lot("L1", 420, state="as given", length_shrink_share=0.05)
+    assert unmade_codes(allocate_best([kit("A", 100)], [raw], CUTTING)) == {"A": "not_measured"}
+    (cut,) = allocate_best([kit("A", 100)], [raw], CuttingSettings(may_foresee_washing=True)).cuts
+    assert (cut.strip.length_mm, cut.before_cutting) == (399, "wash and measure")

@@ -1,0 +1,152 @@
+from collections.abc import Iterator
+from itertools import product
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from gowngroup.planning.allocation.problem import Counts, Need, Problem, Proof, Room
+from gowngroup.planning.allocation.programme import deal_out
+from gowngroup.planning.allocation.settling import settled
+
+# Areas are whole square centimetres, so that the solver's rounding cannot decide what fits.
+CM2 = 100.0
+
+
+def need(area_cm2: float, *rooms: int, count: int = 1, gown_count: int = 1, is_first: bool = False) -> Need:
+    return Need(
+        count=count, area_mm2=area_cm2 * CM2, gown_count=gown_count, is_first=is_first, rooms=rooms or (0, 1)
+    )
+
+
+def room(area_cm2: float, *, capacity_cm2: float | None = None, least_left_cm2: float = 35) -> Room:
+    return Room(
+        area_mm2=area_cm2 * CM2,
+        capacity_mm2=(area_cm2 if capacity_cm2 is None else capacity_cm2) * CM2,
+        least_left_mm2=least_left_cm2 * CM2,
+    )
+
+
+def nothing(problem: Problem) -> Counts:
+    return tuple((0,) * len(problem.rooms) for _ in problem.needs)
+
+
+def dealings(problem: Problem) -> Iterator[Counts]:
+    """Every dealing out that keeps to counts, suiting rooms and capacities."""
+    rooms = range(len(problem.rooms))
+    rows = [
+        [
+            row
+            for row in product(*(range(each.count + 1 if room in each.rooms else 1) for room in rooms))
+            if sum(row) <= each.count
+        ]
+        for each in problem.needs
+    ]
+    for counts in product(*rows):
+        if all(problem.filled_mm2(counts, room) <= problem.rooms[room].capacity_mm2 for room in rooms):
+            yield counts
+
+
+def worth(problem: Problem, counts: Counts) -> tuple[int, int, int, float]:
+    return (
+        -problem.gowns(counts, first_only=True),
+        -problem.gowns(counts),
+        len(problem.opened(counts)),
+        problem.used_up_mm2(counts),
+    )
+
+
+def dealt(problem: Problem, *, gap_share: float = 0.0) -> tuple[Counts, Proof]:
+    found = deal_out(problem, start=nothing(problem), gap_share=gap_share, most_nodes=10_000)
+    return found.counts, found.proof
+
+
+rooms_strategy = st.lists(
+    st.builds(room, st.integers(20, 120), least_left_cm2=st.sampled_from([10, 35])), min_size=1, max_size=3
+)
+needs_strategy = st.lists(
+    st.tuples(st.integers(7, 60), st.sampled_from([1, 1, 2]), st.sampled_from([1, 1, 2]), st.booleans()),
+    min_size=1,
+    max_size=4,
+)
+
+
+@st.composite
+def problems(draw: st.DrawFn) -> Problem:
+    rooms = draw(rooms_strategy)
+    needs = [
+        need(
+            area,
+            *sorted(draw(st.sets(st.sampled_from(range(len(rooms))), min_size=1))),
+            count=count,
+            gown_count=gowns,
+            is_first=is_first,
+        )
+        for area, count, gowns, is_first in draw(needs_strategy)
+    ]
+    return Problem(needs=tuple(needs), rooms=tuple(rooms))
+
+
+@settings(max_examples=60, deadline=None)
+@given(problems())
+def test_programme_finds_what_trying_everything_finds(problem: Problem) -> None:
+    """First gowns, gowns, lots and cloth used up are those of the best of all dealings out, and proven."""
+    counts, proof = dealt(problem)
+    best = min(worth(problem, each) for each in dealings(problem))
+    assert worth(problem, counts) == pytest.approx(best, abs=2)
+    assert (-proof.most_first, -proof.most_gowns, proof.least_lots) == best[:3]
+    assert proof.least_used_up_mm2 <= best[3] + 2
+    assert problem.gap_share(counts, proof) == pytest.approx(0, abs=1e-3)
+
+
+@settings(max_examples=60, deadline=None)
+@given(problems())
+def test_settling_is_never_worse_and_never_too_much(problem: Problem) -> None:
+    """Whatever dealing out it starts from, settling keeps to the capacities and ends no worse."""
+    allowed = set(dealings(problem))
+    for start in list(allowed)[:: max(len(allowed) // 5, 1)]:
+        after = settled(problem, start)
+        assert after in allowed
+        assert worth(problem, after) <= worth(problem, start)
+
+
+@settings(max_examples=30, deadline=None)
+@given(problems())
+def test_proof_is_never_beaten(problem: Problem) -> None:
+    """Stopped early, the programme's proof still holds for every dealing out there is."""
+    found = deal_out(problem, start=nothing(problem), gap_share=0.5, most_nodes=1)
+    proof, lots = found.proof, len(problem.opened(found.counts))
+    for counts in dealings(problem):
+        assert problem.gowns(counts, first_only=True) <= proof.most_first
+        is_alike = worth(problem, counts)[:2] == worth(problem, found.counts)[:2]
+        if is_alike and len(problem.opened(counts)) <= lots:
+            assert len(problem.opened(counts)) >= proof.least_lots
+            assert problem.used_up_mm2(counts) >= proof.least_used_up_mm2 - 2
+
+
+def test_first_gowns_come_before_more_gowns() -> None:
+    """One memorial kit that takes the whole lot is made before two others."""
+    problem = Problem(needs=(need(90, 0, is_first=True), need(40, 0, count=2)), rooms=(room(100),))
+    assert dealt(problem)[0] == ((1,), (0,))
+
+
+def test_left_over_long_enough_is_not_used_up() -> None:
+    """Of two lots the one is opened whose left-over is worth keeping, although the other is smaller."""
+    problem = Problem(needs=(need(60),), rooms=(room(70), room(100)))
+    assert dealt(problem)[0] == ((0, 1),)
+
+
+def test_gap_counts_missing_gowns() -> None:
+    """A dealing out that makes three gowns of four possible stays a quarter behind."""
+    problem = Problem(needs=(need(10, 0, count=4),), rooms=(room(100),))
+    proof = Proof(most_first=0, most_gowns=4, least_lots=1, least_used_up_mm2=0)
+    assert problem.gap_share(((3,),), proof) == pytest.approx(1.0)
+    proof = Proof(most_first=0, most_gowns=4, least_lots=1, least_used_up_mm2=30 * CM2)
+    assert problem.gap_share(((3,),), proof) == pytest.approx(0.25)
+
+
+def test_impossible_start_is_left_aside() -> None:
+    """A start that overfills a lot or uses one that does not suit is not built upon."""
+    problem = Problem(needs=(need(60, 0, count=2),), rooms=(room(100), room(100)))
+    for start in (((2, 0),), ((0, 1),)):
+        assert deal_out(problem, start=start, gap_share=0.0, most_nodes=100).counts == ((1, 0),)
