@@ -131,6 +131,20 @@ def test_eight_kits_run_short_are_no_chance() -> None:
     assert found.low > 1.0
 
 
+def test_seven_kits_of_eight_run_short_may_be_chance() -> None:
+    """Seven or more of eight on one side happens to a right figure in 18 of 256 cases: it stands."""
+    found = learned(*[report(used_by(1.0) + 2)] * 7, report(used_by(0.8)))
+    assert found is not None
+    assert found.agrees_with(1.0)
+
+
+def test_five_kits_leave_everything_likely() -> None:
+    """Five of five happens to a right figure in one case of sixteen, so five kits bound nothing."""
+    found = learned(*[report(used_by(1.0) + 2)] * 5, least=5)
+    assert found is not None
+    assert (found.low, found.high) == (0.5, 2.0)
+
+
 def test_four_of_eight_may_be_chance() -> None:
     """Where half run short and half have some left the figure in use stands."""
     above, below = report(used_by(1.0) + 2), report(used_by(0.8))

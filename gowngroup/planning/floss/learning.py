@@ -94,7 +94,8 @@ def learned_calibration(
         return None
     ranges = [calibration_range(report) for report in reports]
     ends = sorted(end for each in ranges for end in (each.low, each.high))
-    likely = [end for end in ends if _is_likely(end, ranges)]
+    plausible = (LEAST_CALIBRATION, *ends, MOST_CALIBRATION)
+    likely = [end for end in plausible if _is_likely(end, ranges)]
     value = min(max(current, ends[len(ends) // 2 - 1]), ends[len(ends) // 2])
     return LearnedCalibration(
         value=value,
