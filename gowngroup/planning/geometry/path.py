@@ -47,8 +47,7 @@ def curve(start: Point, control_1: Point, control_2: Point, end: Point) -> Segme
 
 
 def rounded_corner(start: Point, corner: Point, end: Point) -> Segment:
-    """A curve from start to end that leaves and arrives as if it went round by the corner; a quarter of an ellipse
-    where that is square."""
+    """A curve that leaves and arrives as if it went round by the corner; a quarter of an ellipse where that is square."""
     return Segment(points=(start, _between(start, corner, _QUARTER), _between(end, corner, _QUARTER), end))
 
 
