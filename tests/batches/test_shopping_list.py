@@ -10,7 +10,7 @@ from django.urls import reverse
 from gowngroup.batches import actions
 from gowngroup.batches.models import Plan
 from gowngroup.batches.planner.document import StoredPlan
-from gowngroup.batches.planner.shopping import shopping_page
+from gowngroup.batches.planner.shopping import kit_runs, shopping_page
 from gowngroup.people.models import LengthUnit, Person
 from gowngroup.records.reader import Reader, reading_as
 from gowngroup.stock.models import Material
@@ -62,7 +62,15 @@ def test_the_list_speaks_of_packages_kits_and_scenarios(short: Plan, by: Person,
     assert "Or, if that is cheaper in your shop:" in said
     assert "1 card of 5 m of Narrow lace" in said
     assert "1 pack of 10 of Flat fastenings" in said
-    assert "If nothing is bought 0 gowns With everything on this list 3 gowns (kits 1, 2, 3)" in said
+    assert "If nothing is bought 0 gowns With everything on this list 3 gowns (kits 1–3)" in said
+
+
+@pytest.mark.parametrize(
+    ("keys", "told"), [(("3", "1", "2"), "1–3"), (("10", "9", "2"), "2, 9–10"), (("4",), "4"), ((), "")]
+)
+def test_kits_that_follow_each_other_are_told_together(keys: tuple[str, ...], told: str) -> None:
+    """Kit numbers are counted, not spelled: 2 before 9 and 10."""
+    assert kit_runs(keys) == told
 
 
 def test_each_material_leads_to_where_it_is_booked_in(short: Plan, by: Person, sign_in: SignIn) -> None:

@@ -38,13 +38,9 @@ class ShopRow:
     name: str
     needed: str
     other_widths: tuple[str, ...]
-    kit_keys: tuple[str, ...]
+    kit_count: int
+    kits: str
     material_id: int | None
-
-    @property
-    def kit_count(self) -> int:
-        """How many kits."""
-        return len(self.kit_keys)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,9 +88,18 @@ def _row(shortage: Shortage, stored: StoredPlan) -> ShopRow:
         name=_name(shortage, stored),
         needed=_needed(shortage),
         other_widths=tuple(_width(offer) for offer in shortage.widths[1:]),
-        kit_keys=tuple(sorted(shortage.kit_keys, key=int)),
+        kit_count=len(shortage.kit_keys),
+        kits=kit_runs(shortage.kit_keys),
         material_id=int(key) if key.isdecimal() else None,
     )
+
+
+def kit_runs(kit_keys: Iterable[str]) -> str:
+    """Kit numbers told together where they follow each other: `1–4, 7`."""
+    numbers = sorted(map(int, kit_keys))
+    runs = groupby(enumerate(numbers), key=lambda each: each[1] - each[0])
+    ends = ([number for _place, number in run] for _difference, run in runs)
+    return ", ".join(str(run[0]) if len(run) == 1 else f"{run[0]}–{run[-1]}" for run in ends)
 
 
 def shop_line(shortage: Shortage, stored: StoredPlan) -> str:

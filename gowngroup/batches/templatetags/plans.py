@@ -16,6 +16,7 @@ from gowngroup.batches.planner.proposal_words import (
     proposal_sentence,
     summary_sentences,
 )
+from gowngroup.batches.planner.shopping import kit_runs
 from gowngroup.records.templatetags.gown import long_length
 from gowngroup.wards.models import Ward
 
@@ -55,6 +56,9 @@ def drawing_of_lay(lay: Lay) -> LayDrawing | None:
 def part_label(choice: MaterialChoice) -> str:
     """The part a material was chosen for: `floss A`, `lace: sleeve hems`."""
     return Part(revision=choice.design_revision, kind=choice.kind, name=choice.part).label
+
+
+register.filter(kit_runs)
 
 
 @register.filter
