@@ -9,16 +9,16 @@ from gowngroup.planning.batch_plan import BatchOrder, BatchPlan, plan_batch
 from gowngroup.planning.batch_plan.improve import FIRST, Improvement, PlanStep, improving_plans, worth
 from gowngroup.planning.lay.check import lay_faults
 from gowngroup.planning.lay.engines import QUICK_ENGINES, lay_sequence
-from gowngroup.planning.lay.values import ClothLay, ClothTooShort, LayPiece, Strip
+from gowngroup.planning.lay.values import ClothLay, ClothTooShort, LayPiece, Strip, finished_lay
 from tests.planning.test_batch_plan import LOT, RULES, full_order, kit
 
 LAYS_DONE = ("lays:", "allocation:")
 
 
 def few_gowns() -> BatchOrder:
-    """Three kits of whole gowns."""
+    """Two kits of whole gowns."""
     order = full_order()
-    return replace(order, kits=order.kits[:3])
+    return replace(order, kits=order.kits[:2])
 
 
 def cut_of(plan: BatchPlan, lot_key: str) -> LotCut:
@@ -42,7 +42,7 @@ def test_no_step_makes_it_worse() -> None:
     assert len(found) > 2
     for earlier, later in pairwise(found):
         assert worth(later.plan) <= worth(earlier.plan)
-        assert later.is_better == (worth(later.plan) < worth(earlier.plan))
+        assert later.is_better == (later.plan != earlier.plan)
         assert later.before == earlier.after
     assert found[-1].position <= found[-1].step_count
 
@@ -73,9 +73,15 @@ def beaten(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
     raise ClothTooShort(needed_mm=9999, available_mm=strip.length_mm)
 
 
+def wasteful(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
+    """An engine whose lay may be cut and takes more cloth than it must."""
+    lay = lay_sequence(pieces, strip)
+    return finished_lay(pieces, strip, lay.placements, end_mm=lay.length_mm + 300, engine="wasteful")
+
+
 def test_a_faulty_or_longer_lay_is_not_taken() -> None:
     """What overlaps, or does not fit, leaves the plan as it was."""
-    for engine in (heaped, beaten):
+    for engine in (heaped, beaten, wasteful):
         first, *others = improving_plans(few_gowns(), nest=engine, done=LAYS_DONE)
         assert others
         assert not any(each.is_better for each in others)
@@ -102,7 +108,9 @@ def test_it_stops_when_told() -> None:
     assert [each.step for each in found] == [FIRST]
     assert [step.code for step in told][:2] == ["first", "lays"]
     assert list(improving_plans(few_gowns(), done=(), goes_on=lambda step: False)) == []
-    stopped = improving_plans(full_order(), nest=lay_sequence, goes_on=lambda step: step.code != "nest")
+    stopped = improving_plans(
+        full_order(), nest=lay_sequence, done=LAYS_DONE, goes_on=lambda step: step.code != "nest"
+    )
     assert [each.step.code for each in stopped][-1] != "nest"
 
 

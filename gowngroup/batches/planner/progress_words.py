@@ -81,9 +81,16 @@ def _gains(before: PlanFigures, after: PlanFigures, lots: Iterable[LotStep]) -> 
         yield _("lots opened %(before)d → %(after)d") % {"before": before.lot_count, "after": after.lot_count}
     if before.cloth_mm != after.cloth_mm:
         yield _("cloth %(before)s → %(after)s") % _pair(before.cloth_mm, after.cloth_mm)
+    if before.proven_gap_share is None and after.proven_gap_share is not None:
+        percent = _percent(after.proven_gap_share)
+        yield _("proven that no other way saves more than %(percent)s of the cloth") % {"percent": percent}
     for lot in lots:
         words = {"lot": spaced(lot.lot_code), **_pair(lot.before_mm, lot.after_mm)}
         yield _("lot %(lot)s %(before)s → %(after)s") % words
+
+
+def _percent(share: float) -> str:
+    return f"{share * 100:.1f} %"
 
 
 def _pair(before_mm: float, after_mm: float) -> dict[str, str]:

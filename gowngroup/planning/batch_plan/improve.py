@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from gowngroup.planning.allocation.values import LotCut
-from gowngroup.planning.batch_plan.make import plan_batch
+from gowngroup.planning.batch_plan.make import AllocationWay, plan_batch
 from gowngroup.planning.batch_plan.order import BatchOrder
 from gowngroup.planning.batch_plan.plan import BatchPlan
 from gowngroup.planning.lay.check import LayHasFaults
@@ -38,12 +38,16 @@ class PlanStep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanFigures:
-    """What one plan is measured by against another; cloth in mm of length, all lots together."""
+    """What one plan is measured by against another; cloth in mm of length, all lots together.
+
+    `proven_gap_share` is what of the cloth another sharing out of the kits could save at most, where that is proven.
+    """
 
     gown_count: int
     unmade_count: int
     lot_count: int
     cloth_mm: float
+    proven_gap_share: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,7 +77,7 @@ class Improvement:
 
 
 FIRST = PlanStep(code="first")
-WHOLE_STEPS = (FIRST, PlanStep(code="lays"))
+WHOLE_STEPS = (FIRST, PlanStep(code="lays"), PlanStep(code="allocation"))
 
 
 def improving_plans(
@@ -113,7 +117,8 @@ def whole_plan(order: BatchOrder, step: PlanStep) -> BatchPlan:
     """The plan of one of the steps that plan everything anew."""
     if step.code == "first":
         return plan_batch(order, engines=QUICK_ENGINES)
-    return plan_batch(order, engines=STEADY_ENGINES)
+    way: AllocationWay = "best" if step.code == "allocation" else "quick"
+    return plan_batch(order, engines=STEADY_ENGINES, allocation=way)
 
 
 class _Search:
@@ -145,7 +150,7 @@ class _Search:
 
     def _improvement(self, step: PlanStep, plan: BatchPlan, *, position: int) -> Improvement:
         before = self.best
-        is_better = before is None or worth(plan) < worth(before)
+        is_better = before is None or _rank(plan) < _rank(before)
         self.best = plan if is_better or before is None else before
         return Improvement(
             step=step,
@@ -197,6 +202,11 @@ def worth(plan: BatchPlan) -> tuple[int, int, int, int, int]:
     )
 
 
+def _rank(plan: BatchPlan) -> tuple[tuple[int, int, int, int, int], bool]:
+    """Of two plans worth the same, the one whose sharing out is proven is better."""
+    return worth(plan), plan.proven_gap_share is None
+
+
 def figures_of(plan: BatchPlan) -> PlanFigures:
     """A plan's gowns, lots and cloth."""
     unmade_count = sum(kit.gown_count for kit in plan.kits if kit.lot_key is None)
@@ -205,6 +215,7 @@ def figures_of(plan: BatchPlan) -> PlanFigures:
         unmade_count=unmade_count,
         lot_count=len(plan.cuts),
         cloth_mm=sum(cut.lay.length_mm for cut in plan.cuts),
+        proven_gap_share=plan.proven_gap_share,
     )
 
 
