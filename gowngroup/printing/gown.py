@@ -1,4 +1,4 @@
-"""The drawing of a gown as it stands on a sheet: three paths, scaled into the room there is."""
+"""The drawing of a gown as it stands on a sheet, scaled into the room there is."""
 
 from dataclasses import dataclass
 
@@ -6,19 +6,21 @@ from django.utils.translation import gettext as _
 
 from gowngroup.catalog.drawing import GownDrawing
 
-LINE_MM = 0.35
+LINE_MM, FINE_MM = 0.35, 0.12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PrintedGown:
-    """A drawing with its size on paper; line widths are in the drawing's own millimetres."""
+    """A drawing with its size on paper, each cloth over those before it; line widths in the drawing's own mm."""
 
     title: str
     view_box: str
     width_mm: float
     height_mm: float
     line_width: float
-    cloth: str
+    fine_width: float
+    cloth: tuple[str, ...]
+    pleats: str
     seams: str
     stitches: str
 
@@ -35,7 +37,9 @@ def printed_gown(
         width_mm=round(across * scale, 2),
         height_mm=round(down * scale, 2),
         line_width=round(LINE_MM / scale, 2),
-        cloth="".join(drawing.cloth),
+        fine_width=round(FINE_MM / scale, 2),
+        cloth=drawing.cloth,
+        pleats="".join(drawing.pleats),
         seams="".join(drawing.seams),
         stitches="".join(drawing.stitches),
     )

@@ -53,6 +53,11 @@ def usual_steps(kind: str) -> tuple[str, ...]:
             _("Bind the neck, then remove that last thread."),
             _("Sew underarm and side seams, then the back."),
         )
+    if kind == models.Design.Kind.WRAP:
+        return (
+            _("Sew wrap and lining together all round, leaving an opening to turn them."),
+            _("Turn, press, and close the opening with flat stitches."),
+        )
     return (
         _("Pleat the panel and find its centre."),
         _("Smock, then steam-block to size without touching the pleats."),

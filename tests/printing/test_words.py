@@ -2,7 +2,7 @@
 
 import pytest
 
-from gowngroup.printing.words import in_words, size_as_length
+from gowngroup.printing.words import in_words, size_as_length, usual_steps
 from gowngroup.records.reader import Reader, reading_as
 
 
@@ -31,3 +31,10 @@ def test_size_as_length(unit: str, text: str) -> None:
     """A size is told as a length in whole centimetres or half inches, and never as a weight."""
     with reading_as(Reader(length_unit=unit)):
         assert size_as_length(442_000).endswith(text)
+
+
+@pytest.mark.parametrize(("kind", "is_smocked"), [("round-neck", True), ("yoke", True), ("wrap", False)])
+def test_usual_steps_suit_the_kind(kind: str, is_smocked: bool) -> None:
+    """A design without an order of work gets the usual one of its kind; nobody smocks a wrap."""
+    steps = " ".join(usual_steps(kind))
+    assert ("Smock" in steps) == is_smocked
