@@ -85,9 +85,7 @@ def draft_measures(design_size: DesignSize, purpose: str, settings: PlannerSetti
 def _order(design_size: DesignSize, purpose: str, settings: PlannerSettings) -> _Order:
     band = size_band(design_size.size, settings)
     rules = drafting.DraftRules.from_figures(settings.figures)
-    revision, chart = design_size.revision, _panel_chart(design_size)
-    # A panel is pleated in as many rows as its chart has, unless the group says otherwise.
-    overrides = {**({"row_count": chart.row_count} if chart else {}), **design_size.overrides}
+    revision = design_size.revision
     return _Order(
         kind=cast(drafting.DraftKind, revision.design.kind),
         size=band,
@@ -96,8 +94,8 @@ def _order(design_size: DesignSize, purpose: str, settings: PlannerSettings) -> 
         take_up_mm=settings.pleater.take_up_mm,
         row_space_mm=settings.pleater.row_space_mm,
         closure=closure_of(revision, band, rules),
-        overrides=tuple(sorted((key, float(value)) for key, value in overrides.items())),
-        chart=chart,
+        overrides=tuple(sorted((key, float(value)) for key, value in design_size.overrides.items())),
+        chart=_panel_chart(design_size),
     )
 
 
