@@ -57,13 +57,13 @@ def squares(count: int, width_mm: float = 450.0) -> tuple[LayPiece, ...]:
 
 @pytest.mark.parametrize("yards", CHART_YARDS)
 def test_the_published_chart_keeps_the_area(yards: tuple[float, ...]) -> None:
-    """Every row of the chart stays within 14 % of constant area from its 44-45 inch column (published chart)."""
+    """Every row of the chart stays within 10 % of constant area from its 44-45 inch column (published chart)."""
     home = CHART_WIDTHS_IN.index(44.5)
     for width_in, told in zip(CHART_WIDTHS_IN, yards, strict=True):
         worked_out = constant_area_mm(
             yards[home], from_width_mm=CHART_WIDTHS_IN[home] * INCH_MM, to_width_mm=width_in * INCH_MM
         )
-        assert told == pytest.approx(worked_out, rel=0.14)
+        assert told == pytest.approx(worked_out, rel=0.1)
 
 
 def test_a_large_mixed_lay_keeps_its_area_from_width_to_width() -> None:
@@ -91,10 +91,8 @@ def test_with_prices_the_cheapest_comes_first() -> None:
     found = offers(
         squares(4), ShopWidth(width_mm=1800, price_per_m=11.0), ShopWidth(width_mm=900, price_per_m=5.0)
     )
-    assert [(offer.width_mm, offer.cost) for offer in found] == [
-        (900, pytest.approx(4)),
-        (1800, pytest.approx(4.4)),
-    ]
+    assert [offer.width_mm for offer in found] == [900, 1800]
+    assert [offer.cost for offer in found] == pytest.approx([4, 4.4])
 
 
 def test_a_width_too_narrow_is_left_out() -> None:
@@ -113,11 +111,7 @@ def test_cloth_shrinks_both_ways() -> None:
         SHOP, shrink_length_share=0.05, shrink_width_share=0.05, widths=(ShopWidth(width_mm=1000),)
     )
     (offer,) = width_offers((piece(1, 900.0, 1000.0),), shop, engines=QUICK_ENGINES)
-    assert (round(offer.needed_mm), offer.bought_mm, usable_mm(1000, shop)) == (
-        1053,
-        pytest.approx(1100),
-        930,
-    )
+    assert [round(offer.needed_mm), offer.bought_mm, usable_mm(1000, shop)] == pytest.approx([1053, 1100, 930])
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ USELESS = 4
 
 # Budgets in steps rather than seconds, so that the same pieces always give the same cutting.
 MOST_ROUNDS = 80
-MOST_NODES = 30
+MOST_NODES = 10
 _NEARLY = 1e-4
 
 
