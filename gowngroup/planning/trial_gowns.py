@@ -1,49 +1,63 @@
-"""Drafted gowns of every size with armholes, to try lays on and to measure them by."""
+"""Drafted gowns of every kind and size, to try lays on and to measure them by."""
 
 from __future__ import annotations
 
 from functools import cache
 
-from gowngroup.planning.batch_plan.order import kit_pieces
-from gowngroup.planning.drafting import Draft, DraftRules, Purpose, draft_round_neck
+from gowngroup.planning.drafting import Draft, DraftKind, DraftRules, draft_gown
 from gowngroup.planning.figures import default_values
 from gowngroup.planning.lay.values import LayPiece
-from gowngroup.planning.sizes import DEFAULT_BANDS, SizeBand
+from gowngroup.planning.sizes import DEFAULT_BANDS
+
+# Every kind of gown at every size it is made to wear in, by the lightest baby of the size in grams, well mixed.
+TRIAL_DESIGNS: tuple[tuple[DraftKind, float], ...] = (
+    ("round-neck", 1500),
+    ("yoke", 500),
+    ("wrap", 250),
+    ("round-neck", 2000),
+    ("yoke", 750),
+    ("round-neck", 2500),
+    ("yoke", 1000),
+    ("wrap", 150),
+    ("round-neck", 3500),
+    ("yoke", 1500),
+    ("yoke", 2000),
+    ("wrap", 0),
+    ("yoke", 2500),
+    ("yoke", 3500),
+)
 
 
 def trial_gowns(count: int) -> tuple[tuple[LayPiece, ...], ...]:
-    """This many round-necked gowns, the sizes from 500 g upward in turn, each with all its pieces.
-
-    Drafted by the default figures: to wear from the size round necks to wear start at, memorial below it.
-    """
-    sizes = [band for band in DEFAULT_BANDS if band.has_armholes]
-    return tuple(_gown(f"K{number:03d}", sizes[number % len(sizes)]) for number in range(count))
+    """This many gowns to wear, the trial designs in turn, each with all its pieces; drafted by the default figures."""
+    return tuple(_gown(number) for number in range(count))
 
 
-def _gown(kit_key: str, size: SizeBand) -> tuple[LayPiece, ...]:
+def _gown(number: int) -> tuple[LayPiece, ...]:
+    kit_key = f"K{number:03d}"
     return tuple(
         LayPiece(
-            key=f"{kit_key}/{piece.name}/{number}",
+            key=f"{kit_key}/{piece.name}/{copy}",
             kit_key=kit_key,
             name=piece.name,
-            number=number,
+            number=copy,
             outline=outline,
             may_turn=piece.may_turn,
         )
-        for piece in kit_pieces(_draft(size).pieces)
-        for number, outline in enumerate(piece.outlines, start=1)
+        for piece in _draft(*TRIAL_DESIGNS[number % len(TRIAL_DESIGNS)]).pieces
+        for copy, outline in enumerate(piece.cut_shapes, start=1)
     )
 
 
 @cache
-def _draft(size: SizeBand) -> Draft:
+def _draft(kind: DraftKind, lightest_g: float) -> Draft:
     values = default_values()
-    rules = DraftRules.from_figures(values)
-    purpose: Purpose = "worn" if size.lower_mass_g >= rules.worn_from_mass_g else "memorial"
-    return draft_round_neck(
+    size = next(band for band in DEFAULT_BANDS if band.lower_mass_g == lightest_g)
+    return draft_gown(
+        kind,
         size=size,
-        rules=rules,
-        purpose=purpose,
+        rules=DraftRules.from_figures(values),
+        purpose="worn",
         pleater_take_up_mm=values["pleat_take_up_mm"],
         pleater_row_space_mm=values["pleat_row_space_mm"],
     )
