@@ -141,6 +141,12 @@ class DesignRevision(models.Model):
         KEEPSAKES = "keepsakes", _("two matching squares: one stays with the baby, one with the family")
         SWATCH = "swatch", _("a spare piece of the cloth")
 
+    class MatchedPart(models.TextChoices):
+        FRONT = "front", _("front")
+        BACK = "back", _("backs")
+        SLEEVE = "sleeve", _("sleeves")
+        YOKE = "yoke", _("yokes")
+
     design = models.ForeignKey(Design, models.PROTECT, related_name="revisions")
     number = models.PositiveSmallIntegerField(default=1)
     chart = models.ForeignKey(Chart, models.PROTECT, null=True, blank=True, verbose_name=_("smocking chart"))
@@ -155,6 +161,7 @@ class DesignRevision(models.Model):
     cloth_mass_max_g_per_m2 = models.PositiveSmallIntegerField(_("cloth weight to"), default=150)
     order_of_work = models.JSONField(_("order of work, a step a line"), default=list)
     companions = models.JSONField(_("cut along with each gown"), default=list)
+    matched_parts = models.JSONField(_("parts whose print must meet"), default=list)
     used_at = models.DateTimeField(null=True, editable=False)
 
     class Meta:
@@ -176,6 +183,10 @@ class DesignRevision(models.Model):
     def companion_labels(self) -> list[str]:
         """What is cut along with each gown, in words."""
         return [str(self.Companion(kind).label) for kind in self.companions]
+
+    def matched_labels(self) -> list[str]:
+        """Parts whose print must meet, in words."""
+        return [str(self.MatchedPart(part).label) for part in self.matched_parts]
 
     def purposes(self) -> tuple[str, ...]:
         """What it is made for, gowns to wear first."""

@@ -34,6 +34,9 @@ class Material(models.Model):
     mass_g_per_m2 = models.PositiveSmallIntegerField(_("weight per square metre"), null=True, blank=True)
     wash_max_c = models.PositiveSmallIntegerField(_("highest wash temperature"), default=60)
     has_nap = models.BooleanField(_("has a nap or one-way print"), default=False)
+    repeat_um = models.PositiveBigIntegerField(
+        _("length after which its print comes again, 0 for plain cloth"), default=0
+    )
     is_counted = models.BooleanField(_("is counted in pieces"), default=False)
     package_amount = models.PositiveBigIntegerField(
         _("what one skein, card, spool or pack holds"), null=True, blank=True

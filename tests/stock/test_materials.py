@@ -86,6 +86,21 @@ def test_a_material_is_corrected(client: Client) -> None:
     assert TrailLine.objects.get(did="change_material").changes["name"] == ["Batist", "Batiste"]
 
 
+def test_a_repeat_is_measured_along_the_cloth(client: Client) -> None:
+    """A print's repeat is typed as a length and stays exact where it is not touched; plain cloth has none."""
+    client.post(reverse("stock:material_add"), BATISTE | {"repeat_um": "6.4"})
+    material = Material.objects.get()
+    assert material.repeat_um == 64_000
+    Person.objects.update(length_unit="in")
+    address = reverse("stock:material_change", args=[material.pk])
+    client.post(address, BATISTE | {"repeat_um": "2 1/2", "is_active": "on"})
+    material.refresh_from_db()
+    assert material.repeat_um == 64_000
+    client.post(address, BATISTE | {"repeat_um": "", "is_active": "on"})
+    material.refresh_from_db()
+    assert material.repeat_um == 0
+
+
 def test_the_kind_stays_once_lots_exist(client: Client, packer: Person, at: datetime) -> None:
     """What is in the books cannot turn from cloth into lace."""
     material = MaterialFactory()

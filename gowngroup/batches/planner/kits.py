@@ -40,7 +40,13 @@ def batch_kit(
         purpose=cast(Purpose, need.purpose),
         gown_count=gown_count,
         pieces=tuple(
-            KitPiece(name=piece.name, outlines=piece.shapes, may_turn=piece.may_turn) for piece in need.pieces
+            KitPiece(
+                name=piece.name,
+                outlines=piece.shapes,
+                may_turn=piece.may_turn,
+                is_matched=piece.is_matched,
+            )
+            for piece in need.pieces
         ),
         cloth=_wishes(revision, wash_c, keys.get((MaterialKind.CLOTH, ""))),
         minutes_per_gown=kit_minutes(need).usual_min,

@@ -92,6 +92,7 @@ def cloth_lot(lot: Lot) -> ClothLot:
         highest_wash_c=lot.material.wash_max_c,
         weight_gsm=lot.material.mass_g_per_m2,
         has_nap=lot.material.has_nap,
+        repeat_mm=lot.material.repeat_um / UM_PER_MM,
         flaws=tuple(
             Flaw(from_mm=flaw["from_um"] / UM_PER_MM, to_mm=flaw["to_um"] / UM_PER_MM) for flaw in lot.flaws
         ),

@@ -46,6 +46,7 @@ class RevisionDetails:
     cloth_mass_max_g_per_m2: int = 150
     order_of_work: tuple[str, ...] = ()
     companions: tuple[str, ...] = ()
+    matched_parts: tuple[str, ...] = ()
 
     def as_fields(self) -> dict[str, object]:
         """The fields of a revision's row, lists as they are stored."""

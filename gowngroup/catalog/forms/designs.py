@@ -81,6 +81,13 @@ class DetailsForm(ExactLengths, ActionForm):
         min_value=limits.CLOTH_MASS_G_PER_M2[0],
         max_value=limits.CLOTH_MASS_G_PER_M2[1],
     )
+    matched_parts = forms.MultipleChoiceField(
+        label=_("Parts whose print must meet, on cloth with a repeat"),
+        choices=DesignRevision.MatchedPart.choices,
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        help_text=_("Each of them takes up to one repeat more cloth."),
+    )
     companions = forms.MultipleChoiceField(
         label=_("Cut along with each gown, from the same cloth"),
         choices=DesignRevision.Companion.choices,
@@ -104,7 +111,7 @@ class DetailsForm(ExactLengths, ActionForm):
         values = {
             name: self.cleaned_data[name]
             for name in RevisionDetails.__dataclass_fields__
-            if name not in ("order_of_work", "tie_length_um", "companions")
+            if name not in ("order_of_work", "tie_length_um", "companions", "matched_parts")
         }
         steps = tuple(
             line.strip() for line in self.cleaned_data["order_of_work"].splitlines() if line.strip()
@@ -114,6 +121,7 @@ class DetailsForm(ExactLengths, ActionForm):
             tie_length_um=self.cleaned_data["tie_length_um"] or 0,
             order_of_work=steps,
             companions=tuple(self.cleaned_data["companions"]),
+            matched_parts=tuple(self.cleaned_data["matched_parts"]),
         )
 
 

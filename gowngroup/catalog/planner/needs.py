@@ -1,5 +1,7 @@
 """Everything one gown needs, from its design revision, size and purpose."""
 
+from dataclasses import replace
+
 from django.utils.translation import gettext as _
 
 from gowngroup.catalog.models import DesignRevision, DesignSize, MaterialKind, Need, NeedLength, Size
@@ -109,7 +111,7 @@ def _need(
     chart_faults = _chart_faults(chart, cut)
     work = smocked(chart, cut.width, settings) if chart and cut.width and not chart_faults else None
     extra, extra_faults = companions(revision, size, settings)
-    pieces = (*cut.pieces, *extra)
+    pieces = (*(_matched(piece, revision) for piece in cut.pieces), *extra)
     closing = _closing(design_size, cut, settings)
     return GownNeed(
         revision_id=revision.pk,
@@ -127,6 +129,23 @@ def _need(
         faults=(*cut.faults, *chart_faults, *trim_faults, *extra_faults, *closing, *neck_sentences(needs)),
         notes=work.notes if work else (),
     )
+
+
+# Parts of the gown, under whichever name a kind of design cuts them.
+_PARTS_TO_MATCH = {
+    "front": "front",
+    "front panel": "front",
+    "smocked panel": "front",
+    "back": "back",
+    "sleeve": "sleeve",
+    "yoke": "yoke",
+    "front yoke": "yoke",
+    "back yoke": "yoke",
+}
+
+
+def _matched(piece: GownPiece, revision: DesignRevision) -> GownPiece:
+    return replace(piece, is_matched=_PARTS_TO_MATCH.get(piece.part) in revision.matched_parts)
 
 
 def _chart_faults(chart: Chart | None, cut: Cut) -> tuple[str, ...]:

@@ -23,13 +23,15 @@ class PlannerSettings:
 class GownPiece:
     """A piece to cut: its name for the reader, the part of the gown it is, and its pattern.
 
-    Companion pieces, such as a bonnet, are cut from the same cloth but are no part of the gown.
+    Companion pieces, such as a bonnet, are cut from the same cloth but are no part of the gown; a matched piece
+    meets the print of the others.
     """
 
     name: str
     part: str
     pattern: Piece
     is_companion: bool = False
+    is_matched: bool = False
 
     @property
     def count(self) -> int:

@@ -37,6 +37,7 @@ def strip_of(lot: ClothLot, settings: CuttingSettings) -> Strip:
         has_nap=lot.has_nap,
         flaws=tuple(Flaw(from_mm=each.from_mm * along, to_mm=each.to_mm * along) for each in lot.flaws),
         length_step_mm=settings.length_step_mm,
+        repeat_mm=lot.repeat_mm * along,
     )
 
 

@@ -36,7 +36,10 @@ class ClothWishes:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClothLot:
-    """One length of cloth as it lies on the shelf; shrinkage shares apply only while it is as given."""
+    """One length of cloth as it lies on the shelf; shrinkage shares apply only while it is as given.
+
+    `repeat_mm` is the length after which its print comes again, 0 for plain cloth.
+    """
 
     key: str
     kind: str
@@ -52,6 +55,7 @@ class ClothLot:
     flaws: tuple[Flaw, ...] = ()
     width_shrink_share: float = 0.0
     length_shrink_share: float = 0.0
+    repeat_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ from itertools import chain, groupby
 from gowngroup.planning.allocation.values import KitCloth, UnmadeKit
 from gowngroup.planning.batch_plan.order import BatchKit
 from gowngroup.planning.batch_plan.plan import BiasSquare
-from gowngroup.planning.lay.values import LayPiece, Outline
+from gowngroup.planning.lay.values import LayPiece
 from gowngroup.planning.shopping.values import ClothMissing
 from gowngroup.planning.trims import TrimRules, bias_square_side_mm
 
@@ -51,25 +51,28 @@ def _gown_pieces(kit: BatchKit) -> Iterator[LayPiece]:
     for piece in kit.pieces:
         outlines = piece.outlines * kit.gown_count
         for number, outline in enumerate(outlines, start=1):
-            yield _lay_piece(kit, piece.name, number, outline, may_turn=piece.may_turn)
+            yield LayPiece(
+                key=f"{kit.key}/{piece.name}/{number}",
+                kit_key=kit.key,
+                name=piece.name,
+                number=number,
+                outline=outline,
+                may_turn=piece.may_turn,
+                is_matched=piece.is_matched,
+            )
 
 
 def _square_pieces(kit: BatchKit, squares: Sequence[BiasSquare]) -> Iterator[LayPiece]:
     for number, square in enumerate(squares, start=1):
         side_mm = square.side_mm
         outline = ((0.0, 0.0), (side_mm, 0.0), (side_mm, side_mm), (0.0, side_mm))
-        yield _lay_piece(kit, "bias square", number, outline, may_turn=True)
-
-
-def _lay_piece(kit: BatchKit, name: str, number: int, outline: Outline, *, may_turn: bool) -> LayPiece:
-    return LayPiece(
-        key=f"{kit.key}/{name}/{number}",
-        kit_key=kit.key,
-        name=name,
-        number=number,
-        outline=outline,
-        may_turn=may_turn,
-    )
+        yield LayPiece(
+            key=f"{kit.key}/bias square/{number}",
+            kit_key=kit.key,
+            name="bias square",
+            number=number,
+            outline=outline,
+        )
 
 
 def cloth_missing(unmade: Iterable[UnmadeKit], cloths: Sequence[KitCloth]) -> Iterator[ClothMissing]:

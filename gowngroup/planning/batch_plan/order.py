@@ -19,11 +19,15 @@ from gowngroup.planning.trims import TrimRules
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KitPiece:
-    """A piece of one gown: an outline for each time it is cut, pairs turned over."""
+    """A piece of one gown: an outline for each time it is cut, pairs turned over.
+
+    A matched piece starts on a whole repeat of a printed cloth.
+    """
 
     name: str
     outlines: tuple[Outline, ...]
     may_turn: bool
+    is_matched: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

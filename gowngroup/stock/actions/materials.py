@@ -24,6 +24,7 @@ class MaterialFacts(TypedDict, total=False):
     mass_g_per_m2: int | None
     wash_max_c: int
     has_nap: bool
+    repeat_um: int
     is_counted: bool
     package_amount: int | None
     package_word: str

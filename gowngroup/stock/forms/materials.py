@@ -57,6 +57,13 @@ class MaterialForm(ActionForm):
     has_nap = forms.BooleanField(
         label=_("It has a nap or a one-way print: every piece is cut the same way up"), required=False
     )
+    repeat_um = LengthField(
+        label=_("Its print comes again after"),
+        low_um=M // 1000,
+        high_um=M,
+        required=False,
+        help_text=_("Measured along the selvedge; empty for plain cloth or a print too small to match."),
+    )
     is_counted = forms.BooleanField(
         label=_("It is counted in pieces, such as fastenings or bags"), required=False
     )
@@ -88,7 +95,14 @@ class MaterialForm(ActionForm):
                 _("Leave this empty: it does not go with how the material is counted or measured above."),
             )
         values["package_amount"] = pieces if is_counted else length
+        values["repeat_um"] = self._repeat_um(values)
         return values
+
+    def _repeat_um(self, values: dict[str, Any]) -> int:
+        """The repeat as typed, kept exact where it was only shown; 0 for none."""
+        if "repeat_um" in self.changed_data:
+            return values.get("repeat_um") or 0
+        return self.get_initial_for_field(self.fields["repeat_um"], "repeat_um") or 0
 
 
 class MaterialChangeForm(MaterialForm):
@@ -99,7 +113,8 @@ class MaterialChangeForm(MaterialForm):
     def __init__(self, material: Material, *args: Any, **kwargs: Any) -> None:
         plain = {name: getattr(material, name) for name in self.base_fields if name in _field_names(material)}
         amount = "package_pieces" if material.is_counted else "package_length"
-        super().__init__(*args, initial={**plain, amount: material.package_amount}, **kwargs)
+        lengths = {amount: material.package_amount, "repeat_um": material.repeat_um or None}
+        super().__init__(*args, initial={**plain, **lengths}, **kwargs)
 
 
 def _field_names(material: Material) -> set[str]:
