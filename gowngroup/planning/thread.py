@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import ceil, hypot
+from math import ceil, hypot, inf
 from typing import Literal, Self
 
 StitchClass = Literal["301", "304", "401"]
@@ -37,10 +37,12 @@ class Seam:
 def thread_ratio(seam: Seam) -> float:
     """Length of thread per length of seam, without waste, in any unit (textile engineering formulas).
 
-    301 lockstitch 2 + 2TS; 401 chainstitch 4 + 2TS; 304 zigzag 2√(1 + (WS)²) + 2TS, S = 1 / stitch length.
+    Raises ValueError naming the seam. 301 lockstitch 2 + 2TS; 401 chainstitch 4 + 2TS; 304 zigzag 2√(1 + (WS)²) + 2TS, S = 1 / stitch length.
     """
-    if seam.stitch_length_mm <= 0:
+    if not 0 < seam.stitch_length_mm < inf:
         raise ValueError(f"the stitch length of {seam.name} must be above zero")
+    if not all(0 <= measure < inf for measure in (seam.length_mm, seam.thickness_mm, seam.width_mm)):
+        raise ValueError(f"length, thickness and width of {seam.name} must be lengths")
     through = 2 * seam.thickness_mm / seam.stitch_length_mm
     along = {"301": 2.0, "304": 2 * hypot(1, seam.width_mm / seam.stitch_length_mm), "401": 4.0}
     return along[seam.stitch_class] + through

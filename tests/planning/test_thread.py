@@ -72,3 +72,19 @@ def test_a_stitch_of_no_length_is_refused() -> None:
     """The seam at fault is named."""
     with pytest.raises(ValueError, match="stitch length of side"):
         thread_ratio(replace(SIDE, stitch_length_mm=0))
+
+
+@pytest.mark.parametrize(
+    "fault", [{"length_mm": -1.0}, {"thickness_mm": float("nan")}, {"width_mm": float("inf")}]
+)
+def test_a_seam_that_cannot_be_is_refused(fault: dict[str, float]) -> None:
+    """Whatever of it is no length, the seam at fault is named."""
+    with pytest.raises(ValueError, match="of side must be lengths"):
+        thread_ratio(replace(SIDE, **fault))  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(("waste_share", "needed_mm"), [(0.1, 1375.0), (0.15, 1437.5), (0.2, 1500.0)])
+def test_waste_of_10_to_20_percent(waste_share: float, needed_mm: float) -> None:
+    """Half a metre at 2.5 : 1 takes 1.25 m, and 10 to 20 % more for ends and breaks (common practice)."""
+    rules = replace(RULES, waste_share=waste_share)
+    assert sewing_thread_mm((SIDE, SIDE), rules) == pytest.approx(needed_mm)

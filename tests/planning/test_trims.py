@@ -240,3 +240,24 @@ def test_the_square_for_a_real_yield_gives_the_length_back() -> None:
     """Side and length are each other's inverse at any yield."""
     side_mm = bias_square_side_mm(length_mm=2000, width_mm=35, yield_share=0.83)
     assert bias_from_square_mm(side_mm=side_mm, width_mm=35, yield_share=0.83) == pytest.approx(2000)
+
+
+def test_a_published_chart_yields_five_sixths() -> None:
+    """A continuous-bias chart gives 0.75 to 0.88 of theory, 0.83 in the mean: 300 by 3 in need 32.9, not 30 (derived)."""
+    side_mm = bias_square_side_mm(length_mm=300 * INCH_MM, width_mm=3 * INCH_MM, yield_share=0.83)
+    assert RULES.bias_yield_share == 0.83
+    assert round(side_mm / INCH_MM, 1) == 32.9
+
+
+@pytest.mark.parametrize(
+    ("measures", "named"),
+    [
+        ({"length_mm": 0.0, "width_mm": 32.0}, "length"),
+        ({"length_mm": 250.0, "width_mm": float("nan")}, "width"),
+        ({"length_mm": 250.0, "width_mm": 32.0, "yield_share": 0.0}, "share it yields"),
+    ],
+)
+def test_bias_that_cannot_be_is_refused(measures: dict[str, float], named: str) -> None:
+    """The measure at fault is named."""
+    with pytest.raises(ValueError, match=f"the {named} must be above zero"):
+        bias_square_side_mm(**measures)
