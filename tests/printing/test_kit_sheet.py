@@ -51,6 +51,17 @@ def test_what_follows_the_first_page(make_kit: MAKE_KIT, packer: Person, sign_in
     assert places == sorted(places)
 
 
+def test_floss_is_wound_with_a_spare_and_may_be_reported(
+    make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN
+) -> None:
+    """Each floss has a spare length, the slip may say how it came out, and wrong-side rows say to turn over."""
+    ChartRow.objects.filter(position=1).update(is_back_smocking=True, start="left")
+    page = sign_in(packer).get(address(make_kit(), "printing:kit_sheet")).content.decode()
+    assert page.count("1 of them spare") == 3
+    assert "ran short, lengths sent on:" in page
+    assert "Turn the work over for a row on the wrong side" in page
+
+
 @pytest.mark.parametrize("dpi", [150, 300])
 def test_code_opens_the_kits_page(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN, dpi: int) -> None:
     """An independent decoder (ISO/IEC 18004) reads exactly the kit's own address from the picture."""

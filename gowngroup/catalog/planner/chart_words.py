@@ -1,6 +1,6 @@
 """What keeps a chart from being worked, in sentences that name the row and the way out."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 from itertools import groupby
 
@@ -21,7 +21,7 @@ def chart_sentences(chart: smocking.Chart, pleat_count: int) -> tuple[str, ...]:
     return sentences
 
 
-def fault_sentences(faults: Iterable[smocking.SmockingFault]) -> tuple[str, ...]:
+def fault_sentences(faults: Sequence[smocking.SmockingFault]) -> tuple[str, ...]:
     """A sentence for each fault; rows that share one are named together."""
     ordered = sorted(enumerate(faults), key=lambda entry: (_first_place(entry[1], faults), entry[0]))
     grouped = groupby((fault for _place, fault in ordered), key=_likeness)
@@ -32,7 +32,7 @@ def _likeness(fault: smocking.SmockingFault) -> tuple[object, ...]:
     return fault.reason, fault.found, fault.needed
 
 
-def _first_place(fault: smocking.SmockingFault, faults: Iterable[smocking.SmockingFault]) -> int:
+def _first_place(fault: smocking.SmockingFault, faults: Sequence[smocking.SmockingFault]) -> int:
     return [_likeness(each) for each in faults].index(_likeness(fault))
 
 
