@@ -12,7 +12,7 @@ from gowngroup.planning.batch_plan.order import BatchOrder
 from gowngroup.planning.batch_plan.plan import BatchPlan, TrimMaterialPlan
 from gowngroup.planning.batch_plan.sundries import notion_plans, notions_missing, thread_missing, thread_plans
 from gowngroup.planning.batch_plan.trims import trims_missing
-from gowngroup.planning.lay.values import LayEngine
+from gowngroup.planning.lay.engines import QUICK_ENGINES
 from gowngroup.planning.shopping.lists import shop_of, shopping_list
 from gowngroup.planning.shopping.values import Missing, Shortage, ShortageKind
 
@@ -54,11 +54,11 @@ def batch_shopping(
     cloths: Sequence[KitCloth],
     unmade: Sequence[UnmadeKit],
     trims: Sequence[TrimMaterialPlan],
-    engines: Sequence[LayEngine],
 ) -> tuple[Shortage, ...]:
     """What to buy for the whole batch: for the kits that can be cut, then for those that wait for cloth.
 
-    Stock serves the kits that can be cut first, so that one trip to the shop is enough. Raises CannotShop.
+    Stock serves the kits that can be cut first, so that one trip to the shop is enough. Cloth is laid quickly, by rows:
+    the lay that is cut later may be shorter, never longer. Raises CannotShop.
     """
     waiting_keys = {each.kit_key for each in unmade}
     made = [kit for kit in order.kits if kit.key not in waiting_keys]
@@ -72,7 +72,7 @@ def batch_shopping(
         *notions_missing(notion_plans(kits, order.notions), kits),
     ]
     shop = shop_of(order.rules.cloth_shop, order.rules.floss, order.packages)
-    return shopping_list(missing, shop, engines=engines)
+    return shopping_list(missing, shop, engines=QUICK_ENGINES)
 
 
 def scenarios(plan: BatchPlan) -> Scenarios:
