@@ -20,8 +20,6 @@ _NONE = (
     highspy.HighsModelStatus.kUnbounded,
     highspy.HighsModelStatus.kUnboundedOrInfeasible,
 )
-_FEASIBLE = highspy.SolutionStatus.kSolutionStatusFeasible.value
-_STOPPED = (highspy.HighsModelStatus.kSolutionLimit, highspy.HighsModelStatus.kIterationLimit)
 
 
 class CannotSolve(RuntimeError):
@@ -33,7 +31,7 @@ class NoAnswer(CannotSolve):
 
 
 class GaveUp(CannotSolve):
-    """The steps allowed were used up before any answer was found."""
+    """The steps allowed were used up before any answer was found that keeps every row."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +67,7 @@ class _SilentSolver(highspy.Highs):
 class Programme:
     """A programme that may be solved again after rows were added, the last answer serving as a start."""
 
-    def __init__(self, *, most_nodes: int = _MOST_NODES) -> None:
+    def __init__(self, *, most_nodes: int | None = None) -> None:
         self._bounds: list[tuple[float, float, bool]] = []
         self._starts: list[float] = []
         self._rows: list[_Row] = []
@@ -81,7 +79,7 @@ class Programme:
             ("output_flag", False),
             ("threads", 1),
             ("random_seed", 1),
-            ("mip_max_nodes", most_nodes),
+            ("mip_max_nodes", _MOST_NODES if most_nodes is None else most_nodes),
         ):
             self._expect(self._solver.setOptionValue(name, value))
 
@@ -173,19 +171,14 @@ class Programme:
         is_proven = status == highspy.HighsModelStatus.kOptimal
         if status in _NONE:
             raise NoAnswer(self._solver.modelStatusToString(status))
-        if not is_proven and status not in _STOPPED:
-            raise CannotSolve(f"the solver ended with: {self._solver.modelStatusToString(status)}")
-        if self._solver.getInfo().primal_solution_status != _FEASIBLE:
-            raise GaveUp(self._solver.modelStatusToString(status))
         found = self._solver.getSolution().col_value
         values = tuple(
             float(round(value)) if is_whole else float(value)
-            for value, (_, _, is_whole) in zip(found, self._bounds, strict=True)
+            for value, (_, _, is_whole) in zip(found, self._bounds, strict=False)
         )
-        if broken := self._broken(values):
-            raise CannotSolve(f"the answer breaks {broken} of {len(self._rows)} rows")
-        bound = self._solver.getInfo().mip_dual_bound
-        return Solved(values=values, is_proven=is_proven, bound=bound)
+        if len(values) < len(self._bounds) or self._broken(values):
+            raise GaveUp(self._solver.modelStatusToString(status))
+        return Solved(values=values, is_proven=is_proven)
 
     def _broken(self, values: tuple[float, ...]) -> int:
         return sum(not row.is_kept(values) for row in self._rows)

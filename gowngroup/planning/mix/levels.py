@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from gowngroup.planning.integer_programme import GaveUp, NoAnswer, Solved, Terms, total_of
@@ -17,7 +17,8 @@ _WHOLE_GAP = 0.999
 # Cloth breaks ties with weights that add up to less than a half; so does the gap.
 _HALF = 0.49
 # Cut whole gowns from whole lots, and some cloth is left over at every end.
-_FILL_SHARES = (1.0, 0.985, 0.95)
+_FILL_SHARES = (1.0, 0.99, 0.975, 0.95, 0.9, 0.8)
+_FEW_CUTS = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +33,8 @@ class Decided:
     safety_count: int
     design_count: int
     worst_cover: Fraction | None
+    # The wards among which the worst served was sought.
+    ward_keys: tuple[str, ...]
     is_proven: bool
 
     @property
@@ -48,19 +51,29 @@ class Decided:
 def decide(problem: Problem) -> Decided:
     """The best mix: memorial gowns, then the worst-served ward, then the total, safety stock, few designs.
 
-    Asked first of pooled cloth, which is quick; where that answer comes whole out of the lots, none can be better.
-    The same holds for an answer as good that leaves some of the cloth. Else every lot is looked at.
-    Raises CannotSolve. Source: lexicographic (preemptive) goal programming, textbook method.
+    Asked first of pooled cloth, which is quick; an answer that comes whole out of the lots and is as good as that of
+    all the pooled cloth is the best. Where none is found the lots are looked at one by one if they are few, else the
+    best answer that comes out is taken as it is, not proven. Raises CannotSolve.
+    Source: lexicographic (preemptive) goal programming, textbook method.
     """
-    best: Decided | None = None
+    bound = _decide(MixProgramme(problem.pooled()))
+    found = list(_pooled_answers(problem, bound))
+    if found and bound.is_proven and found[0].levels == bound.levels:
+        return found[0]
+    whole = MixProgramme(problem)
+    if not found or len(whole.cut) + len(whole.set_cut) <= _FEW_CUTS:
+        found.append(_decide(whole))
+    return max(found, key=lambda each: (each.levels, each.is_proven))
+
+
+def _pooled_answers(problem: Problem, bound: Decided) -> Iterator[Decided]:
+    """The best answer found that comes whole out of the lots, leaving more and more cloth; none where none does."""
     for fill_share in _FILL_SHARES:
-        pooled = _decide(MixProgramme(problem.pooled(fill_share)))
-        best = best or pooled
-        if not pooled.is_proven or pooled.levels != best.levels:
-            break
+        pooled = bound if fill_share == 1 else _decide(MixProgramme(problem.pooled(fill_share)))
         if comes_out_whole(problem, pooled.model, pooled.solved):
-            return pooled
-    return _decide(MixProgramme(problem))
+            is_best = pooled.levels == bound.levels and bound.is_proven
+            yield replace(pooled, is_proven=is_best)
+            return
 
 
 def _decide(model: MixProgramme) -> Decided:
@@ -78,6 +91,7 @@ def _decide(model: MixProgramme) -> Decided:
         safety_count=levels.count(model.served("safety")),
         design_count=len(designs_made(model, levels.solved)),
         worst_cover=levels.worst_of(served),
+        ward_keys=tuple(levels.asked),
         is_proven=levels.is_proven,
     )
 

@@ -94,6 +94,13 @@ def _all_of(problem: Problem) -> _Lifted:
 
 def _freed(decided: Decided, lifted: _Lifted) -> Limit | None:
     """What could be made more without these limits, and the least of each that takes; None where nothing."""
+    try:
+        return _asked_again(decided, lifted)
+    except CannotSolve:
+        return None
+
+
+def _asked_again(decided: Decided, lifted: _Lifted) -> Limit | None:
     problem = decided.model.problem
     for key in lifted.cloth_keys:
         problem = problem.with_endless_cloth(key)
@@ -102,15 +109,12 @@ def _freed(decided: Decided, lifted: _Lifted) -> Limit | None:
     total = total_of([model.served("memorial"), model.served("worn")])
     cloth = total_of([model.cloth_mm2(endless_key(key)) for key in lifted.cloth_keys])
     minutes = dict.fromkeys(model.more_min.values(), 1.0)
-    try:
-        most = round(model.programme.maximise(total, gap=0.999).total(total))
-        if most <= decided.total_count:
-            return None
-        model.programme.row(total, least=most)
-        spent = total_of([minutes, {key: _MM2_WEIGHT * mm2 for key, mm2 in cloth.items()}])
-        least = model.programme.maximise({key: -each for key, each in spent.items()}, gap_share=_ABOUT_SHARE)
-    except CannotSolve:
+    most = round(model.programme.maximise(total, gap=0.999).total(total))
+    if most <= decided.total_count:
         return None
+    model.programme.row(total, least=most)
+    spent = total_of([minutes, {key: _MM2_WEIGHT * mm2 for key, mm2 in cloth.items()}])
+    least = model.programme.maximise({key: -each for key, each in spent.items()}, gap_share=_ABOUT_SHARE)
     return Limit(
         code=lifted.code,
         more_count=most - decided.total_count,
@@ -126,8 +130,7 @@ def _one(keys: Sequence[str]) -> str:
 
 def _keep_what_was_reached(model: MixProgramme, decided: Decided) -> None:
     model.programme.row(model.served("memorial"), least=decided.memorial_count)
-    for ward_key, count in model.problem.asked("worn").items():
-        needed = -(-(decided.worst_cover or 0) * count // 1)
-        served = model.served("worn", ward_key)
-        if served and needed:
-            model.programme.row(served, least=float(needed))
+    asked = model.problem.asked("worn")
+    for ward_key in decided.ward_keys:
+        needed = -(-(decided.worst_cover or 0) * asked[ward_key] // 1)
+        model.programme.row(model.served("worn", ward_key), least=float(needed))

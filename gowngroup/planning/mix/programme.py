@@ -7,8 +7,8 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 
 from gowngroup.planning.integer_programme import Programme, Solved, Terms, total_of
-from gowngroup.planning.mix.problem import Pool, Problem, Tier, is_for
-from gowngroup.planning.mix.values import ROUNDING, SEWING_STAGES, GownChoice, SewingStage
+from gowngroup.planning.mix.problem import Pool, Problem, Tier, Want, is_for
+from gowngroup.planning.mix.values import ROUNDING, SEWING_STAGES, GownChoice, GownSupply, SewingStage
 
 
 class MixProgramme:
@@ -41,13 +41,13 @@ class MixProgramme:
         for_choice: dict[int, list[int]] = defaultdict(list)
         for number, want in enumerate(problem.wants):
             for supply_number, supply in enumerate(problem.supplies):
-                if (supply.size_name, supply.purpose) == want.line and is_for(
-                    supply.ward_keys, want.ward_key
-                ):
+                if _serves(supply, want):
                     variable = programme.variable(most=want.count)
                     self.given[number, supply_number] = variable
                     from_supply[supply_number].append(variable)
             for choice_number in problem.choices_for(want.line, want.ward_key):
+                if not self._lots(choice_number):
+                    continue
                 variable = programme.variable(most=want.count)
                 self.made[number, choice_number] = variable
                 for_choice[choice_number].append(variable)
@@ -177,6 +177,11 @@ def served_by_ward(model: MixProgramme, solved: Solved, tier: Tier) -> Counter[s
     """Gowns each asking ward of a tier gets in an answer."""
     wards = model.problem.asked(tier)
     return Counter({ward_key: round(solved.total(model.served(tier, ward_key))) for ward_key in wards})
+
+
+def _serves(supply: GownSupply, want: Want) -> bool:
+    is_alike = (supply.size_name, supply.purpose) == want.line
+    return is_alike and supply.expected_count > 0 and is_for(supply.ward_keys, want.ward_key)
 
 
 def _steps(area_mm2: float, step_mm2: float) -> float:
