@@ -12,6 +12,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from gowngroup.demo.lay_benchmark import lay_section, outline_section, rectangle_section, width_section
+from gowngroup.demo.mix_benchmark import mix_section
 from gowngroup.demo.smocking_benchmark import smocking_section
 from gowngroup.demo.trim_benchmark import trim_section
 from gowngroup.people.models import Person, Role
@@ -85,6 +86,7 @@ SECTIONS: dict[str, Callable[[Say], None]] = {
     "widths": width_section,
     "rectangles": rectangle_section,
     "outlines": outline_section,
+    "mix": mix_section,
     "smocking": smocking_section,
     "trims": trim_section,
     "sheets": sheet_section,
