@@ -55,7 +55,7 @@ def plan_batch(
         floss=floss,
         thread=thread,
         notions=notions,
-        shortages=batch_shopping(order, cloths=cloths, unmade=cutting.unmade, trims=trims, engines=engines),
+        shortages=batch_shopping(order, cloths=cloths, unmade=cutting.unmade, trims=trims),
         minutes=sum(kit.minutes_per_gown * kit.gown_count for kit in kits),
         proven_gap_share=cutting.proven_gap_share,
         least_lot_count=cutting.least_lot_count,
