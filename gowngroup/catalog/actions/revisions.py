@@ -1,6 +1,8 @@
 """The life of a revision: open to change, used, copied."""
 
+from collections.abc import Iterable
 from datetime import datetime
+from typing import TypeVar
 
 from django.utils.translation import gettext as _
 
@@ -15,6 +17,8 @@ from gowngroup.catalog.models import (
 from gowngroup.people.models import Person
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Taken
+
+P = TypeVar("P", RectanglePiece, OutlinePiece)
 
 
 class DesignMovedOn(Taken):
@@ -61,11 +65,16 @@ def _copy_size(old: DesignSize, revision: DesignRevision) -> None:
         smocked_width_um=old.smocked_width_um,
         overrides=old.overrides,
     )
-    pieces, outlines = list(old.pieces.all()), list(old.outlines.all())
-    for piece in (*pieces, *outlines):
-        piece.pk, piece.design_size = None, new
-    RectanglePiece.objects.bulk_create(pieces)
-    OutlinePiece.objects.bulk_create(outlines)
+    RectanglePiece.objects.bulk_create(_moved_to(new, old.pieces.all()))
+    OutlinePiece.objects.bulk_create(_moved_to(new, old.outlines.all()))
+
+
+def _moved_to(design_size: DesignSize, pieces: Iterable[P]) -> list[P]:
+    """New rows like these, of another size of a design."""
+    moved = list(pieces)
+    for piece in moved:
+        piece.pk, piece.design_size = None, design_size
+    return moved
 
 
 def _copy_need(old: Need, revision: DesignRevision) -> None:

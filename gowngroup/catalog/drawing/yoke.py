@@ -1,5 +1,6 @@
 """The front of a drafted yoke gown: flat yoke, pleated panel and sleeves, from their own outlines."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -30,7 +31,7 @@ class _Panel:
         """Finished width of a stretch of cloth at a depth, as a share of its flat width."""
         drawn_in = self.finished_mm / self.flat_mm
         below = max(depth_mm - self.smocked_mm, 0.0) / (self.length_mm - self.smocked_mm)
-        return drawn_in + (HEM_SHARE - drawn_in) * min(below, 1.0) ** 0.8
+        return drawn_in + (HEM_SHARE - drawn_in) * math.pow(min(below, 1.0), 0.8)
 
     def hung(self, point: Point) -> Point:
         """Where a point of the flat outline hangs, from the middle of the yoke seam."""

@@ -1,5 +1,6 @@
 """Everything one gown needs, from its design revision, size and purpose."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from django.utils.translation import gettext as _
@@ -232,7 +233,7 @@ def _times(
     return stage_times(gown_work, HoursRules.from_figures(settings.figures))
 
 
-def _measures(measures_mm: dict[str, float]) -> tuple[Measure, ...]:
+def _measures(measures_mm: Mapping[str, float]) -> tuple[Measure, ...]:
     labels = measure_labels()
     return tuple(
         Measure(key=key, label=labels[key], length_mm=measures_mm[key])

@@ -81,7 +81,7 @@ def with_overrides(design_size: DesignSize, overrides: Mapping[str, float]) -> D
 
 def _usual(design_size: DesignSize, settings: PlannerSettings) -> list[Usual]:
     """For each purpose what is worked out; none where the size cannot be drafted."""
-    found = []
+    found: list[Usual] = []
     for purpose in design_size.revision.purposes():
         worked_out = _measures(with_overrides(design_size, {}), purpose, settings)
         used = _measures(design_size, purpose, settings) or worked_out
