@@ -66,6 +66,17 @@ def test_what_no_longer_closes_is_refused_whole(
     assert row.overrides == {}
 
 
+def test_both_sides_and_purposes_are_told_once(row: DesignSize) -> None:
+    """A side seam that does not meet is one sentence for left and right, and a difference of purpose is named."""
+    tried = with_overrides(row, {"front_length_mm": 400.0, "neck_mm": 150.0})
+    seams = closing_sentences(tried, planner_settings())
+    assert [sentence.partition(":")[0] for sentence in seams if "side" in sentence] == [
+        "To wear",
+        "As a memorial gown",
+    ]
+    assert [sentence[:11] for sentence in seams if "neck" in sentence] == ["The neck is"]
+
+
 def test_a_used_revision_keeps_its_measures(row: DesignSize, coordinator: Person, at: datetime) -> None:
     """Measures set after a plan used the design are those of its next revision."""
     mark_revision_used(revision=row.revision, by=coordinator, at=at)
@@ -115,6 +126,7 @@ def test_a_gown_that_does_not_close_comes_back(address: str, row: DesignSize, br
     """Keeping what does not close answers 422 with where it does not, and what was typed."""
     page = browser.post(address, {"neck_mm": "15"})
     assert page.status_code == 422
+    assert "Nothing was changed" in page.content.decode()
     assert "The neck is" in page.content.decode()
     assert 'value="15"' in page.content.decode()
 

@@ -17,8 +17,7 @@ class DoesNotClose(Refusal):
     """With these measures the gown cannot be drafted or sewn; `sentences` say where."""
 
     def __init__(self, sentences: tuple[str, ...]) -> None:
-        why = " ".join(sentences)
-        super().__init__(_("With these measures the gown cannot be sewn. %(why)s") % {"why": why})
+        super().__init__(_("Nothing was changed: with these measures the gown cannot be sewn."))
         self.sentences = sentences
 
 

@@ -1,17 +1,32 @@
 """What keeps a draft from being sewn, in words and in the reader's unit."""
 
+from collections.abc import Iterable
+
 from django.utils.translation import gettext as _
 
 from gowngroup.planning.drafting import Fault
 from gowngroup.records.templatetags.gown import mm_length
 
 
-def draft_fault_sentence(fault: Fault) -> str:
+def draft_fault_sentences(faults: Iterable[Fault]) -> tuple[str, ...]:
+    """What keeps a draft from being sewn: left and right told once, and of a seam that does not meet no marks."""
+    known = list(faults)
+    open_seams = {fault.where for fault in known if fault.code == "seam"}
+    told = (fault for fault in known if fault.code != "notch" or fault.where not in open_seams)
+    return tuple(dict.fromkeys(_sentence(fault) for fault in told))
+
+
+def _sentence(fault: Fault) -> str:
     """Where a draft does not close and by how much; the draft's own sentence where nothing is measured."""
     sentence = _measured_sentences().get(fault.code)
     if sentence is None or not fault.difference_mm:
         return fault.sentence
-    return sentence % {"where": fault.where.replace("_", " "), "by": _length(abs(fault.difference_mm))}
+    return sentence % {"where": _place(fault.where), "by": _length(abs(fault.difference_mm))}
+
+
+def _place(where: str) -> str:
+    """A seam or piece for the reader; both sides of a gown are alike."""
+    return where.removesuffix("_right").removesuffix("_left").replace("_", " ")
 
 
 def _length(length_mm: float) -> str:

@@ -7,7 +7,7 @@ from typing import cast
 from django.utils.translation import gettext as _
 
 from gowngroup.catalog.models import Design, DesignSize
-from gowngroup.catalog.planner.closing_words import draft_fault_sentence
+from gowngroup.catalog.planner.closing_words import draft_fault_sentences
 from gowngroup.catalog.planner.closures import closure_of
 from gowngroup.catalog.planner.cut import Cut
 from gowngroup.catalog.planner.rows import planning_chart, size_band
@@ -57,7 +57,7 @@ def drafted_cut(design_size: DesignSize, purpose: str, settings: PlannerSettings
             name: value for name, value in drafted.finished.known.items() if name != "sleeve_hem_mm"
         },
         edges_mm={edge.name: (edge.length_mm, edge.count) for edge in drafted.edges},
-        faults=tuple(draft_fault_sentence(fault) for fault in drafted.faults),
+        faults=draft_fault_sentences(drafted.faults),
     )
 
 

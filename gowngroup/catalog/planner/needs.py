@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from gowngroup.catalog.models import DesignRevision, DesignSize, MaterialKind, Need, NeedLength, Size
 from gowngroup.catalog.planner.closures import closure_sentences, neck_sentences
@@ -58,20 +59,31 @@ def need_of_size(design_size: DesignSize, purpose: str, settings: PlannerSetting
 
 
 def closing_sentences(design_size: DesignSize, settings: PlannerSettings) -> tuple[str, ...]:
-    """What keeps a size from being drafted and sewn as it is, for every purpose it is made for."""
+    """What keeps a size from being drafted and sewn as it is; where purposes differ, for which of them."""
+    found = {
+        purpose: _closing_sentences(design_size, purpose, settings)
+        for purpose in design_size.revision.purposes()
+    }
+    told: dict[str, None] = {}
+    for purpose, sentences in found.items():
+        for sentence in sentences:
+            is_shared = all(sentence in others for others in found.values())
+            told[sentence if is_shared else f"{_PURPOSE_WORDS[purpose]}: {sentence}"] = None
+    return tuple(told)
+
+
+_PURPOSE_WORDS = {"worn": gettext_lazy("To wear"), "memorial": gettext_lazy("As a memorial gown")}
+
+
+def _closing_sentences(design_size: DesignSize, purpose: str, settings: PlannerSettings) -> tuple[str, ...]:
     revision = design_size.revision
     chart = planning_chart(revision.chart) if revision.chart else None
-    found: dict[str, None] = {}
-    for purpose in revision.purposes():
-        try:
-            cut = _cut(design_size, purpose, chart, settings)
-        except CannotDraft as refusal:
-            found[refusal.sentence] = None
-            continue
-        chart_faults = smocking_faults(chart, cut.width) if chart and cut.width else ()
-        closing = _closing(design_size, cut, settings)
-        found |= dict.fromkeys((*cut.faults, *chart_faults, *closing))
-    return tuple(found)
+    try:
+        cut = _cut(design_size, purpose, chart, settings)
+    except CannotDraft as refusal:
+        return (refusal.sentence,)
+    chart_faults = smocking_faults(chart, cut.width) if chart and cut.width else ()
+    return (*cut.faults, *chart_faults, *_closing(design_size, cut, settings))
 
 
 def _closing(design_size: DesignSize, cut: Cut, settings: PlannerSettings) -> tuple[str, ...]:
