@@ -9,6 +9,7 @@ from django.core.validators import RegexValidator
 from django.utils.translation import gettext_lazy as _
 
 from gowngroup.people.actions import GroupDetails, MySettings, PersonDetails
+from gowngroup.people.figure_uses import USE_LABELS
 from gowngroup.people.models import Group, LengthUnit, PaperSize, Person, Role
 from gowngroup.records.fields import ActionForm, NumberField
 
@@ -249,5 +250,8 @@ class SearchForm(forms.Form):
 class FigureSearchForm(forms.Form):
     """Looking for a figure."""
 
-    words = forms.CharField(label=_("Word in the figure’s name"), max_length=80, required=False)
+    words = forms.CharField(label=_("Word in its name or source"), max_length=80, required=False)
+    use = forms.ChoiceField(
+        label=_("Used for"), choices=[("", _("everything")), *USE_LABELS.items()], required=False
+    )
     is_own = forms.BooleanField(label=_("Only those we have changed"), required=False)

@@ -6,6 +6,7 @@ from django.db import models
 from django.http import Http404
 
 from gowngroup.planning.figures import FIGURES, Figure, default_values
+from gowngroup.planning.figures.uses import uses_of
 from gowngroup.records.models import FigureChange, TrailLine
 
 
@@ -47,14 +48,15 @@ def figure_in_force(key: str) -> Mapping[str, object]:
     return next(row for row in figures_with_source() if row["key"] == key)
 
 
-def figures_found(*, words: str = "", is_own: bool = False) -> list[Mapping[str, object]]:
-    """Planner figures by words in their name, all or only those the group has set."""
+def figures_found(*, words: str = "", is_own: bool = False, use: str = "") -> list[Mapping[str, object]]:
+    """Planner figures by words in name or source and by what they are used for, all or only the group's own."""
     wanted = words.lower().split()
     return [
         row
         for row in figures_with_source()
-        if all(word in str(row["label"]).lower() for word in wanted)
+        if all(word in f"{row['label']} {row['source']}".lower() for word in wanted)
         and (row["mark"] == "group" or not is_own)
+        and (not use or use in uses_of(str(row["key"])))
     ]
 
 

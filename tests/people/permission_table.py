@@ -131,6 +131,8 @@ BATCHES = {
     "batches:plan_cancel": button(OFFICE),
     "batches:plan_page": reading(STORE),
     "batches:shopping_list": reading(STORE),
+    "batches:plan_why": reading(STORE),
+    "batches:newest_why": reading(STORE),
     "batches:plan_commit": button(OFFICE),
     "batches:plan_drop": button(OFFICE),
     "batches:floss_use": reading(OFFICE),

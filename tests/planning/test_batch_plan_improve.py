@@ -76,7 +76,7 @@ def beaten(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
 def wasteful(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
     """An engine whose lay may be cut and takes more cloth than it must."""
     lay = lay_sequence(pieces, strip)
-    return finished_lay(pieces, strip, lay.placements, end_mm=lay.length_mm + 300, engine="wasteful")
+    return finished_lay(pieces, strip, lay.placements, end_mm=lay.length_mm + 50, engine="wasteful")
 
 
 def test_a_faulty_or_longer_lay_is_not_taken() -> None:

@@ -181,6 +181,8 @@ def _lot(lot: Lot) -> dict[str, Json]:
         "state": lot.state,
         "width_um": lot.width_um,
         "selvedge_um": lot.selvedge_um,
+        "shrink_length_permille": lot.shrink_length_permille,
+        "shrink_width_permille": lot.shrink_width_permille,
         "flaws": lot.flaws,
         "free_amount": lot.free_amount,
     }

@@ -52,6 +52,11 @@ def plan_of_job(job: Job) -> Plan | None:
     return Plan.objects.filter(pk=job.result_id).first() if job.result_id else None
 
 
+def newest_plan_of_all() -> Plan | None:
+    """The plan made last, of whichever batch."""
+    return Plan.objects.defer("document").order_by("-made_at", "-pk").first()
+
+
 def kit_codes(plan: Plan) -> dict[str, str]:
     """The code of each kit of a committed plan by the kit's number in it."""
     rows = Kit.objects.filter(lay__plan=plan, number__isnull=False).values_list("number", "code")

@@ -1,7 +1,7 @@
 """Planning a batch, looking at its plan, committing it."""
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -15,8 +15,16 @@ from gowngroup.batches.planner.progress import Progress
 from gowngroup.batches.planner.progress_words import improvements_of, progress_page
 from gowngroup.batches.planner.reading import plan_page as page_of_plan
 from gowngroup.batches.planner.rest import is_rest_still_there
+from gowngroup.batches.planner.why import TOPICS, why_page
 from gowngroup.batches.queries.batches import batch_by_id, is_being_improved, last_job
-from gowngroup.batches.queries.plans import is_current, kit_codes, may_be_committed, plan_by_id, plan_of_job
+from gowngroup.batches.queries.plans import (
+    is_current,
+    kit_codes,
+    may_be_committed,
+    newest_plan_of_all,
+    plan_by_id,
+    plan_of_job,
+)
 from gowngroup.batches.tasks import plan_batch
 from gowngroup.people.guards import page, person_of
 from gowngroup.records.errors import Refusal
@@ -116,6 +124,7 @@ def plan_page(request: HttpRequest, pk: int) -> HttpResponse:
         "batch": plan.batch,
         "content": content,
         "improvements": improvements,
+        "topics": TOPICS.values(),
         "is_improving": is_open and is_being_improved(plan, at=timezone.now()),
         "is_open": is_open,
         "fits": is_open and stored.fits(plan.batch) and is_rest_still_there(stored),
@@ -128,6 +137,27 @@ def plan_page(request: HttpRequest, pk: int) -> HttpResponse:
         "cut_um": stored.document["settings"]["cut_um"],
     }
     return render(request, "batches/plan_page.html", context)
+
+
+@page("packer", methods=("GET",))
+def plan_why(request: HttpRequest, pk: int, what: str) -> HttpResponse:
+    plan, topic = plan_by_id(pk), TOPICS.get(what)
+    if topic is None:
+        raise Http404
+    try:
+        content = why_page(StoredPlan.of(plan), topic)
+    except UNREADABLE:
+        return render(request, "batches/plan_unreadable.html", {"plan": plan})
+    context = {"plan": plan, "content": content, "topics": TOPICS.values()}
+    return render(request, "batches/plan_why.html", context)
+
+
+@page("packer", methods=("GET",))
+def newest_why(request: HttpRequest, what: str) -> HttpResponse:
+    plan = newest_plan_of_all()
+    if plan is None or what not in TOPICS:
+        raise Http404
+    return redirect("batches:plan_why", plan.pk, what)
 
 
 @page("coordinator", methods=("POST",))

@@ -8,9 +8,11 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from gowngroup.people.actions import set_up_group
+from gowngroup.people.figure_uses import IN_PLANS, USE_LABELS
 from gowngroup.people.forms import FigureForm, FigureSearchForm, GroupForm, group_details_of
 from gowngroup.people.guards import page, person_of
 from gowngroup.people.queries import the_group
+from gowngroup.planning.figures.uses import uses_of
 from gowngroup.records.actions import set_figure
 from gowngroup.records.pages import attempt, form_page, posted_key
 from gowngroup.records.queries import figure_history, figure_in_force, figure_named, figures_found
@@ -36,8 +38,13 @@ def group_settings(request: HttpRequest) -> HttpResponse:
 def figure_list(request: HttpRequest) -> HttpResponse:
     form = FigureSearchForm(request.GET)
     wanted = form.cleaned_data if form.is_valid() else {}
-    figures = Paginator(figures_found(**wanted), PER_PAGE).get_page(request.GET.get("page"))
+    found = [{**row, "uses": _use_words(str(row["key"]))} for row in figures_found(**wanted)]
+    figures = Paginator(found, PER_PAGE).get_page(request.GET.get("page"))
     return render(request, "people/figure_list.html", {"form": form, "page_obj": figures})
+
+
+def _use_words(key: str) -> str:
+    return ", ".join(str(USE_LABELS[use]) for use in uses_of(key))
 
 
 @page("coordinator")
@@ -66,4 +73,5 @@ def figure_page(request: HttpRequest, key: str) -> HttpResponse:
         figure=figure,
         in_force=figure_in_force(key),
         history=figure_history(key),
+        uses=[(use, USE_LABELS[use], use in IN_PLANS) for use in uses_of(key)],
     )

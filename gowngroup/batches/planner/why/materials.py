@@ -1,0 +1,161 @@
+"""Why so much lace, floss, sewing thread and bias is taken."""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from gowngroup.batches.planner.document import UNREADABLE, StoredPlan
+from gowngroup.batches.planner.packing import place_of
+from gowngroup.batches.planner.why.values import Why, figure_values, size_words
+from gowngroup.batches.planner.words import mm_words
+from gowngroup.catalog.planner import floss_step_label, floss_steps_of
+from gowngroup.planning.batch_plan.plan import FlossShadePlan, TrimMaterialPlan
+from gowngroup.planning.floss import Step
+from gowngroup.planning.plain_data import value_of
+from gowngroup.planning.smocking import PleaterProfile
+
+Values = tuple[tuple[str, str], ...]
+DesignKey = tuple[int, int, str]
+
+
+def trim_whys(stored: StoredPlan) -> Iterator[Why]:
+    """Each lace or ribbon: what is sewn on, and how it is cut from the cards."""
+    for material in stored.plan.trims:
+        supplies = dict.fromkeys(cut.supply_key for cut in material.cuts)
+        cut_mm = sum(cut.length_mm for cut in material.cuts)
+        total_mm = cut_mm + sum(piece.length_mm for piece in material.unplaced)
+        yield Why(
+            title=stored.material_name(material.material_key),
+            result=mm_words(total_mm),
+            words=_(
+                "Every edge gets one unjoined length: the edge as finished × how fully it is gathered + what is turned "
+                "in at each end. The lengths are cut from opened cards and remnants first, so that the fewest new "
+                "cards are opened and the longest pieces stay."
+            ),
+            values=(*_trim_values(material), _proof(material)),
+            lots=tuple(stored.lot(key) for key in supplies),
+        )
+
+
+def _trim_values(material: TrimMaterialPlan) -> Values:
+    counts: Counter[tuple[str, float]] = Counter()
+    cuts = [(cut.piece_key, cut.length_mm) for cut in material.cuts]
+    for key, length_mm in (*cuts, *((piece.key, piece.length_mm) for piece in material.unplaced)):
+        counts[place_of(key)[1], round(length_mm, 1)] += 1
+    return tuple(
+        (place, f"{count} × {mm_words(length_mm)}") for (place, length_mm), count in sorted(counts.items())
+    )
+
+
+def _proof(material: TrimMaterialPlan) -> tuple[str, str]:
+    proven = _("proven: no cutting is better") if material.is_proven else _("not proven")
+    return _("the cutting"), proven
+
+
+def floss_whys(stored: StoredPlan) -> Iterator[Why]:
+    """Each shade over the batch, then how the rows of each gown come to their needlefuls."""
+    for shade in stored.plan.floss:
+        yield _shade_why(stored, shade)
+    for key, need in stored.needs.items():
+        try:
+            rows = floss_steps_of(need, figure_values(stored), _pleater(stored))
+        except UNREADABLE:
+            continue  # stored before each of its settings was
+        for row in rows:
+            yield Why(
+                title=f"{size_words(stored.designs[key])}: {row.row.name}",
+                result=_step_value(row.steps[-1]),
+                words=_("The geometry of the stitches as they lie in the blocked pleats, step by step."),
+                values=tuple((floss_step_label(step), _step_words(step)) for step in row.steps),
+            )
+
+
+def _shade_why(stored: StoredPlan, shade: FlossShadePlan) -> Why:
+    return Why(
+        title=stored.material_name(shade.material_key),
+        result=_("%(count)d cuts") % {"count": shade.cuts},
+        words=_(
+            "Needlefuls of all rows in this floss, by what one cut yields, rounded up for each gown; times the gowns of "
+            "each kit, and the spare cuts of each kit. Part-used skeins are wound first."
+        ),
+        values=tuple(
+            (
+                _("from this skein"),
+                _("%(count)d cuts, %(left)s stay") % {"count": take.cuts, "left": mm_words(take.left_mm)},
+            )
+            for take in shade.takes
+        ),
+        lots=tuple(stored.lot(take.key) for take in shade.takes),
+    )
+
+
+def _pleater(stored: StoredPlan) -> PleaterProfile:
+    return value_of(PleaterProfile, stored.document["settings"]["pleater"])
+
+
+def _step_words(step: Step) -> str:
+    value = _step_value(step)
+    return f"{step.formula} = {value}" if step.formula else value
+
+
+def _step_value(step: Step) -> str:
+    if step.unit == "mm":
+        return f"{step.value:.1f} mm"
+    return f"{step.value:.4g}"
+
+
+def thread_whys(stored: StoredPlan) -> Iterator[Why]:
+    """Sewing thread: each gown's seams, over the batch."""
+    gowns = _gowns_made(stored)
+    per_gown = tuple(
+        (
+            size_words(stored.designs[key]),
+            f"{count} × {mm_words(stored.needs[key].sewing_thread_mm)}",
+        )
+        for key, count in gowns.items()
+    )
+    for thread in stored.plan.thread:
+        yield Why(
+            title=stored.material_name(thread.material_key),
+            result=mm_words(thread.needed_mm),
+            words=_(
+                "Length of every seam × the thread one length of seam takes (two threads locked around each other at "
+                "every stitch, through all plies) + what is lost in ends, breaks and repairs; times the gowns."
+            ),
+            values=(
+                *per_gown,
+                (_("on the shelf"), mm_words(thread.on_hand_mm)),
+                (_("left over"), mm_words(thread.left_mm)),
+            ),
+        )
+
+
+def _gowns_made(stored: StoredPlan) -> dict[DesignKey, int]:
+    gowns: Counter[DesignKey] = Counter()
+    for kit in stored.plan.kits:
+        if kit.lot_key is not None:
+            gowns[_design_key(stored.kits[kit.key])] += kit.gown_count
+    return dict(gowns)
+
+
+def _design_key(facts: Mapping[str, Any]) -> DesignKey:
+    return facts["revision_id"], facts["size_id"], facts["purpose"]
+
+
+def bias_whys(stored: StoredPlan) -> Iterator[Why]:
+    """The square of each kit its bias is cut from."""
+    for square in stored.plan.bias:
+        yield Why(
+            title=_("Kit %(kit)s: side of the square for bias") % {"kit": square.kit_key},
+            result=mm_words(square.side_mm),
+            words=_(
+                "A square cut on the bias in one strip gives its area ÷ the strip's width, less what the seams lose. So "
+                "the side is the square root of length × width ÷ the share a square really gives."
+            ),
+            values=(
+                (_("bias needed"), mm_words(square.length_mm)),
+                (_("its width"), mm_words(square.width_mm)),
+            ),
+        )

@@ -1,0 +1,66 @@
+"""One number of a plan with where it comes from."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from gowngroup.batches.planner.document import StoredPlan
+from gowngroup.batches.planner.words import mm_words
+from gowngroup.planning.figures.uses import USES, Use
+from gowngroup.records.reader import current_reader
+
+Facts = Mapping[str, Any]
+MM2_PER_M2, MM2_PER_SQ_YARD = 1e6, 914.4**2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Why:
+    """A number, its sum in words, what was put in, and the lots and settings it rests on.
+
+    `values` are pairs of what it is and how much; `figures` stand as they were when the plan was made.
+    """
+
+    title: str
+    result: str
+    words: str
+    values: tuple[tuple[str, str], ...] = ()
+    lots: tuple[Facts, ...] = ()
+
+
+def figures_used(stored: StoredPlan, use: Use) -> tuple[Facts, ...]:
+    """The settings a part of the plan rests on, with mark and source as the plan keeps them."""
+    wanted = USES[use]
+    return tuple(figure for figure in stored.document["figures"] if figure["key"] in wanted)
+
+
+def figure_values(stored: StoredPlan) -> dict[str, float]:
+    """Every setting by its key, as it was when the plan was made."""
+    return {figure["key"]: figure["value"] for figure in stored.document["figures"]}
+
+
+def area_words(area_mm2: float) -> str:
+    """An area of cloth in square metres or square yards."""
+    if current_reader().length_unit == "cm":
+        return f"{area_mm2 / MM2_PER_M2:.2f} m²"
+    return f"{area_mm2 / MM2_PER_SQ_YARD:.2f} sq yd"
+
+
+def percent_words(share: float) -> str:
+    """A share as a percentage with one decimal."""
+    return f"{share * 100:.1f} %"
+
+
+def minutes_words(minutes: float) -> str:
+    """Minutes, or hours and minutes."""
+    whole, rest = divmod(round(minutes), 60)
+    return f"{whole} h {rest} min" if whole else f"{rest} min"
+
+
+def kits_words(keys: Iterable[str]) -> str:
+    """Kits by their numbers, in order."""
+    return ", ".join(sorted(keys, key=int))
+
+
+def size_words(design: Facts) -> str:
+    """`Yoke gown, up to 40 cm`: a gown of the plan by its design and body length."""
+    return f"{design['design']}, ≤ {mm_words(design['length_um'] / 1000)}"

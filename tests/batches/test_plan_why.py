@@ -1,0 +1,130 @@
+"""Every number of a plan says where it comes from, as it was when the plan was made."""
+
+from collections.abc import Callable
+from html import unescape
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from gowngroup.batches import actions
+from gowngroup.batches.models import Plan
+from gowngroup.batches.planner.document import StoredPlan
+from gowngroup.batches.planner.why import TOPICS, why_page
+from gowngroup.batches.planner.words import mm_words
+from gowngroup.people.models import Person
+from gowngroup.records.actions import set_figure
+from gowngroup.stock.models import Lot
+from tests.batches import months
+from tests.batches.test_plan_making import line_of, single_line
+
+SignIn = Callable[[Person], Client]
+
+
+@pytest.fixture
+def plan(coordinator: Person) -> Plan:
+    """A plan of two smocked gowns with too little floss, by a step of lay length the group has set itself."""
+    months.catalog(coordinator)
+    months.cloth(coordinator)
+    months.sundries(coordinator, skein_count=1)
+    set_figure(key="lay_step_mm", value=8, source="our old table", by=coordinator, at=months.AT)
+    batch = single_line(coordinator, line_of(months.revision_of(), 3500, 2))
+    return actions.make_plan(batch=batch, by=coordinator, at=months.AT)
+
+
+@pytest.fixture
+def pages(coordinator: Person, sign_in: SignIn, plan: Plan) -> Callable[[str], str]:
+    """The page of a part of the plan, as text."""
+    client = sign_in(coordinator)
+
+    def get(what: str) -> str:
+        response = client.get(reverse("batches:plan_why", args=[plan.pk, what]))
+        assert response.status_code == 200
+        return unescape(response.content.decode())
+
+    return get
+
+
+def test_every_part_of_a_plan_has_its_page(plan: Plan, pages: Callable[[str], str]) -> None:
+    """Each topic's page shows each of its numbers, and the plan page leads to all of them."""
+    stored = StoredPlan.of(plan)
+    for key, topic in TOPICS.items():
+        html = pages(key)
+        for why in topic.whys(stored):
+            assert why.title in html
+            assert why.result in html
+            assert why.words in html
+
+
+def test_a_lay_says_what_it_was_made_of(plan: Plan, pages: Callable[[str], str]) -> None:
+    """Length, usable width, pieces and share used stand there with the lot they lie on."""
+    (cut,) = StoredPlan.of(plan).plan.cuts
+    html = pages("cloth")
+    assert mm_words(cut.lay.length_mm) in html
+    assert mm_words(cut.strip.usable_width_mm) in html
+    assert f"{cut.lay.used_share * 100:.1f} %" in html
+    lot = Lot.objects.get(pk=int(cut.lot_key))
+    assert reverse("stock:lot_page", args=[lot.code]) in html
+
+
+def test_settings_stand_with_their_source_as_they_were(
+    plan: Plan, pages: Callable[[str], str], coordinator: Person
+) -> None:
+    """A setting is shown as the plan used it, with the group's own source, also after it was changed again."""
+    set_figure(key="lay_step_mm", value=20, source="the new table", by=coordinator, at=months.AT)
+    html = pages("cloth")
+    assert "our old table" in html
+    assert "the new table" not in html
+    assert "0.8 cm" in html
+    assert reverse("people:figure_page", args=["lay_step_mm"]) in html
+
+
+def test_floss_is_reckoned_row_by_row(plan: Plan) -> None:
+    """The batch's cuts are named, and each row of the chart comes to its needlefuls step by step."""
+    stored = StoredPlan.of(plan)
+    whys = why_page(stored, TOPICS["floss"]).whys
+    assert [why.result for why in whys[: len(stored.plan.floss)]] == [
+        f"{shade.cuts} cuts" for shade in stored.plan.floss
+    ]
+    rows = sum(len(need.smocking.rows) for need in stored.needs.values() if need.smocking)
+    assert len(whys) == len(stored.plan.floss) + rows
+    assert all(why.values for why in whys[len(stored.plan.floss) :])
+
+
+def test_what_cannot_be_made_says_why(coordinator: Person) -> None:
+    """A kit without cloth has its reason on the page of the kits, and its cloth on that of the shopping."""
+    months.catalog(coordinator)
+    batch = single_line(coordinator, line_of(months.revision_of(), 3500, 1))
+    stored = StoredPlan.of(actions.make_plan(batch=batch, by=coordinator, at=months.AT))
+    (kit,) = why_page(stored, TOPICS["kits"]).whys
+    assert kit.result == "cannot be made"
+    assert "There is no cloth on the shelf." in kit.words
+    cloth = why_page(stored, TOPICS["shopping"]).whys[0]
+    assert ("for kits", "1") in cloth.values
+
+
+def test_a_figure_leads_to_the_plan_it_is_used_in(plan: Plan, coordinator: Person, sign_in: SignIn) -> None:
+    """The page of a figure names its uses, and goes to the newest plan's numbers that rest on it."""
+    client = sign_in(coordinator)
+    html = client.get(reverse("people:figure_page", args=["lay_step_mm"])).content.decode()
+    link = reverse("batches:newest_why", args=["cloth"])
+    assert link in html
+    assert client.get(link).headers["Location"] == reverse("batches:plan_why", args=[plan.pk, "cloth"])
+    assert client.get(reverse("batches:plan_why", args=[plan.pk, "nothing"])).status_code == 404
+
+
+def test_a_plan_that_cannot_be_read_says_so(plan: Plan, pages: Callable[[str], str]) -> None:
+    """A document of another format is shown as such."""
+    Plan.objects.filter(pk=plan.pk).update(document={})
+    assert "in a form this version does not read" in pages("cloth")
+
+
+def test_figures_are_found_by_use_and_source(coordinator: Person, sign_in: SignIn) -> None:
+    """The list of figures is narrowed by what they are used for, and searched in their sources too."""
+    client = sign_in(coordinator)
+    url = reverse("people:figure_list")
+    found = client.get(url, {"use": "bias"}).context["page_obj"].object_list
+    assert [row["key"] for row in found] == ["bias_yield_share"]
+    sources = client.get(url, {"words": "shrinkage tables"}).context["page_obj"].object_list
+    assert sources
+    assert all("tables" in row["source"] or "tables" in row["label"] for row in sources)
