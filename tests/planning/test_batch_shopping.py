@@ -77,6 +77,13 @@ def test_a_waiting_kit_uses_what_is_left_on_the_card() -> None:
     assert set(lines(made)) == {"velvet"}
 
 
+def test_a_card_used_to_its_end_is_gone() -> None:
+    """Kit 2 takes all of the card, so kit 1 without cloth needs a new one."""
+    waiting = kit("1", trims=(LACE,), cloth=ClothWishes(kinds=("velvet",)))
+    made = plan(waiting, kit("2", trims=(LACE,)), trims=(card("C1", 900),))
+    assert lines(made)["lace"] == (1, ("1",))
+
+
 def test_cloth_is_bought_at_one_width_of_several() -> None:
     """The list names the width with least cloth bought and what the others would come to."""
     (line,) = plan(kit("1", pieces=SQUARE * 8), lots=()).shortages

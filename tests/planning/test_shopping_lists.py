@@ -61,6 +61,7 @@ def test_what_no_card_holds_is_bought_off_the_roll() -> None:
     """Beside the card an edge of 5.42 m is asked for in one length of 5.5 m."""
     lines = told(lace(5420.0, 300.0), sold("lace", length_mm=5000.0))
     assert lines == [("card", 1, 5000), ("unjoined length", 1, 5500)]
+    assert told(lace(5420.0), sold("lace", length_mm=5000.0)) == lines[1:]
 
 
 def test_floss_is_bought_by_the_skein_of_its_own_length() -> None:

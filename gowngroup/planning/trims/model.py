@@ -13,7 +13,7 @@ from gowngroup.planning.trims.programme import Column, Programme, Relaxed, relax
 USELESS = 4
 
 # Budgets in steps rather than seconds, so that the same pieces always give the same cutting.
-MOST_ROUNDS = 80
+MOST_ROUNDS = 40
 MOST_NODES = 10
 _NEARLY = 1e-4
 
@@ -21,7 +21,8 @@ _NEARLY = 1e-4
 class PatternModel:
     """All patterns of a problem where they can be written out, else those that pay; equal supplies count as one group."""
 
-    def __init__(self, problem: Problem, begun: Cutting) -> None:
+    def __init__(self, problem: Problem, begun: Cutting, *, most_rounds: int = MOST_ROUNDS) -> None:
+        self.most_rounds = most_rounds
         self.problem = problem
         groups: dict[tuple[int, bool], list[int]] = defaultdict(list)
         for supply, kind in enumerate(zip(problem.supplies, problem.is_whole, strict=True)):
@@ -44,7 +45,7 @@ class PatternModel:
         The relaxed programme over all patterns, reached by adding those that still pay (column generation); where the
         rounds run out first, nothing.
         """
-        for _ in range(MOST_ROUNDS):
+        for _ in range(self.most_rounds):
             answer = relaxed(self._programme(kept))
             if self.is_complete or not self._add(self._paying(len(kept), answer)):
                 return max(ceil(answer.value - _NEARLY), 0)
