@@ -107,6 +107,29 @@ def test_numbers_are_changed_and_lines_added(batch: Batch, client: Client) -> No
     assert batch.hours_offered_min == 6000
 
 
+def test_hours_by_stage_are_kept_and_shown_again(batch: Batch, client: Client) -> None:
+    """Hours of smocking are kept beside the whole, stay open on the form, and may be taken away again."""
+    client.post(url("batch_lines", batch.pk), lines_data(batch, smock="12.5"))
+    batch.refresh_from_db()
+    assert (batch.hours_offered_min, batch.pleat_min, batch.smock_min) == (6000, None, 750)
+    html = client.get(url("batch_lines", batch.pk)).content.decode()
+    assert '<details class="panel" open>' in html
+    assert 'value="12.5"' in html
+    client.post(url("batch_lines", batch.pk), lines_data(batch))
+    batch.refresh_from_db()
+    assert batch.smock_min is None
+
+
+def test_the_page_says_what_would_free_more(client: Client, coordinator: Person) -> None:
+    """A proposal that is held back says by what, and what would free how many gowns."""
+    months.cloth(coordinator)
+    months.ask(coordinator, months.ward(2500), (2500, 6))
+    batch = months.proposed(coordinator, hours=12)
+    html = client.get(url("batch_page", batch.pk)).content.decode()
+    assert "What would free more:" in html
+    assert "more hours would allow" in html
+
+
 @pytest.mark.parametrize("typed", ["-3", "three", "100000", ""])
 def test_bad_numbers_are_asked_back(batch: Batch, client: Client, typed: str) -> None:
     """A number that cannot be meant is refused at its field, and what was typed stays."""

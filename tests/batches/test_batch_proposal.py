@@ -1,17 +1,38 @@
 """The proposal: what is asked, less what is there, giving way where hours or cloth run short."""
 
+import re
 from datetime import date
 
 import pytest
 
 from gowngroup.batches import actions
+from gowngroup.batches.actions.batches import HoursImplausible
 from gowngroup.batches.models import Batch
-from gowngroup.batches.templatetags.plans import why
+from gowngroup.batches.planner.proposal_words import limit_sentences, proposal_sentence, summary_sentences
+from gowngroup.batches.templatetags.plans import comes_to, limits, why
 from gowngroup.people.models import Person
+from gowngroup.planning import integer_programme
+from gowngroup.planning.mix import Judged
 from gowngroup.stock.actions import receive_lot
-from gowngroup.wards.actions import pause_ward, set_shelf_level
+from gowngroup.wards.actions import LineEntry, enter_request, pause_ward, set_shelf_level
+from gowngroup.wards.models import RequestLine
 from tests.batches import months
 from tests.factories import KitFactory, PersonFactory
+
+CODES = (
+    "asked",
+    "of_designs",
+    "safety",
+    "matched_sets",
+    "hours_ran_out",
+    "pleat_hours_ran_out",
+    "smock_hours_ran_out",
+    "make_up_hours_ran_out",
+    "cloth_ran_out",
+    "hours_and_cloth_ran_out",
+    "no_design",
+    "left_over",
+)
 
 
 @pytest.fixture
@@ -154,3 +175,119 @@ def test_a_changed_number_keeps_what_was_proposed(by: Person) -> None:
     actions.set_lines(batch=batch, lines=[details], by=by, at=months.AT)
     line = batch.lines.get()
     assert (line.gown_count, line.proposed_count, why(line)) == (7, 4, "wards asked 4")
+
+
+def words_of(batch: Batch) -> str:
+    """What the proposal comes to and what would free more, as its page says it."""
+    return " ".join([*comes_to(batch), *limits(batch)])
+
+
+def test_gowns_closed_otherwise_do_not_count(by: Person) -> None:
+    """Gowns with ties on the shelf leave all six to be made for a ward that accepts none."""
+    months.cloth(by)
+    months.ask(by, months.ward(2500), (2500, 6))
+    assert gowns(months.proposed(by, passed=months.gowns_of(2500, 2, "ties"))) == {(2500, "worn"): 6}
+
+
+def test_share_passed_is_the_size_s_own_where_many_were_checked(by: Person) -> None:
+    """Ninety of a hundred gowns of a size set aside leave little to hope for of ten in check."""
+    months.cloth(by)
+    months.ask(by, months.ward(2500), (2500, 8))
+    judged = {months.size_to(2500).pk: Judged(passed_count=10, judged_count=100)}
+    line = months.proposed(by, in_check=months.gowns_of(2500, 10), judged=judged).lines.get()
+    assert (line.gown_count, why(line)) == (7, "wards asked 8, out 10 × 0.11")
+
+
+def test_hours_of_smocking_bind_and_say_what_would_free_more(by: Person) -> None:
+    """With few hours of smocking the line, and the page, name smocking and the hours that would free the rest."""
+    months.cloth(by, 20 * months.METRE)
+    months.ask(by, months.ward(2500), (2500, 6))
+    batch = months.proposed(by, stage_hours=actions.StageHours(smock_min=9 * 60))
+    line = batch.lines.get()
+    assert why(line) == f"wards asked 6; {6 - line.gown_count} fewer: the hours of smocking run out"
+    assert re.search(
+        rf"\d+ more hours of smocking would allow {6 - line.gown_count} more gown", words_of(batch)
+    )
+
+
+def test_cloth_to_buy_is_told_as_a_length(by: Person) -> None:
+    """With little cloth the page says how much of which kind would free how many gowns."""
+    months.cloth(by, 1 * months.METRE)
+    months.ask(by, months.ward(2500), (2500, 12))
+    batch = months.proposed(by)
+    made = batch.lines.get().gown_count
+    assert re.search(
+        rf"About \d+(\.\d)? m more of cloth 1\.12 m wide \(.+ g per square metre\) would allow {12 - made} more",
+        words_of(batch),
+    )
+    assert f"Of 12 gowns asked for, {made} are there already or will be made." in words_of(batch)
+
+
+def test_a_rare_size_is_kept_ready(by: Person) -> None:
+    """A size asked now and then keeps some ready in a month nobody asks for it, and says why."""
+    months.cloth(by)
+    asking = months.ward(2500, 2000)
+    earlier = {"at": months.AT.replace(month=2), "by": by}
+    entry = LineEntry(size=months.size_to(2000), purpose="worn", gown_count=1)
+    request = enter_request(ward=asking, month=date(2026, 2, 1), lines=[entry], **earlier)
+    RequestLine.objects.filter(request=request).update(met_count=1)
+    months.ask(by, asking, (2500, 1))
+    kept = months.proposed(by).lines.get(size=months.size_to(2000))
+    assert kept.gown_count == 3
+    assert why(kept) == (
+        "no ward asked this month; 3 of them kept ready: about 1 asked in a usual month, in some more"
+    )
+
+
+def test_every_reason_and_limit_has_words() -> None:
+    """No code of the planner is shown bare."""
+    values = {
+        "asked": 0,
+        "shelf": 0,
+        "out": 0,
+        "make": 1,
+        "all": 2,
+        "kept": 1,
+        "mean": 0.5,
+        "count": 2,
+        "missed": 3,
+    }
+    for code in CODES:
+        assert proposal_sentence(code, values)
+    limit = {"more_count": 1, "more_min": 61, "more_cloth_um": 5, "cloth_width_um": 1_120_000}
+    weights = [(None, None), (80, None), (None, 120)]
+    told = [
+        {**limit, "code": code, "least_gsm": least, "greatest_gsm": greatest}
+        for code in ("hours", "pleat_hours", "smock_hours", "make_up_hours", "several", "no_design")
+        for least, greatest in weights
+    ]
+    sentences = limit_sentences({"limits": told})
+    assert sentences[0] == (
+        "2 more hours together with about 10 cm more of cloth 1.12 m wide would allow 1 more gown."
+    )
+    assert len(set(sentences)) == 13  # “hours” and “several” are told alike
+
+
+def test_what_is_short_is_said_gently() -> None:
+    """Memorial gowns still missing, the ward served least and a mix not proven are each a plain sentence."""
+    told = {"asked": 9, "met": 4, "memorial_short": 2, "worst_cover": 0.5, "is_proven": False}
+    sentences = " ".join(summary_sentences(told, worst_ward="Rowan ward"))
+    assert "2 memorial gowns are still missing." in sentences
+    assert "gets 50 % of what it asked for: Rowan ward." in sentences
+    assert "slightly better mix" in sentences
+
+
+def test_a_proposal_that_fails_keeps_the_batch(by: Person, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the solver gives up the page says what to do instead, and the batch stays as it was."""
+    months.cloth(by)
+    months.ask(by, months.ward(2500), (2500, 2))
+    monkeypatch.setattr(integer_programme, "_MOST_NODES", -1)
+    with pytest.raises(actions.NotWorkedOut, match="Add lines by hand"):
+        months.proposed(by)
+
+
+def test_hours_by_stage_must_be_possible(by: Person) -> None:
+    """More hours of smocking than any group has are refused, the field named."""
+    with pytest.raises(HoursImplausible) as refusal:
+        months.proposed(by, stage_hours=actions.StageHours(smock_min=10**9))
+    assert refusal.value.field == "smock"

@@ -55,12 +55,15 @@ def gown_in(state: str, *, size: Size | None = None, **values: Any) -> Gown:
     """A gown of own cloth in a state."""
     return Gown.objects.create(
         code=f"GN{next(numbers):04d}",
-        design_revision=DesignRevisionFactory(),
         size=size or SizeFactory(),
         state=state,
         received_at=NOON,
         passed_at=NOON if state in ("passed", "left") else None,
-        **{"purpose": "worn", **values},
+        **{
+            "purpose": "worn",
+            "design_revision": values.get("design_revision") or DesignRevisionFactory(),
+            **values,
+        },
     )
 
 

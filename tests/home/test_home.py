@@ -10,9 +10,11 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from gowngroup.batches.models import Batch, BatchLine, Kit
+from gowngroup.batches.planner.supplies import GownKind
 from gowngroup.catalog.models import Size
-from gowngroup.home.queries import month_rows
+from gowngroup.home.queries import gowns_there, month_rows
 from gowngroup.people.models import Group, Person, PersonRole
+from gowngroup.planning.mix import Judged
 from tests.factories import (
     DesignRevisionFactory,
     PersonFactory,
@@ -242,3 +244,14 @@ def test_the_number_of_queries_does_not_grow(sign_in: SignIn, coordinator: Perso
 
     first = month()
     assert [month() for _ in range(9)][-1] == first
+
+
+def test_what_serves_a_proposal_is_told_by_closure(size: Size) -> None:
+    """Passed gowns and those in check are counted by size, purpose and closure, and how many passed of those judged."""
+    revision = gown_in("passed", size=size).design_revision
+    for state in ("back", "washed", "left", "set aside", "practice"):
+        gown_in(state, size=size, design_revision=revision)
+    there = gowns_there(month=MARCH)
+    kind = GownKind(size.pk, "worn", revision.closure)
+    assert (there.passed, there.in_check) == ({kind: 1}, {kind: 2})
+    assert there.judged == {size.pk: Judged(passed_count=2, judged_count=4)}

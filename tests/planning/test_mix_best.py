@@ -180,6 +180,13 @@ def test_hours_and_cloth_may_bind_together() -> None:
     assert freeing.more_mm2 == pytest.approx(3.0, rel=0.011)
 
 
+def test_more_together_is_told_beside_each_alone() -> None:
+    """Hours alone free one gown, hours and cloth together both that are missing."""
+    cloth = (ClothRoom(lot_key="yoke lot", area_mm2=2.0),)
+    found = mix(ask("A", 3), cloth=cloth, choices=(SMALL,), hours=hours(1))
+    assert [(each.code, each.more_count) for each in found.limits] == [("several", 2), ("hours", 1)]
+
+
 def test_what_no_design_suits_is_no_matter_of_hours() -> None:
     """Gowns, and sets, without a design are told as such, and plenty of all has no other limit."""
     found = mix(ask("A", 2), ask("A", 1, LARGE), ask("A", 2, set_key="S"), choices=(LARGE,))

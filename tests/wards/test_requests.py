@@ -30,8 +30,8 @@ from gowngroup.wards.actions import (
 )
 from gowngroup.wards.models import RequestLine, Ward, WardRequest
 from gowngroup.wards.planner import mix_hints
-from gowngroup.wards.queries import open_request_lines, requests, usual_counts
-from tests.factories import SizeFactory, WardFactory
+from gowngroup.wards.queries import monthly_means, open_request_lines, requests, usual_counts
+from tests.factories import RequestLineFactory, SizeFactory, WardFactory
 
 pytestmark = pytest.mark.django_db
 MARCH, APRIL = date(2026, 3, 1), date(2026, 4, 1)
@@ -323,3 +323,18 @@ def test_far_more_than_usual_is_hinted_at(
         "far more than this ward usually asks for (about 6)" in hint
         for hint in mix_hints(lines, usual_counts=usual)
     )
+
+
+def test_a_usual_month_is_the_mean_of_those_there_were(small: Size) -> None:
+    """Six gowns in the four months since the first request are one and a half a month; memorial gowns do not count."""
+    for month, count in ((date(2025, 12, 1), 5), (date(2026, 2, 1), 1), (APRIL, 9), (date(2025, 3, 1), 40)):
+        RequestLineFactory(request__month=month, size=small, gown_count=count)
+    RequestLineFactory(request__month=date(2026, 3, 1), size=small, purpose="memorial")
+    RequestLineFactory(request__month=date(2026, 3, 1), size=small, request__state="withdrawn")
+    assert monthly_means(before=APRIL) == {small.pk: 6 / 4}
+
+
+def test_without_earlier_requests_no_month_is_usual(small: Size) -> None:
+    """A group that has just begun has no usual month."""
+    RequestLineFactory(request__month=APRIL, size=small)
+    assert monthly_means(before=APRIL) == {}

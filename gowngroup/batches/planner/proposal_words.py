@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 from math import ceil
 from typing import Any
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -80,7 +81,7 @@ def _limit(limit: Values) -> str:
         ) % {"count": count}
     gowns = ngettext("%(count)d more gown", "%(count)d more gowns", count) % {"count": count}
     means = _(" together with ").join(_means(limit))
-    return _("%(means)s would allow %(gowns)s.") % {"means": means, "gowns": gowns}
+    return capfirst(_("%(means)s would allow %(gowns)s.") % {"means": means, "gowns": gowns})
 
 
 def _means(limit: Values) -> Iterator[str]:
@@ -93,7 +94,7 @@ def _means(limit: Values) -> Iterator[str]:
             "width": length_words(limit["cloth_width_um"]),
             "kind": _cloth_kind(limit),
         }
-        yield _("About %(length)s more of cloth %(width)s wide%(kind)s") % words
+        yield _("about %(length)s more of cloth %(width)s wide%(kind)s") % words
 
 
 def _up(length_um: int) -> int:
@@ -144,7 +145,7 @@ def summary_sentences(told: Values, *, worst_ward: str | None) -> list[str]:
         )
     if worst_ward and told["worst_cover"] is not None and told["worst_cover"] < 1:
         sentences.append(
-            _("The ward served least gets %(percent)d out of a hundred of what it asked: %(ward)s.")
+            _("The ward served least gets %(percent)d %% of what it asked for: %(ward)s.")
             % {"percent": int(100 * told["worst_cover"]), "ward": worst_ward}
         )
     if not told["is_proven"]:

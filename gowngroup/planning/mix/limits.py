@@ -32,18 +32,22 @@ class _Lifted:
 
 
 def binding_limits(decided: Decided) -> tuple[Limit, ...]:
-    """Every limit that alone costs gowns, the one that costs most first; else all of them together.
+    """Every limit that costs gowns, the one that costs most first; all of them together where that frees more.
 
     The gowns no design suits come last. Minutes and mm² are the least, within one in a hundred, with which the
     further gowns could be made with nobody served worse. Cloth is taken lot by lot only where the mix was.
     """
-    without = _without_design(decided.model.problem)
+    problem = decided.model.problem
+    without = _without_design(problem)
     unsuited = [Limit(code="no_design", more_count=without)] if without else []
-    if decided.total_count >= _asked_count(decided.model.problem) - without:
+    missing = _asked_count(problem) - without - decided.total_count
+    if missing <= 0:
         return tuple(unsuited)
-    found = [limit for each in _candidates(decided.model.problem) if (limit := _freed(decided, each))]
-    if not found and (together := _freed(decided, _all_of(decided.model.problem))):
-        found = [together]
+    found = [limit for each in _candidates(problem) if (limit := _freed(decided, each))]
+    most = max((limit.more_count for limit in found), default=0)
+    together = _freed(decided, _all_of(problem)) if most < missing else None
+    if together and together.more_count > most:
+        found.append(together)
     found = _without_idle_stages(found)
     found.sort(key=lambda limit: -limit.more_count)
     return (*found, *unsuited)
