@@ -15,6 +15,12 @@ Terms = Mapping[int, float]
 _TOLERANCE = 1e-6
 # A count of steps, not of seconds, gives the same answer on a slow machine.
 _MOST_NODES = 100
+_HUNTS = (
+    "mip_allow_restart",
+    "mip_heuristic_run_rins",
+    "mip_heuristic_run_rens",
+    "mip_heuristic_run_root_reduced_cost",
+)
 _NONE = (
     highspy.HighsModelStatus.kInfeasible,
     highspy.HighsModelStatus.kUnbounded,
@@ -40,7 +46,7 @@ class Solved:
 
     values: tuple[float, ...]
     is_proven: bool
-    bound: float = math.inf
+    bound: float
 
     def total(self, terms: Terms) -> float:
         """The value of a linear expression."""
@@ -111,16 +117,19 @@ class Programme:
 
     def begin_with(self, values: tuple[float, ...]) -> None:
         """Start the next search from an answer known already; left aside where it breaks a row."""
-        self._last = Solved(values=values, is_proven=False)
+        self._last = Solved(values=values, is_proven=False, bound=math.inf)
 
-    def maximise(self, terms: Terms, *, gap_share: float = 0.0, gap: float = 1e-6) -> Solved:
+    def maximise(
+        self, terms: Terms, *, gap_share: float = 0.0, gap: float = 1e-6, is_start_good: bool = False
+    ) -> Solved:
         """The best answer; whole numbers come rounded and every row is checked afterwards.
 
         Proven optimal within `gap` (absolute) or `gap_share` unless the search was stopped by its count of steps.
+        With a good start at hand the search goes for the proof and leaves out its own long hunts for answers.
         The same rows in the same order give the same answer. Raises NoAnswer, GaveUp, CannotSolve.
         """
         if not self._bounds:
-            return Solved(values=(), is_proven=True)
+            return Solved(values=(), is_proven=True, bound=0.0)
         self._tell()
         costs = np.zeros(len(self._bounds))
         for index, factor in terms.items():
@@ -131,6 +140,8 @@ class Programme:
         self._expect(solver.changeObjectiveSense(highspy.ObjSense.kMaximize))
         self._expect(solver.setOptionValue("mip_rel_gap", gap_share))
         self._expect(solver.setOptionValue("mip_abs_gap", gap))
+        for hunt in _HUNTS:
+            self._expect(solver.setOptionValue(hunt, not is_start_good))
         self._start_from_last()
         self._expect(solver.run())
         self._last = self._checked()
@@ -178,7 +189,8 @@ class Programme:
         )
         if len(values) < len(self._bounds) or self._broken(values):
             raise GaveUp(self._solver.modelStatusToString(status))
-        return Solved(values=values, is_proven=is_proven)
+        bound = self._solver.getInfo().mip_dual_bound
+        return Solved(values=values, is_proven=is_proven, bound=bound)
 
     def _broken(self, values: tuple[float, ...]) -> int:
         return sum(not row.is_kept(values) for row in self._rows)

@@ -151,6 +151,8 @@ def test_estimate_does_not_leave_a_fitting_kit_out() -> None:
         ({"kinds": ("flannel",)}, "kind"),
         ({"fibres": ("linen",)}, "fibre"),
         ({"shade": "cream"}, "shade"),
+        ({"avoided_shades": ("yellow",)}, None),
+        ({"avoided_shades": ("yellow", "White")}, "avoided_shade"),
         ({"least_weight_gsm": 90.0}, "too_light"),
         ({"greatest_weight_gsm": 80.0}, "too_heavy"),
         ({"least_weight_gsm": 80.0, "greatest_weight_gsm": 90.0, "least_wash_c": 71.0}, None),

@@ -136,6 +136,12 @@ def test_proof_is_of_the_programme_only() -> None:
     assert best.least_lot_count == 1
 
 
+def test_without_the_solver_the_first_dealing_out_stands() -> None:
+    """Where the solver refuses its task the kits are dealt out one after another, and nothing is called proven."""
+    kits, lots = [kit("A", 100), kit("B", 100)], [lot("L1", 1000)]
+    assert allocate_best(kits, lots, CUTTING, mip_gap_share=-1.0) == allocate(kits, lots, CUTTING)
+
+
 @pytest.mark.parametrize("kits", [[], [kit("A", 100, wishes=ClothWishes(kinds=("linen",)))]])
 def test_nothing_to_deal_out_proves_nothing(kits: list[KitCloth]) -> None:
     """Without a kit that any lot suits there is nothing to prove."""

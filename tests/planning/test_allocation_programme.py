@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from gowngroup.planning.allocation.problem import Counts, Need, Problem, Proof, Room
 from gowngroup.planning.allocation.programme import deal_out
-from gowngroup.planning.allocation.settling import settled
+from gowngroup.planning.allocation.settling import emptied_and_settled, settled
 
 # Areas are whole square centimetres, so that the solver's rounding cannot decide what fits.
 CM2 = 100.0
@@ -47,15 +47,6 @@ def dealings(problem: Problem) -> Iterator[Counts]:
             yield counts
 
 
-def worth(problem: Problem, counts: Counts) -> tuple[int, int, int, float]:
-    return (
-        -problem.gowns(counts, first_only=True),
-        -problem.gowns(counts),
-        len(problem.opened(counts)),
-        problem.used_up_mm2(counts),
-    )
-
-
 def dealt(problem: Problem, *, gap_share: float = 0.0) -> tuple[Counts, Proof]:
     found = deal_out(problem, start=nothing(problem), gap_share=gap_share, most_nodes=10_000)
     return found.counts, found.proof
@@ -92,8 +83,8 @@ def problems(draw: st.DrawFn) -> Problem:
 def test_programme_finds_what_trying_everything_finds(problem: Problem) -> None:
     """First gowns, gowns, lots and cloth used up are those of the best of all dealings out, and proven."""
     counts, proof = dealt(problem)
-    best = min(worth(problem, each) for each in dealings(problem))
-    assert worth(problem, counts) == pytest.approx(best, abs=2)
+    best = min(problem.worth(each) for each in dealings(problem))
+    assert problem.worth(counts) == pytest.approx(best, abs=2)
     assert (-proof.most_first, -proof.most_gowns, proof.least_lots) == best[:3]
     assert proof.least_used_up_mm2 <= best[3] + 2
     assert problem.gap_share(counts, proof) == pytest.approx(0, abs=1e-3)
@@ -105,9 +96,9 @@ def test_settling_is_never_worse_and_never_too_much(problem: Problem) -> None:
     """Whatever dealing out it starts from, settling keeps to the capacities and ends no worse."""
     allowed = set(dealings(problem))
     for start in list(allowed)[:: max(len(allowed) // 5, 1)]:
-        after = settled(problem, start)
-        assert after in allowed
-        assert worth(problem, after) <= worth(problem, start)
+        for after in (settled(problem, start), emptied_and_settled(problem, start)):
+            assert after in allowed
+            assert problem.worth(after) <= problem.worth(start)
 
 
 @settings(max_examples=30, deadline=None)
@@ -118,7 +109,7 @@ def test_proof_is_never_beaten(problem: Problem) -> None:
     proof, lots = found.proof, len(problem.opened(found.counts))
     for counts in dealings(problem):
         assert problem.gowns(counts, first_only=True) <= proof.most_first
-        is_alike = worth(problem, counts)[:2] == worth(problem, found.counts)[:2]
+        is_alike = problem.worth(counts)[:2] == problem.worth(found.counts)[:2]
         if is_alike and len(problem.opened(counts)) <= lots:
             assert len(problem.opened(counts)) >= proof.least_lots
             assert problem.used_up_mm2(counts) >= proof.least_used_up_mm2 - 2

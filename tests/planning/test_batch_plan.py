@@ -1,11 +1,13 @@
 import json
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from gowngroup.planning import batch_plan
 from gowngroup.planning.allocation import ClothLot, ClothWishes
 from gowngroup.planning.batch_plan import (
     BatchKit,
@@ -23,14 +25,15 @@ from gowngroup.planning.batch_plan import (
     TrimNeed,
     UnknownPlanFormat,
     from_document,
-    plan_batch,
     to_document,
 )
 from gowngroup.planning.batch_plan.plan import KitWinding
 from gowngroup.planning.figures import default_values
 from gowngroup.planning.lay.check import lay_faults
+from gowngroup.planning.lay.engines import QUICK_ENGINES
 from tests.planning.invented_gowns import invented_gown, rectangle
 
+plan_batch = partial(batch_plan.plan_batch, engines=QUICK_ENGINES)
 RULES = BatchRules.from_figures(default_values())
 SQUARE = (KitPiece(name="square", outlines=(rectangle(100, 100),), may_turn=True),)
 LOT = ClothLot(
@@ -308,3 +311,32 @@ def test_impossible_kits_are_refused(kits: tuple[BatchKit, ...], message: str) -
     """Kits that share a key, have a slash in it or make no gown are refused before anything is planned."""
     with pytest.raises(ValueError, match=message):
         plan(*kits)
+
+
+def test_plan_may_be_dealt_out_by_programme() -> None:
+    """The best way makes as many gowns from no more lots, and says what was proven; the quick way proves nothing."""
+    quick = plan_batch(full_order())
+    best = plan_batch(full_order(), allocation="best")
+    assert (len(best.unmade), len(best.cuts)) <= (len(quick.unmade), len(quick.cuts))
+    assert quick.proven_gap_share is None
+    assert best.proven_gap_share is not None
+    assert from_document(to_document(best)) == best
+
+
+def test_plan_stored_before_there_was_a_proof_is_read() -> None:
+    """A plan stored without the fields of the proof reads as one that proves nothing."""
+    document = to_document(plan(kit("K1")))
+    del document["proven_gap_share"], document["least_lot_count"]
+    assert from_document(document).least_lot_count is None
+
+
+def test_memorial_kit_gets_the_cloth_first() -> None:
+    """Where the cloth makes one kit only, it is the memorial one, whichever the order names first."""
+    made = plan(kit("K1"), kit("K2", purpose="memorial"), lots=(replace(LOT, width_mm=125, length_mm=150),))
+    assert [each.lot_key for each in made.kits] == [None, "L1"]
+
+
+def test_kit_whose_lot_is_used_up_is_not_bought_for() -> None:
+    """The rest of a set that was cut from a lot with no cloth left waits for a decision, not for a shop."""
+    made = plan(kit("K1", lot_key="L9"))
+    assert (made.unmade[0].reason.code, made.shortages) == ("other_lot", ())

@@ -12,6 +12,7 @@ from gowngroup.planning.allocation.problem import Counts, Need, Problem, Proof, 
 from gowngroup.planning.allocation.programme import deal_out
 from gowngroup.planning.allocation.table import Bolt, Group, Table
 from gowngroup.planning.allocation.values import Allocation, ClothLot, CuttingSettings, KitCloth, KitMove
+from gowngroup.planning.integer_programme import CannotSolve
 from gowngroup.planning.lay.engines import ENGINES
 from gowngroup.planning.lay.values import LayEngine
 
@@ -42,19 +43,22 @@ def allocate_best(
     left-overs included; a left-over of `settings.least_left_mm` is not useless. The programme reckons with the share
     of each lot that a trial lay uses; then every lot is really laid. Where a lay comes out longer than its lot, kits
     move (and are named) and the programme is solved again with what the lays have taught, up to `effort` times.
-    The budget is counted in steps, so the same kits and lots, in whatever order, give the same allocation. Lengths in mm, areas
+    Should the solver refuse, the best found without it stands. The budget is counted in steps, so the same kits and lots, in whatever order, give the same allocation. Lengths in mm, areas
     in mm². What is proven holds for the programme, with its expected shares. Raises BadCloth, naming the kit or lot.
     Source: variable-sized bin packing as an integer programme, textbook method; shares from our own lays.
     """
     table = Table(kits, lots, settings, engines)
-    course = _Course(table, greedy(table))
+    course = Course(table, greedy(table))
     for _ in range(effort):
         problem = course.problem()
         if not problem.needs:
             break
-        dealt = deal_out(
-            problem, start=course.counts(course.best), gap_share=mip_gap_share, most_nodes=most_nodes
-        )
+        try:
+            dealt = deal_out(
+                problem, start=course.counts(course.best), gap_share=mip_gap_share, most_nodes=most_nodes
+            )
+        except CannotSolve:
+            break
         filled = course.filled(dealt.counts)
         course.judge(filled, problem, dealt.proof)
         if not course.has_learnt():
@@ -64,7 +68,7 @@ def allocate_best(
     )
 
 
-class _Course:
+class Course:
     """The rounds of dealing out: what lots are thought to hold, the best filling so far and what it is worth."""
 
     def __init__(self, table: Table, best: Filled) -> None:

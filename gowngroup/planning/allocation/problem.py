@@ -80,6 +80,15 @@ class Problem:
             self.rooms[room].used_up_mm2(self.filled_mm2(counts, room)) for room in self.opened(counts)
         )
 
+    def worth(self, counts: Counts) -> tuple[int, int, int, float]:
+        """What dealings out are compared by, the better one less."""
+        return (
+            -self.gowns(counts, first_only=True),
+            -self.gowns(counts),
+            len(self.opened(counts)),
+            self.used_up_mm2(counts),
+        )
+
     def gap_share(self, counts: Counts, proof: Proof) -> float:
         """How far at most counts stay behind what is possible: in gowns, or in cloth for as many gowns and lots."""
         pairs = (

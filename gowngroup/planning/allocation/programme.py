@@ -6,7 +6,7 @@ import math
 from itertools import product
 
 from gowngroup.planning.allocation.problem import Counts, Dealt, Problem, Proof
-from gowngroup.planning.allocation.settling import settled
+from gowngroup.planning.allocation.settling import emptied_and_settled, settled
 from gowngroup.planning.integer_programme import Programme, Solved, Terms
 
 # The solver reckons in square metres, so that areas and counts are of one order.
@@ -80,21 +80,17 @@ class _Model:
 
     def dealt(self, start: Counts, gap_share: float) -> Dealt:
         """Every stage in turn, each keeping what the stages before it reached."""
-        counts = settled(self.problem, start if self._is_possible(start) else self._nothing())
+        counts = emptied_and_settled(self.problem, start if self._is_possible(start) else self._nothing())
         counts, most_first = self._gowns(counts, first_only=True)
         counts, most_gowns = self._gowns(counts, first_only=False)
-        opened: Terms = dict.fromkeys(self.is_opened, 1.0)
-        counts, solved = self._best(
-            settled(self.problem, counts), dict.fromkeys(opened, -1.0), gap=_WITHIN_ONE
-        )
-        self.programme.row(opened, most=len(self.problem.opened(counts)))
+        counts, least_lots = self._fewest_lots(settled(self.problem, counts))
         counts, used_up_m2 = self._least_used_up(settled(self.problem, counts), gap_share)
         return Dealt(
             counts=counts,
             proof=Proof(
                 most_first=most_first,
                 most_gowns=most_gowns,
-                least_lots=math.ceil(-solved.bound - _ROUNDING),
+                least_lots=least_lots,
                 least_used_up_mm2=used_up_m2 * _MM2_PER_M2,
             ),
         )
@@ -116,6 +112,16 @@ class _Model:
             self.programme.row(terms, least=self.problem.gowns(counts, first_only=first_only))
         return counts, most
 
+    def _fewest_lots(self, counts: Counts) -> tuple[Counts, int]:
+        """Open the fewest lots; where cloth is so short that all are opened there is little to hunt for."""
+        opened: Terms = dict.fromkeys(self.is_opened, 1.0)
+        is_short = len(self.problem.opened(counts)) == len(self.problem.rooms)
+        counts, solved = self._best(
+            counts, dict.fromkeys(opened, -1.0), gap=_WITHIN_ONE, is_start_good=is_short
+        )
+        self.programme.row(opened, most=len(self.problem.opened(counts)))
+        return counts, math.ceil(-solved.bound - _ROUNDING)
+
     def _least_used_up(self, counts: Counts, gap_share: float) -> tuple[Counts, float]:
         terms = {
             **{
@@ -128,10 +134,16 @@ class _Model:
         return counts, -solved.bound
 
     def _best(
-        self, counts: Counts, terms: Terms, *, gap_share: float = 0.0, gap: float = _ROUNDING
+        self,
+        counts: Counts,
+        terms: Terms,
+        *,
+        gap_share: float = 0.0,
+        gap: float = _ROUNDING,
+        is_start_good: bool = True,
     ) -> tuple[Counts, Solved]:
         self.programme.begin_with(self._values(counts))
-        solved = self.programme.maximise(terms, gap_share=gap_share, gap=gap)
+        solved = self.programme.maximise(terms, gap_share=gap_share, gap=gap, is_start_good=is_start_good)
         return self._counts(solved), solved
 
     def _values(self, counts: Counts) -> tuple[float, ...]:
