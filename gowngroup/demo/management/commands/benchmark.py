@@ -11,6 +11,7 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from gowngroup.demo.allocation_benchmark import allocation_section
 from gowngroup.demo.lay_benchmark import lay_section, outline_section, rectangle_section, width_section
 from gowngroup.demo.mix_benchmark import mix_section
 from gowngroup.demo.smocking_benchmark import smocking_section
@@ -87,6 +88,7 @@ SECTIONS: dict[str, Callable[[Say], None]] = {
     "rectangles": rectangle_section,
     "outlines": outline_section,
     "mix": mix_section,
+    "allocation": allocation_section,
     "smocking": smocking_section,
     "trims": trim_section,
     "sheets": sheet_section,
