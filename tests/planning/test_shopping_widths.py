@@ -80,6 +80,12 @@ def test_without_prices_the_smallest_area_comes_first() -> None:
     assert next(offer.width_mm for offer in offers(squares(2))) == 900
 
 
+def test_a_smaller_area_is_bought_even_where_it_is_longer() -> None:
+    """Four squares take 80 cm of 90 cm cloth, 0.72 m², or 40 cm of 185 cm cloth, 0.74 m²."""
+    found = offers(squares(4), ShopWidth(width_mm=1850), ShopWidth(width_mm=900))
+    assert [offer.width_mm for offer in found] == [900, 1850]
+
+
 def test_of_equal_areas_the_shorter_is_bought() -> None:
     """Four squares take 80 cm of 90 cm cloth or 40 cm of 180 cm cloth: less to carry wins."""
     found = offers(squares(4), ShopWidth(width_mm=900), ShopWidth(width_mm=1800))
@@ -111,7 +117,9 @@ def test_cloth_shrinks_both_ways() -> None:
         SHOP, shrink_length_share=0.05, shrink_width_share=0.05, widths=(ShopWidth(width_mm=1000),)
     )
     (offer,) = width_offers((piece(1, 900.0, 1000.0),), shop, engines=QUICK_ENGINES)
-    assert [round(offer.needed_mm), offer.bought_mm, usable_mm(1000, shop)] == pytest.approx([1053, 1100, 930])
+    assert [round(offer.needed_mm), offer.bought_mm, usable_mm(1000, shop)] == pytest.approx(
+        [1053, 1100, 930]
+    )
 
 
 @pytest.mark.parametrize(

@@ -143,6 +143,12 @@ def test_a_remnant_is_cut_before_a_whole_card() -> None:
     assert {cut.supply_key for cut in plan.cuts} == {"s1", "s2"}
 
 
+@pytest.mark.parametrize(("remnant_mm", "useless_cm"), [(500.0, 0), (499.0, 19), (309.0, 0), (310.0, 1)])
+def test_a_left_over_is_useless_below_the_shortest_edge(remnant_mm: float, useless_cm: int) -> None:
+    """From an edge of 200 mm upward it is useful; of less, whole centimetres count as waste (common practice)."""
+    assert score(best([150.0, 150.0], [(remnant_mm, True)])) == (0, 0, 0, 1, useless_cm)
+
+
 def test_the_earlier_kit_gets_the_lace() -> None:
     """Of equal lengths the kits that come first by number are served: 2 before 10."""
     pieces = tuple(TrimPiece(key=f"{kit}/neck/1", length_mm=580) for kit in (10, 2, 9))
