@@ -15,6 +15,7 @@ from django_tasks import task
 from gowngroup.batches.actions.jobs import beat, begin_job, end_job
 from gowngroup.batches.actions.planning import improve_plan
 from gowngroup.batches.models import Batch
+from gowngroup.batches.queries.plans import plan_of_job
 from gowngroup.people.queries import reader_for
 from gowngroup.planning.lay.engines import lay_nested
 from gowngroup.planning.lay.values import LayEngine
@@ -42,8 +43,10 @@ def plan_batch(job_id: int) -> None:
     except Refusal as refusal:
         end_job(job=job, at=timezone.now(), message=refusal.message)
     except Exception:
+        # A step that breaks off takes nothing away from the plan that was stored before it.
         logger.exception("plan_batch")
-        end_job(job=job, at=timezone.now(), message=_("The plan could not be worked out; please tell us."))
+        told = _("The plan could not be worked out; please tell us.")
+        end_job(job=job, at=timezone.now(), plan=plan_of_job(job), message=told)
     else:
         end_job(job=job, at=timezone.now(), plan=plan)
 

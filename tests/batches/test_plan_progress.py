@@ -2,12 +2,13 @@
 
 from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
+from typing import Any
 
 import pytest
 from django.test import Client
 from django.urls import reverse
 
-from gowngroup.batches import actions
+from gowngroup.batches import actions, tasks
 from gowngroup.batches.actions.planning import store_plan
 from gowngroup.batches.models import Batch, Plan
 from gowngroup.batches.planner.document import StoredPlan
@@ -200,6 +201,15 @@ def test_the_page_shows_what_was_gained(job: Job, batch: Batch, coordinator: Per
     client.post(reverse("batches:plan_stop", args=[batch.pk]))
     page = client.get(reverse("batches:plan_page", args=[Plan.objects.get().pk])).content.decode()
     assert "Commit this plan" in page
+
+
+def test_a_step_that_breaks_off_leaves_the_plan(batch: Batch, coordinator: Person, settings: Any) -> None:
+    """Where an engine fails, here by a wrong setting, after a plan was stored, the planning ends with that plan."""
+    settings.NESTING_SECONDS = "ten"
+    job = actions.start_planning(batch=batch, by=coordinator, at=months.AT)
+    tasks.plan_batch.enqueue(job.pk)
+    job.refresh_from_db()
+    assert (job.state, job.result_id) == (Job.State.DONE, Plan.objects.get().pk)
 
 
 def test_a_long_wait_names_the_worker(batch: Batch, coordinator: Person, sign_in: SignIn) -> None:
