@@ -6,13 +6,14 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import ceil, floor
+from typing import TypeVar
 
 import numpy as np
 import numpy.typing as npt
 
 from gowngroup.planning.trims.values import ROUNDING_MM, TrimPiece, TrimScore, TrimSupply
 
-Ints = npt.NDArray[np.int64]
+IntOrInts = TypeVar("IntOrInts", int, npt.NDArray[np.int64])
 
 # An end shorter than this is a snip, not a left-over.
 SNIP_MM = 10
@@ -30,12 +31,11 @@ class Problem:
 
     def useless_cm(self, supply: int, filled: int) -> int:
         """Whole centimetres left of a supply that no edge in use could come from."""
-        left = self.supplies[supply] - filled
-        return 0 if left >= self.shortest_edge else left // SNIP_MM
+        return self.useless_cms(self.supplies[supply] - filled)
 
-    def useless_cms(self, left: Ints) -> Ints:
-        """Whole useless centimetres of many left-overs."""
-        return np.where(left < self.shortest_edge, left // SNIP_MM, 0)
+    def useless_cms(self, left: IntOrInts) -> IntOrInts:
+        """Whole useless centimetres of a left-over, or of many."""
+        return (left < self.shortest_edge) * (left // SNIP_MM)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
