@@ -19,7 +19,7 @@ from gowngroup.wards.models import WardRequest
 ROUND = Design.Kind.ROUND_NECK.value
 Materials = dict[str, Material]
 State = Gown.State
-BOUGHT_FIRST = ((m.FASTENING, 40), (m.THREAD, 4), ("sage", 10), ("old rose", 10))
+BOUGHT_FIRST = ((m.FASTENING, 40), (m.THREAD, 4), ("sage", 14), ("old rose", 13))
 BOUGHT_THEN = ((m.FASTENING, 40), ("old rose", 10), ("sage", 8), (m.NARROW_LACE, 2))
 
 
@@ -181,9 +181,9 @@ def this_month(scene: Scene, materials: Materials) -> None:
 
 
 def _a_late_wish(scene: Scene) -> None:
-    """Rowan Ward rings that four small gowns more are wanted, for which nothing is planned yet."""
+    """Rowan Ward rings that seven small gowns more are wanted, for some of which nothing is planned yet."""
     request = WardRequest.objects.get(ward=scene.wards[wards.ROWAN], month=scene.calendar.month(0))
-    lines = wards.entries((*wards.REQUESTS[wards.ROWAN], (750, 4, wards.WORN, None)))
+    lines = wards.entries((*wards.REQUESTS[wards.ROWAN], (750, 7, wards.WORN, None)))
     at = scene.at(0, 0, 9, 25)
     change_request(request=request, lines=lines, is_standing=True, by=scene.cast.coordinator, at=at)
 

@@ -167,3 +167,12 @@ def test_claims_were_made_by_and_for_people() -> None:
     assert helped.exists()
     assert set(helped.values_list("person__email", flat=True)) == {""}
     assert Claim.objects.filter(end=Claim.End.GIVEN_BACK).exists()
+
+
+def test_every_wrap_is_cut_with_two_squares() -> None:
+    """The circle cuts two keepsake squares with each wrap, and the stored plans hold them."""
+    needs = [need for plan in Plan.objects.all() for need in StoredPlan.of(plan).needs.values()]
+    wraps = [need for need in needs if any(piece.part == "wrap" for piece in need.pieces)]
+    squares = [[piece.count for piece in need.pieces if piece.is_companion] for need in wraps]
+    assert wraps
+    assert all(counts == [2] for counts in squares)

@@ -37,8 +37,8 @@ def _length(length_mm: float) -> str:
 
 def _measured_sentences() -> dict[str, str]:
     return {
-        "seam": _("The seam %(where)s does not meet: one side is %(by)s longer than the other."),
-        "notch": _("Along the seam %(where)s the marks that must meet lie %(by)s apart."),
+        "seam": _("The seam “%(where)s” does not meet: one side is %(by)s longer than the other."),
+        "notch": _("Along the seam “%(where)s” the marks that must meet lie %(by)s apart."),
         "neck": _("The neck is %(by)s too tight."),
         "chest": _("The chest is %(by)s too tight."),
         "sleeve": _("The sleeve is %(by)s too tight: leads and lines must pass."),
