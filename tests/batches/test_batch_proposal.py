@@ -227,9 +227,9 @@ def test_a_rare_size_is_kept_ready(by: Person) -> None:
     """A size asked now and then keeps some ready in a month nobody asks for it, and says why."""
     months.cloth(by)
     asking = months.ward(2500, 2000)
-    earlier = {"at": months.AT.replace(month=2), "by": by}
+    february = months.AT.replace(month=2)
     entry = LineEntry(size=months.size_to(2000), purpose="worn", gown_count=1)
-    request = enter_request(ward=asking, month=date(2026, 2, 1), lines=[entry], **earlier)
+    request = enter_request(ward=asking, month=date(2026, 2, 1), lines=[entry], by=by, at=february)
     RequestLine.objects.filter(request=request).update(met_count=1)
     months.ask(by, asking, (2500, 1))
     kept = months.proposed(by).lines.get(size=months.size_to(2000))

@@ -184,13 +184,21 @@ def test_matched_set_is_whole_or_left() -> None:
     assert reason_codes(large) == ["asked", "matched_sets"]
 
 
+def test_memorial_gowns_come_first_though_slow() -> None:
+    """One memorial gown that takes the hours of three gowns to wear is made before them."""
+    slow = replace(WRAP, minutes=StageMinutes(make_up=600))
+    found = mix(ask("A", 3), ask("B", 1, WRAP), choices=(SMALL, slow), hours=HoursOffered(total_min=600))
+    assert made(found) == {("A", "40 cm", "worn"): 0, ("B", "40 cm", "memorial"): 1}
+
+
 def test_set_with_a_memorial_gown_comes_first() -> None:
-    """A set of which one baby has died is made before gowns to wear, when hours are short."""
-    asks = (ask("A", 3), ask("B", 1, set_key="S"), ask("B", 1, WRAP, set_key="S"))
-    choices = tuple(replace(each, lot_keys=("yoke lot",)) for each in (SMALL, WRAP))
+    """A set of which one baby has died is made before gowns to wear, though more of these could be made."""
+    asks = (ask("A", 3, LARGE), ask("B", 1, set_key="S"), ask("B", 1, WRAP, set_key="S"))
+    quick = replace(LARGE, minutes=StageMinutes(make_up=100))
+    choices = tuple(replace(each, lot_keys=("yoke lot",)) for each in (SMALL, WRAP, quick))
     found = mix(*asks, choices=choices, hours=HoursOffered(total_min=300))
     assert made(found)["B", "40 cm", "memorial"] == 1
-    assert made(found)["A", "40 cm", "worn"] == 0
+    assert made(found)["A", "51 cm", "worn"] == 0
 
 
 def test_matched_set_is_not_served_from_the_shelf() -> None:
