@@ -16,6 +16,7 @@ _MEASURES = (
     "highest_wash_c",
     "width_shrink_share",
     "length_shrink_share",
+    "repeat_mm",
 )
 
 

@@ -158,5 +158,5 @@ def _likened(groups: Iterable[Group]) -> tuple[Group, ...]:
 
 
 def _likeness(group: Group) -> object:
-    shapes = tuple(sorted((piece.outline, piece.may_turn) for piece in group.pieces))
+    shapes = tuple(sorted((piece.outline, piece.may_turn, piece.is_matched) for piece in group.pieces))
     return shapes, group.lot_keys, group.gown_count, group.is_first, len(group.kits)
