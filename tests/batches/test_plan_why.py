@@ -11,7 +11,7 @@ from gowngroup.batches import actions
 from gowngroup.batches.models import Plan
 from gowngroup.batches.planner.document import StoredPlan
 from gowngroup.batches.planner.why import TOPICS, why_page
-from gowngroup.batches.planner.words import mm_words
+from gowngroup.batches.planner.words import exact_mm_words
 from gowngroup.people.models import Person
 from gowngroup.records.actions import set_figure
 from gowngroup.stock.models import Lot
@@ -60,8 +60,8 @@ def test_a_lay_says_what_it_was_made_of(plan: Plan, pages: Callable[[str], str])
     """Length, usable width, pieces and share used stand there with the lot they lie on."""
     (cut,) = StoredPlan.of(plan).plan.cuts
     html = pages("cloth")
-    assert mm_words(cut.lay.length_mm) in html
-    assert mm_words(cut.strip.usable_width_mm) in html
+    assert exact_mm_words(cut.lay.length_mm) in html
+    assert exact_mm_words(cut.strip.usable_width_mm) in html
     assert f"{cut.lay.used_share * 100:.1f} %" in html
     lot = Lot.objects.get(pk=int(cut.lot_key))
     assert reverse("stock:lot_page", args=[lot.code]) in html

@@ -19,6 +19,7 @@ from gowngroup.records.queries import figures_with_source
 from gowngroup.stock.models import Lot
 
 FORMAT_VERSION = 1
+LAY_SEED = 1  # what the lay engines start from unless told otherwise
 UNREADABLE = (UnknownPlanFormat, KeyError, TypeError, ValueError)
 
 
@@ -48,7 +49,7 @@ def document_of(
         "figures": figures_with_source(),
         "engines": list(plan.engines),
         "improvements": [plain(each) for each in improvements],
-        "seed": None,
+        "seed": LAY_SEED,
         "versions": {
             "gowngroup": _version("gowngroup"),
             "shapely": _version("shapely"),

@@ -8,10 +8,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from gowngroup.batches.planner.progress import LotStep, Progress, StepTaken
-from gowngroup.batches.planner.words import mm_words
+from gowngroup.batches.planner.words import exact_mm_words
 from gowngroup.planning.batch_plan.improve import PlanFigures
 from gowngroup.planning.plain_data import value_of
 from gowngroup.records.codes import spaced
+
+LEAST_SHARE = 0.0005
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +50,7 @@ def best_words(best: PlanFigures) -> str:
     """`24 gowns from 5 lots, 12.4 m of cloth to measure off`."""
     gowns = ngettext("%(count)d gown", "%(count)d gowns", best.gown_count) % {"count": best.gown_count}
     lots = ngettext("%(count)d lot", "%(count)d lots", best.lot_count) % {"count": best.lot_count}
-    words = {"gowns": gowns, "lots": lots, "length": mm_words(best.cloth_mm)}
+    words = {"gowns": gowns, "lots": lots, "length": exact_mm_words(best.cloth_mm)}
     return _("%(gowns)s from %(lots)s, %(length)s of cloth to measure off") % words
 
 
@@ -82,16 +84,18 @@ def _gains(before: PlanFigures, after: PlanFigures, lots: Iterable[LotStep]) -> 
     if before.cloth_mm != after.cloth_mm:
         yield _("cloth %(before)s → %(after)s") % _pair(before.cloth_mm, after.cloth_mm)
     if before.proven_gap_share is None and after.proven_gap_share is not None:
-        percent = _percent(after.proven_gap_share)
-        yield _("proven that no other way saves more than %(percent)s of the cloth") % {"percent": percent}
+        yield _proof(after.proven_gap_share)
     for lot in lots:
         words = {"lot": spaced(lot.lot_code), **_pair(lot.before_mm, lot.after_mm)}
         yield _("lot %(lot)s %(before)s → %(after)s") % words
 
 
-def _percent(share: float) -> str:
-    return f"{share * 100:.1f} %"
+def _proof(gap_share: float) -> str:
+    if gap_share < LEAST_SHARE:
+        return _("proven that no other way needs less cloth")
+    percent = f"{gap_share * 100:.1f} %"
+    return _("proven that no other way saves more than %(percent)s of the cloth") % {"percent": percent}
 
 
 def _pair(before_mm: float, after_mm: float) -> dict[str, str]:
-    return {"before": mm_words(before_mm), "after": mm_words(after_mm)}
+    return {"before": exact_mm_words(before_mm), "after": exact_mm_words(after_mm)}

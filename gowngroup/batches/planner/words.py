@@ -23,6 +23,12 @@ def length_words(length_um: int) -> str:
     return f"{in_unit(length_um, unit)} {unit}"
 
 
+def exact_mm_words(length_mm: float) -> str:
+    """A planner's length in the reader's short unit, as one measures it off."""
+    unit = current_reader().length_unit
+    return f"{in_unit(round(length_mm * 1000), unit)} {unit}"
+
+
 def mm_words(length_mm: float) -> str:
     """A planner's length in the reader's unit."""
     return length_words(round(length_mm * 1000))

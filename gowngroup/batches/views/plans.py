@@ -15,6 +15,7 @@ from gowngroup.batches.planner.progress import Progress
 from gowngroup.batches.planner.progress_words import improvements_of, progress_page
 from gowngroup.batches.planner.reading import plan_page as page_of_plan
 from gowngroup.batches.planner.rest import is_rest_still_there
+from gowngroup.batches.planner.shopping import kit_runs
 from gowngroup.batches.planner.why import TOPICS, why_page
 from gowngroup.batches.queries.batches import batch_by_id, is_being_improved, last_job
 from gowngroup.batches.queries.plans import (
@@ -129,6 +130,7 @@ def plan_page(request: HttpRequest, pk: int) -> HttpResponse:
         "is_open": is_open,
         "fits": is_open and stored.fits(plan.batch) and is_rest_still_there(stored),
         "rest": stored.rest,
+        "kept_kits": kit_runs(map(str, stored.rest.kept_numbers)) if stored.rest else "",
         "can_plan_rest": plan.batch.state == Batch.State.COMMITTED and is_current(plan),
         "follower": plan.followers.filter(committed_at__isnull=False).first(),
         "again_url": reverse(

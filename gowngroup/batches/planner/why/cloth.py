@@ -5,12 +5,14 @@ from collections.abc import Callable, Iterator, Mapping
 from django.utils.translation import gettext as _
 
 from gowngroup.batches.planner.document import StoredPlan
-from gowngroup.batches.planner.why.values import Why, area_words, kits_words, percent_words, size_words
-from gowngroup.batches.planner.words import length_words, mm_words, unmade_sentence
+from gowngroup.batches.planner.shopping import kit_runs
+from gowngroup.batches.planner.why.values import Why, area_words, percent_words, size_words
+from gowngroup.batches.planner.words import exact_mm_words, unmade_sentence
 from gowngroup.planning.allocation import LotCut
 from gowngroup.planning.lay.values import least_length_mm, pieces_area_mm2
 from gowngroup.records.codes import spaced
 
+LEAST_SHARE = 0.0005
 Values = tuple[tuple[str, str], ...]
 
 ENGINES: Mapping[str, Callable[[], str]] = {
@@ -34,7 +36,7 @@ def _lay_why(stored: StoredPlan, cut: LotCut, number: int) -> Why:
     engine = ENGINES.get(cut.lay.engine, lambda: cut.lay.engine)()
     return Why(
         title=_("Lay %(number)d: length to measure off") % {"number": number},
-        result=mm_words(cut.lay.length_mm),
+        result=exact_mm_words(cut.lay.length_mm),
         words=_(
             "The pieces of all its kits are laid on the cloth between the selvedges, grain along the length. The lay "
             "ends where the last piece ends, rounded up to whole steps one can measure at the table, and is never "
@@ -43,8 +45,8 @@ def _lay_why(stored: StoredPlan, cut: LotCut, number: int) -> Why:
         values=(
             *_width_values(stored, cut),
             (_("laid out as"), engine),
-            (_("space between pieces"), mm_words(cut.strip.gap_mm)),
-            (_("rounded up to steps of"), mm_words(cut.strip.length_step_mm)),
+            (_("space between pieces"), exact_mm_words(cut.strip.gap_mm)),
+            (_("rounded up to steps of"), exact_mm_words(cut.strip.length_step_mm)),
             *_use_values(cut),
         ),
         lots=(stored.lot(cut.lot_key),),
@@ -56,11 +58,11 @@ def _width_values(stored: StoredPlan, cut: LotCut) -> Values:
     is_shrunk = cut.before_cutting != "wash and measure"
     shrinkage = _("none to come: it has been washed") if is_shrunk else _shrinkage(lot)
     return (
-        (_("width of the lot"), length_words(lot["width_um"] or 0)),
-        (_("selvedge on each side"), length_words(lot["selvedge_um"])),
+        (_("width of the lot"), exact_mm_words((lot["width_um"] or 0) / 1000)),
+        (_("selvedge on each side"), exact_mm_words(lot["selvedge_um"] / 1000)),
         (_("shrinkage"), shrinkage),
-        (_("width that can be used"), mm_words(cut.strip.usable_width_mm)),
-        (_("length that was free"), mm_words(cut.strip.length_mm)),
+        (_("width that can be used"), exact_mm_words(cut.strip.usable_width_mm)),
+        (_("length that was free"), exact_mm_words(cut.strip.length_mm)),
     )
 
 
@@ -79,7 +81,7 @@ def _use_values(cut: LotCut) -> Values:
         (_("all pieces together"), area_words(area_mm2)),
         (_("the lay's cloth, width × length"), area_words(cut.strip.usable_width_mm * cut.lay.length_mm)),
         (_("share that ends up in gowns"), percent_words(cut.lay.used_share)),
-        (_("no lay of these pieces is shorter than their area ÷ width"), mm_words(least_mm)),
+        (_("no lay of these pieces is shorter than their area ÷ width"), exact_mm_words(least_mm)),
         (_("so at most this much of it could still be saved"), percent_words(beyond)),
     )
 
@@ -88,7 +90,7 @@ def _left_why(stored: StoredPlan, cut: LotCut, number: int) -> Why:
     useful = _("long enough to keep") if cut.is_left_useful else _("too short for a kit")
     return Why(
         title=_("Lay %(number)d: left over") % {"number": number},
-        result=mm_words(cut.left_mm),
+        result=exact_mm_words(cut.left_mm),
         words=_(
             "Length that was free − length to measure off. It counts as useful from the shortest left-over worth keeping."
         ),
@@ -103,7 +105,9 @@ def _proof(gap_share: float, least_lot_count: int | None) -> Why:
         values = ((_("fewest lots any sharing out can do with"), str(least_lot_count)),)
     return Why(
         title=_("How good the sharing out is"),
-        result=_("at most %(share)s better") % {"share": percent_words(gap_share)},
+        result=_("no other way is better")
+        if gap_share < LEAST_SHARE
+        else _("another way is at most %(share)s better") % {"share": percent_words(gap_share)},
         words=_(
             "All ways of giving the kits to lots were compared by integer programming, with the share of each lot a "
             "lay is expected to use: most gowns first, then fewest lots opened, then least cloth used up. No other way "
@@ -118,7 +122,7 @@ def kit_whys(stored: StoredPlan) -> Iterator[Why]:
     for cut in stored.plan.cuts:
         designs = {size_words(stored.design_of(key)): None for key in sorted(cut.kit_keys, key=int)}
         yield Why(
-            title=_("Kits %(kits)s: cut from this lot") % {"kits": kits_words(cut.kit_keys)},
+            title=_("Kits %(kits)s: cut from this lot") % {"kits": kit_runs(cut.kit_keys)},
             result=spaced(stored.lot(cut.lot_key)["code"]),
             words=_(
                 "A kit is cut whole from one lot, gowns of a matched set from the same. Of the lots whose fibre, weight, "
@@ -130,7 +134,7 @@ def kit_whys(stored: StoredPlan) -> Iterator[Why]:
         )
     for move in stored.plan.moves:
         yield Why(
-            title=_("Kits %(kits)s: moved") % {"kits": kits_words(move.kit_keys)},
+            title=_("Kits %(kits)s: moved") % {"kits": kit_runs(move.kit_keys)},
             result=spaced(stored.lot(move.to_lot_key)["code"]),
             words=_("The lay of the lot they were first meant for came out longer than the cloth."),
             lots=(stored.lot(move.from_lot_key), stored.lot(move.to_lot_key)),

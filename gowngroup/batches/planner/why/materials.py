@@ -1,20 +1,22 @@
 """Why so much lace, floss, sewing thread and bias is taken."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from gowngroup.batches.planner.document import UNREADABLE, StoredPlan
 from gowngroup.batches.planner.packing import place_of
 from gowngroup.batches.planner.why.values import Why, figure_values, size_words
-from gowngroup.batches.planner.words import mm_words
+from gowngroup.batches.planner.words import exact_mm_words, mm_words
 from gowngroup.catalog.planner import floss_step_label, floss_steps_of
 from gowngroup.planning.batch_plan.plan import FlossShadePlan, TrimMaterialPlan
 from gowngroup.planning.floss import Step
 from gowngroup.planning.plain_data import value_of
 from gowngroup.planning.smocking import PleaterProfile
+from gowngroup.records.codes import spaced
 
 Values = tuple[tuple[str, str], ...]
 DesignKey = tuple[int, int, str]
@@ -45,7 +47,8 @@ def _trim_values(material: TrimMaterialPlan) -> Values:
     for key, length_mm in (*cuts, *((piece.key, piece.length_mm) for piece in material.unplaced)):
         counts[place_of(key)[1], round(length_mm, 1)] += 1
     return tuple(
-        (place, f"{count} × {mm_words(length_mm)}") for (place, length_mm), count in sorted(counts.items())
+        (place, f"{count} × {exact_mm_words(length_mm)}")
+        for (place, length_mm), count in sorted(counts.items())
     )
 
 
@@ -65,8 +68,9 @@ def floss_whys(stored: StoredPlan) -> Iterator[Why]:
             continue  # stored before each of its settings was
         for row in rows:
             yield Why(
-                title=f"{size_words(stored.designs[key])}: {row.row.name}",
-                result=_step_value(row.steps[-1]),
+                title=_("%(gown)s: row %(row)s")
+                % {"gown": size_words(stored.designs[key]), "row": row.row.name},
+                result=_needlefuls(row.steps),
                 words=_("The geometry of the stitches as they lie in the blocked pleats, step by step."),
                 values=tuple((floss_step_label(step), _step_words(step)) for step in row.steps),
             )
@@ -82,7 +86,7 @@ def _shade_why(stored: StoredPlan, shade: FlossShadePlan) -> Why:
         ),
         values=tuple(
             (
-                _("from this skein"),
+                spaced(stored.lot(take.key)["code"]),
                 _("%(count)d cuts, %(left)s stay") % {"count": take.cuts, "left": mm_words(take.left_mm)},
             )
             for take in shade.takes
@@ -93,6 +97,11 @@ def _shade_why(stored: StoredPlan, shade: FlossShadePlan) -> Why:
 
 def _pleater(stored: StoredPlan) -> PleaterProfile:
     return value_of(PleaterProfile, stored.document["settings"]["pleater"])
+
+
+def _needlefuls(steps: Sequence[Step]) -> str:
+    count = next(round(step.value) for step in steps if step.name == "row_needlefuls")
+    return ngettext("%(count)d needleful", "%(count)d needlefuls", count) % {"count": count}
 
 
 def _step_words(step: Step) -> str:
@@ -149,13 +158,13 @@ def bias_whys(stored: StoredPlan) -> Iterator[Why]:
     for square in stored.plan.bias:
         yield Why(
             title=_("Kit %(kit)s: side of the square for bias") % {"kit": square.kit_key},
-            result=mm_words(square.side_mm),
+            result=exact_mm_words(square.side_mm),
             words=_(
                 "A square cut on the bias in one strip gives its area ÷ the strip's width, less what the seams lose. So "
                 "the side is the square root of length × width ÷ the share a square really gives."
             ),
             values=(
-                (_("bias needed"), mm_words(square.length_mm)),
-                (_("its width"), mm_words(square.width_mm)),
+                (_("bias needed"), exact_mm_words(square.length_mm)),
+                (_("its width"), exact_mm_words(square.width_mm)),
             ),
         )

@@ -1,11 +1,13 @@
 """One number of a plan with where it comes from."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 from gowngroup.batches.planner.document import StoredPlan
-from gowngroup.batches.planner.words import mm_words
+from gowngroup.batches.planner.words import exact_mm_words
 from gowngroup.planning.figures.uses import USES, Use
 from gowngroup.records.reader import current_reader
 
@@ -56,11 +58,7 @@ def minutes_words(minutes: float) -> str:
     return f"{whole} h {rest} min" if whole else f"{rest} min"
 
 
-def kits_words(keys: Iterable[str]) -> str:
-    """Kits by their numbers, in order."""
-    return ", ".join(sorted(keys, key=int))
-
-
 def size_words(design: Facts) -> str:
     """`Yoke gown, up to 40 cm`: a gown of the plan by its design and body length."""
-    return f"{design['design']}, ≤ {mm_words(design['length_um'] / 1000)}"
+    length = exact_mm_words(design["length_um"] / 1000)
+    return _("%(design)s, up to %(length)s") % {"design": design["design"], "length": length}

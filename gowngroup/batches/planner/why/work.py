@@ -5,8 +5,8 @@ from collections.abc import Callable, Iterator, Mapping
 from django.utils.translation import gettext as _
 
 from gowngroup.batches.planner.document import StoredPlan
-from gowngroup.batches.planner.shopping import shop_line
-from gowngroup.batches.planner.why.values import Why, kits_words, minutes_words, size_words
+from gowngroup.batches.planner.shopping import kit_runs, shop_line
+from gowngroup.batches.planner.why.values import Why, minutes_words, size_words
 from gowngroup.batches.planner.words import mm_words
 from gowngroup.planning.batch_plan import Shortage
 
@@ -96,4 +96,4 @@ def _shop_values(shortage: Shortage) -> Iterator[tuple[str, str]]:
             _("%(needed)s wanted, %(bought)s to buy")
             % {"needed": mm_words(offer.needed_mm), "bought": mm_words(offer.bought_mm)},
         )
-    yield _("for kits"), kits_words(shortage.kit_keys)
+    yield _("for kits"), kit_runs(shortage.kit_keys)
