@@ -112,6 +112,18 @@ def test_piece_on_a_flaw_is_found() -> None:
     assert codes(two(100), SQUARES, replace(CLOTH, flaws=(Flaw(from_mm=99, to_mm=120),))) == {"flaw"}
 
 
+def test_piece_to_match_off_the_repeat_is_found() -> None:
+    """On a print a piece to match that starts between repeats, or lies turned, is found; on plain cloth it is not."""
+    matched = (SQUARES[0], replace(SQUARES[1], is_matched=True, may_turn=True))
+    printed = replace(CLOTH, repeat_mm=64)
+    lay = replace(moved(two(100), 1, y_mm=65), length_mm=165)
+    (fault,) = lay_faults(lay, matched, printed)
+    assert (fault.code, fault.piece_keys, fault.amount) == ("repeat", ("b",), 1)
+    assert codes(replace(moved(lay, 1, y_mm=64), length_mm=164), matched, printed) == set()
+    assert codes(two(100, is_turned=True), matched, printed) == {"repeat"}
+    assert codes(lay, matched) == set()
+
+
 def test_lay_longer_than_the_cloth_is_found() -> None:
     """A lay that claims more length than the lot has is found."""
     assert "beyond" in codes(replace(two(100), length_mm=2500), SQUARES)

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from gowngroup.planning.geometry.polygon import bounding_box_mm
+from gowngroup.planning.lay.ask import Ask
 from gowngroup.planning.lay.blocks import refuse_piece
 from gowngroup.planning.lay.outlines import Piece, Placement, placed
-from gowngroup.planning.lay.sequence import Ask
 from gowngroup.planning.lay.values import (
     ClothLay,
     LayPiece,

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain
 
 from gowngroup.planning.lay.blocks import BlockMaker
-from gowngroup.planning.lay.rows import PLAIN_RULE, STACKED_RULE, Row, on_repeats, rows_of, stacked_rows
-from gowngroup.planning.lay.values import ClothLay, LayPiece, Strip, finished_lay
+from gowngroup.planning.lay.rows import PLAIN_RULE, STACKED_RULE, Row, finished_rows, rows_of, stacked_rows
+from gowngroup.planning.lay.values import ClothLay, LayPiece, Strip
 
 ENGINE = "by hand"
 
@@ -19,9 +19,8 @@ def lay_by_hand(gowns: Sequence[Sequence[LayPiece]], strip: Strip) -> ClothLay:
     the space above where that saves cloth, and no piece is turned. The next gown starts on fresh cloth. Lengths in
     mm. Raises PieceTooWide, ClothTooShort and ValueError. Source: common practice, no source.
     """
-    placements, end_mm = stacked_rows(_rows(gowns, strip), strip)
-    pieces = list(chain.from_iterable(gowns))
-    return finished_lay(pieces, strip, on_repeats(placements, pieces, strip), end_mm=end_mm, engine=ENGINE)
+    placements, _ = stacked_rows(_rows(gowns, strip), strip)
+    return finished_rows(list(chain.from_iterable(gowns)), strip, placements, engine=ENGINE)
 
 
 def _rows(gowns: Iterable[Sequence[LayPiece]], strip: Strip) -> Iterator[Row]:

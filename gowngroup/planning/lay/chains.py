@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
@@ -56,12 +56,15 @@ class Chainer:
         self._width_mm = width_mm
         self._nearness: dict[tuple[Form, Form], float] = {}
 
-    def split(self, copies: Iterable[Copies]) -> tuple[list[Block], list[Copies]]:
-        """Bundles of slanting strips, and the copies that lie singly."""
+    def split(
+        self, copies: Iterable[Copies], matched: Collection[int] = ()
+    ) -> tuple[list[Block], list[Copies]]:
+        """Bundles of slanting strips, and the copies that lie singly, as matched pieces always do."""
         slanting: list[Copies] = []
         singles: list[Copies] = []
         for copy in copies:
-            (slanting if _is_slanting(copy[0]) else singles).append(copy)
+            is_bundled = _is_slanting(copy[0]) and copy[0].piece not in matched
+            (slanting if is_bundled else singles).append(copy)
         slanting.sort(key=lambda copy: (-copy[0].along, copy[0].piece))
         return list(self._bundles(slanting)), singles
 

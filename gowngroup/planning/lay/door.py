@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 
+from gowngroup.planning.lay.ask import Ask
 from gowngroup.planning.lay.check import outline_faults
 from gowngroup.planning.lay.nesting import NestingFailed, nest
 from gowngroup.planning.lay.outlines import Lay, Piece, Placement, lay_of, refuse_bad
-from gowngroup.planning.lay.sequence import Ask, search
+from gowngroup.planning.lay.sequence import search
 
 # Boxes put down by the search, as many as take about this share of the seconds allowed on a slow machine.
-EFFORT_PER_SECOND, LEAST_EFFORT, MOST_EFFORT = 4_000, 4_000, 80_000
+EFFORT_PER_SECOND, LEAST_EFFORT, MOST_EFFORT = 4_000, 2_000, 80_000
 # Children that nest at the same time, each with one thread: a good seed is worth more than a second thread.
 CHILDREN = 2
 START_SECONDS = 0.5

@@ -15,8 +15,8 @@ from pathlib import Path
 from typing import Any
 
 from gowngroup.planning.geometry.polygon import bounding_box_mm
+from gowngroup.planning.lay.ask import Ask
 from gowngroup.planning.lay.outlines import Piece, Placement, fitting_turns, placed
-from gowngroup.planning.lay.sequence import Ask
 from gowngroup.planning.lay.swelling import swollen
 
 # The engine reckons in single precision: pieces are held apart, and off the selvedges, by this share of the width.
@@ -67,12 +67,12 @@ def _pushed_to_start(ask: Ask, placements: Sequence[Placement]) -> tuple[Placeme
     return tuple(replace(each, x_mm=each.x_mm - start_mm) for each in placements)
 
 
-def answer(question: str, *, seconds: float, child: Sequence[str] = CHILD) -> list[list[float]]:
-    """What the child answers; it is killed where it overruns. Raises NestingFailed."""
+def answer(question: str, *, seconds: float, child: Sequence[str] | None = None) -> list[list[float]]:
+    """What the child answers, by default our own; it is killed where it overruns. Raises NestingFailed."""
     limit = seconds * (1 + GRACE_SHARE) + GRACE_SECONDS
     try:
         done = subprocess.run(  # noqa: S603 - our own interpreter and our own file
-            child, input=question, capture_output=True, text=True, timeout=limit, check=True
+            child or CHILD, input=question, capture_output=True, text=True, timeout=limit, check=True
         )
     except subprocess.TimeoutExpired:
         raise NestingFailed(f"the child was stopped after {limit:.0f} seconds") from None

@@ -68,7 +68,7 @@ class Lay:
 def turned(outline: Outline, turn: float) -> Outline:
     """The outline turned counter-clockwise about the origin; quarter turns are exact."""
     quarters, rest = divmod(turn % 360.0, 90.0)
-    cos, sin = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))[int(quarters)]
+    cos, sin = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))[int(quarters) % 4]
     if rest:
         cos, sin = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     return tuple((x * cos - y * sin, x * sin + y * cos) for x, y in outline)

@@ -15,6 +15,7 @@ from gowngroup.planning.lay.values import (
     PlacedPiece,
     Strip,
     finished_lay,
+    outline_size_mm,
 )
 
 ENGINE = "rows"
@@ -168,17 +169,21 @@ def stacked_rows(rows: Iterable[Row], strip: Strip) -> tuple[list[PlacedPiece], 
     return placements, end_mm
 
 
-def on_repeats(
-    placements: Iterable[PlacedPiece], pieces: Iterable[LayPiece], strip: Strip
-) -> Iterator[PlacedPiece]:
-    """Pieces to match moved on to the next whole repeat, which their blocks keep room for."""
-    matched = {piece.key for piece in pieces if strip.matches(piece)}
-    for place in placements:
-        if place.piece_key in matched:
-            repeats = math.ceil((place.y_mm - SAME_MM) / strip.repeat_mm)
-            yield replace(place, y_mm=repeats * strip.repeat_mm)
-        else:
-            yield place
+def finished_rows(
+    pieces: Sequence[LayPiece], strip: Strip, placements: Iterable[PlacedPiece], *, engine: str
+) -> ClothLay:
+    """The lay of rows, pieces to match moved on to the next whole repeat, which their blocks keep room for."""
+    by_key = {piece.key: piece for piece in pieces}
+    found = [_on_repeat(place, by_key[place.piece_key], strip) for place in placements]
+    ends = (place.y_mm + outline_size_mm(by_key[place.piece_key].outline)[1] for place in found)
+    return finished_lay(pieces, strip, found, end_mm=max(ends, default=0.0), engine=engine)
+
+
+def _on_repeat(place: PlacedPiece, piece: LayPiece, strip: Strip) -> PlacedPiece:
+    if not strip.matches(piece):
+        return place
+    repeats = math.ceil((place.y_mm - SAME_MM) / strip.repeat_mm)
+    return replace(place, y_mm=repeats * strip.repeat_mm)
 
 
 def lay_rows(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
@@ -192,5 +197,5 @@ def lay_rows(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
     maker = BlockMaker(pieces, strip)
     heaps = [maker.blocks(most_pieces) for most_pieces in BLOCK_SIZES]
     trials = (stacked_rows(rows_of(blocks, strip, rule), strip) for blocks in heaps for rule in ROW_RULES)
-    placements, end_mm = min(trials, key=lambda trial: trial[1])
-    return finished_lay(pieces, strip, on_repeats(placements, pieces, strip), end_mm=end_mm, engine=ENGINE)
+    placements, _ = min(trials, key=lambda trial: trial[1])
+    return finished_rows(pieces, strip, placements, engine=ENGINE)

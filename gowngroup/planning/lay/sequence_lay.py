@@ -9,8 +9,10 @@ from gowngroup.planning.lay.sequence import search
 from gowngroup.planning.lay.values import ClothLay, LayPiece, Strip
 
 ENGINE = "sequence"
-# Boxes put down in one search. While a page waits a small lay gets so many trials and a large one so many boxes.
-TRIALS, EFFORT, PATIENT_EFFORT = 60, 12_000, 60_000
+# Boxes put down in one search: a small lay gets so many trials and a large one so many boxes. A page waits for the
+# first pair, a background worker for the second.
+TRIALS, EFFORT = 60, 12_000
+PATIENT_TRIALS, PATIENT_EFFORT = 1_500, 60_000
 
 
 def lay_sequence(
@@ -27,6 +29,7 @@ def lay_sequence(
     return cloth_lay(groups, search(asked(groups, strip), effort=effort, seed=seed), strip, engine=ENGINE)
 
 
-def lay_patient(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
+def lay_patient(pieces: Sequence[LayPiece], strip: Strip, *, seed: int = 1) -> ClothLay:
     """As `lay_sequence` with the effort of a background worker."""
-    return lay_sequence(pieces, strip, effort=PATIENT_EFFORT)
+    effort = min(PATIENT_EFFORT, PATIENT_TRIALS * len(pieces))
+    return lay_sequence(pieces, strip, effort=effort, seed=seed)

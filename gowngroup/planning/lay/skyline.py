@@ -24,13 +24,6 @@ class Spot(NamedTuple):
     along: float
 
 
-class Laid(NamedTuple):
-    """Boxes on the strip and how far along they reach."""
-
-    spots: list[Spot]
-    length: float
-
-
 class _Place(NamedTuple):
     """What may lie on a level: how much room it has, how far its neighbours rise, which of them shares its floor."""
 
@@ -112,18 +105,41 @@ class Boxes:
         return found
 
 
-def put_down(order: Order, boxes: Boxes, ground: Ground, *, window: int, limit: float = math.inf) -> Laid:
-    """Items in about this order: the lowest level takes the one that fits it best.
+class Table:
+    """A strip being filled: what waits, in about which order, where what lies, and how far along it is filled."""
+
+    def __init__(self, waiting: Order) -> None:
+        self.waiting = waiting
+        self.levels = [Level(0.0, 1.0, 0.0)]
+        self.spots: list[Spot] = []
+        self.length = 0.0
+
+    def copy(self) -> Table:
+        """Another table as far filled as this one."""
+        other = Table(self.waiting[:])
+        other.levels, other.spots = self.levels[:], self.spots[:]
+        other.length = self.length
+        return other
+
+
+def put_down(
+    table: Table,
+    boxes: Boxes,
+    ground: Ground,
+    *,
+    window: int,
+    count: int | None = None,
+    limit: float = math.inf,
+) -> bool:
+    """Put down so many of the waiting items, by default all: the lowest level takes the one that fits it best.
 
     Of the next `window` items the one that fills the level's width and ends flush with a neighbour is taken, else the
-    first that fits; a level too small for any is given up. Stops, with an endless length, beyond `limit`.
+    first that fits; a level too small for any is given up. Whether all were put down within `limit`.
     Source: best-fit on the lowest level, textbook method; pushing neighbours together is our own.
     """
-    waiting = list(order)
-    levels = [Level(0.0, 1.0, 0.0)]
-    spots: list[Spot] = []
-    top = 0.0
-    while waiting:
+    levels, waiting = table.levels, table.waiting
+    left = 0 if count is None else max(len(waiting) - count, 0)
+    while len(waiting) > left:
         heights = [level[2] for level in levels]
         at = heights.index(min(heights))
         place = _place(levels, at, ground)
@@ -133,12 +149,12 @@ def put_down(order: Order, boxes: Boxes, ground: Ground, *, window: int, limit: 
             continue
         item, _ = waiting.pop(choice.number)
         box = ground.lifted(_box(levels[at], place, choice, boxes.sizes[choice.form]))
-        spots.append(Spot(item, choice.form, box.start, box.floor))
-        top = max(top, box.end)
-        if top > limit:
-            return Laid(spots, math.inf)
+        table.spots.append(Spot(item, choice.form, box.start, box.floor))
+        table.length = max(table.length, box.end)
+        if table.length > limit:
+            return False
         cover(levels, at, box)
-    return Laid(spots, top)
+    return True
 
 
 def _place(levels: Sequence[Level], at: int, ground: Ground) -> _Place:

@@ -1,0 +1,88 @@
+import json
+import math
+import os
+import sys
+
+import pytest
+
+from gowngroup.planning.lay import Flaw, LayPiece, Strip, nesting
+from gowngroup.planning.lay.check import lay_faults
+from gowngroup.planning.lay.nested import lay_nested
+from gowngroup.planning.lay.nesting import NestingFailed, answer
+from gowngroup.planning.lay.nesting_child import answer as child_answer
+from gowngroup.planning.trial_gowns import trial_gowns
+from tests.planning.invented_gowns import invented_gowns, piece, rectangle
+
+CLOTH = Strip(usable_width_mm=1100, length_mm=math.inf)
+
+
+def python(code: str) -> tuple[str, ...]:
+    return (sys.executable, "-c", code)
+
+
+def pieces_of(gowns: tuple[tuple[LayPiece, ...], ...]) -> tuple[LayPiece, ...]:
+    return tuple(each for gown in gowns for each in gown)
+
+
+@pytest.mark.parametrize(
+    ("code", "says"),
+    [
+        ("import os; os.kill(os.getpid(), 9)", "broke down"),
+        ("raise SystemExit(3)", "broke down"),
+        ("print('no numbers')", "answered nonsense"),
+        ("", "answered nonsense"),
+    ],
+)
+def test_child_that_fails_is_our_own_error(code: str, says: str) -> None:
+    """A child that is killed, breaks down or says nonsense raises one error of ours."""
+    with pytest.raises(NestingFailed, match=says):
+        answer("{}", seconds=1, child=python(code))
+
+
+def test_child_that_overruns_is_killed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A child that never answers is stopped after its time and the grace."""
+    monkeypatch.setattr(nesting, "GRACE_SECONDS", 0.2)
+    with pytest.raises(NestingFailed, match="was stopped"):
+        answer("{}", seconds=0.1, child=python("import time; time.sleep(60)"))
+
+
+def test_panic_of_the_engine_stays_in_the_child() -> None:
+    """Input the engine panics at ends the child, not the program."""
+    flat = {"pieces": [[[[0, 0], [1, 0], [2, 0]], 1, [0.0]]], "strip_width_mm": 5, "seconds": 1}
+    with pytest.raises(NestingFailed, match="broke down"):
+        answer(json.dumps({**flat, "seed": 1, "workers": 1}), seconds=1)
+
+
+def test_child_answers_with_a_place_for_each_copy() -> None:
+    """The child's answer names the piece, its turn and its shift, once for every copy."""
+    square = [[0, 0], [10, 0], [10, 10], [0, 10]]
+    asked = {"pieces": [[square, 3, [0.0]]], "strip_width_mm": 10.1, "seconds": 1, "seed": 1, "workers": 1}
+    found = json.loads(child_answer(json.dumps(asked)))
+    assert [number for number, *_ in found] == [0, 0, 0]
+    assert all(len(place) == 4 for place in found)
+
+
+def test_nested_gowns_may_be_cut() -> None:
+    """A lay in sub-lays nested on true outlines passes the independent check."""
+    pieces = pieces_of(trial_gowns(14))
+    lay = lay_nested(pieces, CLOTH, seconds=2)
+    assert lay.engine == "nested"
+    assert lay_faults(lay, pieces, CLOTH) == ()
+
+
+def test_gap_is_kept_when_nesting() -> None:
+    """Nested pieces and the sub-lays themselves keep the gap."""
+    cloth = Strip(usable_width_mm=1100, length_mm=math.inf, gap_mm=5)
+    pieces = pieces_of(invented_gowns(7))
+    lay = lay_nested(pieces, cloth, seconds=2)
+    assert lay.engine == "nested"
+    assert lay_faults(lay, pieces, cloth) == ()
+
+
+def test_flaws_and_failing_children_fall_back_on_the_search(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where nesting cannot be used or fails, the deterministic lay is given."""
+    pieces = [piece("a", rectangle(400, 150)), piece("b", rectangle(400, 150))]
+    flawed = Strip(usable_width_mm=500, length_mm=1000, flaws=(Flaw(from_mm=200, to_mm=210),))
+    assert lay_nested(pieces, flawed).engine == "sequence"
+    monkeypatch.setattr(nesting, "CHILD", (os.devnull,))
+    assert lay_nested(pieces, CLOTH).engine == "sequence"
