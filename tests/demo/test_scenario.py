@@ -49,11 +49,12 @@ def test_every_role_is_held_by_somebody(role: str) -> None:
 
 
 def test_wards_designs_and_sizes_are_as_told() -> None:
-    """Two wards of one hospital and one of another, three designs, ten sizes."""
+    """Two wards of one hospital and one of another, three designs being made and two put by, ten sizes."""
     assert sorted(
         Ward.objects.values_list("hospital").annotate(Count("pk")).values_list("pk__count", flat=True)
     ) == [1, 2]
-    assert (Design.objects.count(), Size.objects.count()) == (3, 10)
+    assert [Design.objects.filter(is_active=is_made).count() for is_made in (True, False)] == [3, 2]
+    assert Size.objects.count() == 10
 
 
 def test_the_shelf_is_as_such_groups_own_it() -> None:
