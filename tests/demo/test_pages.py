@@ -9,6 +9,7 @@ from django.test import Client
 from django.urls import reverse
 
 from gowngroup.batches.models import Batch, Kit, KitReturn, Lay, Plan
+from gowngroup.batches.planner.why import TOPICS
 from gowngroup.catalog.models import Chart, Design, DesignSize, PleaterProfile
 from gowngroup.deliveries.models import DropOff
 from gowngroup.gowns.models import Gown
@@ -43,6 +44,7 @@ ROWS: dict[str, type[Model]] = {
     "batches:plan_progress": Batch,
     "batches:kit": Kit,
     "batches:lay": Lay,
+    "batches:shopping_list": Plan,
     "gowns:gown": Gown,
     "gowns:return": KitReturn,
     "gowns:kit": Kit,
@@ -75,16 +77,25 @@ def _member(role: str) -> Person:
     return min(people_with(role), key=lambda person: (person.role_rows.count(), person.pk))
 
 
+def _whys() -> Iterator[Values]:
+    """Each part of a plan that is explained, for a plan of the demo."""
+    yield from ({"pk": plan.pk, "what": topic} for plan in Plan.objects.all()[:2] for topic in TOPICS)
+
+
+# What stands in an address besides rows.
+WORDS: dict[str, Callable[[], Iterator[Values]]] = {
+    "people:figure_page": lambda: ({"key": figure.key} for figure in FIGURES[:MOST_OBJECTS]),
+    "printing:label_css": lambda: ({"key": sheet.key} for sheet in LABEL_SHEETS),
+    "batches:newest_why": lambda: ({"what": topic} for topic in TOPICS),
+    "batches:plan_why": _whys,
+    ONE_TIME_LINK: lambda: iter([{"token": "never-given"}]),
+}
+
+
 def _values(name: str) -> Iterator[Values]:
     """What can stand in an address, taken from the demo's rows."""
-    if name == "people:figure_page":
-        for figure in FIGURES[:MOST_OBJECTS]:
-            yield {"key": figure.key}
-    elif name == "printing:label_css":
-        for sheet in LABEL_SHEETS:
-            yield {"key": sheet.key}
-    elif name == ONE_TIME_LINK:
-        yield {"token": "never-given"}
+    if name in WORDS:
+        yield from WORDS[name]()
     elif "size_pk" in _address(name).values:
         for row in DesignSize.objects.select_related("revision"):
             yield {"pk": row.revision.design_id, "size_pk": row.size_id}
