@@ -241,3 +241,9 @@ def test_pushed_together_outlines_touch(left: Outline, right: Outline) -> None:
     placed = [Polygon(left), translate(Polygon(right), apart_mm)]
     assert placed[0].intersection(placed[1]).area < 1e-6
     assert placed[0].distance(placed[1]) < 1e-6
+
+
+def test_outlines_that_share_no_height_do_not_push_each_other() -> None:
+    """A piece that lies wholly above another may lie at the same place across."""
+    above = tuple((x, y + 50) for x, y in rectangle(40, 30))
+    assert nearest_mm(rectangle(40, 30), above) == 0

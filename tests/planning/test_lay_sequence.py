@@ -144,6 +144,14 @@ def test_sloping_neighbours_lie_nearer_than_their_boxes() -> None:
     assert lay_sequence(pieces, replace(strip(780), has_nap=True)).length_mm == 400
 
 
+def test_slanting_strips_lie_in_bundles_as_wide_as_the_cloth() -> None:
+    """Twelve bias strips that do not fit side by side are laid in bundles, far shorter than one after the other."""
+    pieces = [piece(f"binding {number}", slanting(240, 40)) for number in range(12)]
+    lay = lay_sequence(pieces, strip(510))
+    assert lay_faults(lay, pieces, strip(510)) == ()
+    assert lay.length_mm == 400
+
+
 def test_matched_pieces_start_on_a_repeat() -> None:
     """On a print of 120 mm pieces to match start on whole repeats, on plain cloth they do not care."""
     pieces = [replace(piece(f"front {number}", rectangle(400, 150)), is_matched=True) for number in range(2)]
