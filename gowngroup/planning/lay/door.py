@@ -11,8 +11,9 @@ from gowngroup.planning.lay.nesting import NestingFailed, nest
 from gowngroup.planning.lay.outlines import Lay, Piece, Placement, lay_of, refuse_bad
 from gowngroup.planning.lay.sequence import search
 
-# Boxes put down by the search, as many as take about this share of the seconds allowed on a slow machine.
-EFFORT_PER_SECOND, LEAST_EFFORT, MOST_EFFORT = 4_000, 2_000, 80_000
+# Boxes put down by the search: so many for each copy, up to as many as take about two seconds. The children have
+# the processor to themselves for the rest of the time.
+TRIALS, MOST_EFFORT = 150, 30_000
 # Children that nest at the same time, each with one thread: a good seed is worth more than a second thread.
 CHILDREN = 2
 START_SECONDS = 0.5
@@ -35,7 +36,7 @@ def lay_out(
     """
     refuse_bad(pieces, strip_width_mm=strip_width_mm, gap_mm=gap_mm)
     ask = Ask(pieces=tuple(pieces), strip_width_mm=strip_width_mm, gap_mm=gap_mm)
-    effort = int(min(max(seconds * EFFORT_PER_SECOND, LEAST_EFFORT), MOST_EFFORT))
+    effort = min(MOST_EFFORT, TRIALS * sum(int(piece.quantity) for piece in pieces))
     with ThreadPoolExecutor(CHILDREN) as pool:
         nests = list(_begun(pool, ask, seconds, seed))
         steady = lay_of(ask.pieces, search(ask, effort=effort, seed=seed), strip_width_mm)

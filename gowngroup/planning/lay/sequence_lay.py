@@ -12,7 +12,7 @@ ENGINE = "sequence"
 # Boxes put down in one search: a small lay gets so many trials and a large one so many boxes. A page waits for the
 # first pair, a background worker for the second.
 TRIALS, EFFORT = 60, 12_000
-PATIENT_TRIALS, PATIENT_EFFORT = 1_500, 60_000
+PATIENT_TRIALS, PATIENT_EFFORT = 1_500, 40_000
 
 
 def lay_sequence(
