@@ -48,7 +48,8 @@ def test_even_allowances_agree_with_an_independent_buffer(radii: list[float], ou
     angles = [2 * math.pi * index / len(radii) for index in range(len(radii))]
     corners = tuple((r * math.cos(a), r * math.sin(a)) for r, a in zip(radii, angles, strict=True))
     # shapely's buffer drops corners that are all but straight; so they are dropped before, for both sides.
-    convex = Polygon(Polygon(corners).convex_hull.boundary.coords).simplify(0.2)
+    hull = Polygon(Polygon(corners).convex_hull.boundary.coords).simplify(0.2)
+    convex = Polygon(hull.boundary.coords)
     points = tuple((x, y) for x, y in convex.exterior.coords[:-1])
     points = points if signed_area_mm2(points) > 0 else points[::-1]
     ours = Polygon(outline(points, (out_mm,) * len(points)))
