@@ -123,6 +123,14 @@ def test_an_interrupted_search_goes_on() -> None:
     assert last_of(rest) == last_of(whole)
 
 
+def test_a_lot_already_tried_is_not_tried_again() -> None:
+    """Interrupted between two lots, the search goes on with the second."""
+    first, tried, *others = improving_plans(full_order(), nest=wasteful, done=LAYS_DONE)
+    done = (*LAYS_DONE, first.step.key, tried.step.key)
+    rest = improving_plans(full_order(), nest=wasteful, start=tried.plan, done=done)
+    assert [each.step for each in rest] == [each.step for each in others]
+
+
 def test_nothing_to_cut_ends_after_the_plans() -> None:
     """An order no cloth is there for has no lay to shorten."""
     order = BatchOrder(kits=(kit("K1"),), rules=RULES)
