@@ -107,7 +107,8 @@ def test_it_stops_when_told() -> None:
     found = list(improving_plans(few_gowns(), nest=lay_sequence, goes_on=goes_on))
     assert [each.step for each in found] == [FIRST]
     assert [step.code for step in told][:2] == ["first", "lays"]
-    assert list(improving_plans(few_gowns(), done=(), goes_on=lambda step: False)) == []
+    assert list(improving_plans(few_gowns(), goes_on=lambda step: False)) == []
+    assert [each.step for each in improving_plans(few_gowns(), done=LAYS_DONE)] == [FIRST]
     stopped = improving_plans(
         full_order(), nest=lay_sequence, done=LAYS_DONE, goes_on=lambda step: step.code != "nest"
     )
