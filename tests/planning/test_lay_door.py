@@ -47,8 +47,11 @@ def test_length_and_share_are_those_of_the_outlines() -> None:
 
 
 def test_reordered_pieces_give_the_identical_lay() -> None:
-    """The order pieces are given in does not change the steady lay."""
-    assert steady(PIECES) == steady(PIECES[::-1]) == steady((YOKE, SLEEVE, WRAP))
+    """The order pieces are given in does not change the steady lay, not even between pieces of the same box."""
+    mirrored = Piece("mirrored sleeve", tuple((x, 200 - y) for x, y in SLEEVE.outline), 4, (0.0, 180.0))
+    lopsided = Piece("cuff", ((0, 0), (150, 60), (150, 200), (0, 140)), 3, (0.0, 180.0))
+    pieces = (*PIECES, mirrored, lopsided)
+    assert steady(pieces) == steady(pieces[::-1]) == steady((lopsided, WRAP, mirrored, YOKE, SLEEVE))
 
 
 @pytest.mark.parametrize("factor", [2.0, 0.5, 3.0])
