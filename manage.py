@@ -16,7 +16,7 @@ def main() -> int:
         import pytest
 
         os.chdir(bootstrap.ROOT)
-        return int(pytest.main(sys.argv[2:] or ["-n", "auto", "--dist", "loadgroup"]))
+        return int(pytest.main(sys.argv[2:] or ["-n", "auto"]))
     if command in ("demo", "benchmark"):
         os.environ.setdefault("GOWNGROUP_DEMO", "1")
         os.environ.setdefault("GOWNGROUP_VAR_DIR", str(bootstrap.ROOT / "var" / "demo"))

@@ -13,7 +13,7 @@ from pytest_django import DjangoDbBlocker
 
 from gowngroup.people.models import Group, Person
 from gowngroup.records.triggers import create_sql, drop_sql
-from tests.demo.built import demo_rows, lay_out, rolled_back
+from tests.demo.built import Rows, lay_out, rolled_back, shared_demo_rows
 from tests.factories import GroupFactory, PersonFactory
 from tests.race import database_in_a_file
 
@@ -108,19 +108,18 @@ def race_database(transactional_db: None, tmp_path: Path) -> Iterator[None]:
         yield
 
 
-@pytest.fixture(scope="module")
-def laid_out_demo(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
-    """The demo's rows in the test database, for this module only; each test undoes what it changes."""
+@pytest.fixture(scope="session")
+def built_demo(
+    django_db_setup: None, django_db_blocker: DjangoDbBlocker, tmp_path_factory: pytest.TempPathFactory
+) -> Rows:
+    """The demo's rows, built by one process and read by the others."""
     with django_db_blocker.unblock():
-        rows = demo_rows()
-        with rolled_back():
-            lay_out(rows)
-            yield
+        return shared_demo_rows(tmp_path_factory.getbasetemp().parent)
 
 
-@pytest.hookimpl(tryfirst=True)  # before the tests are dealt out
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Tests that look at the demo run in one process (`--dist loadgroup`), so that it is built once."""
-    for item in items:
-        if "laid_out_demo" in getattr(item, "fixturenames", ()) or "test_same_every_time" in item.nodeid:
-            item.add_marker(pytest.mark.xdist_group("demo"))
+@pytest.fixture(scope="module")
+def laid_out_demo(built_demo: Rows, django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
+    """The demo's rows in the test database, for this module only; each test undoes what it changes."""
+    with django_db_blocker.unblock(), rolled_back():
+        lay_out(built_demo)
+        yield

@@ -17,7 +17,11 @@ from gowngroup.records.models import RequestKey, TrailLine
 from tests.factories import KitFactory, PersonFactory
 from tests.race import at_once
 
-pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.usefixtures("race_database")]
+pytestmark = [
+    pytest.mark.django_db(transaction=True),
+    pytest.mark.usefixtures("race_database"),
+    pytest.mark.no_cover,  # others cover the same lines without the weight
+]
 
 KIT_COUNT = 5
 NAIVE_PAUSE_S = 0.1  # what lies between looking and saving in a careless view

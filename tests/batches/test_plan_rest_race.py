@@ -14,7 +14,11 @@ from tests.batches import months
 from tests.batches.test_plan_making import line_of, single_line
 from tests.race import at_once
 
-pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.usefixtures("race_database")]
+pytestmark = [
+    pytest.mark.django_db(transaction=True),
+    pytest.mark.usefixtures("race_database"),
+    pytest.mark.no_cover,  # others cover the same lines without the weight
+]
 
 
 @pytest.fixture

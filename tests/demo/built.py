@@ -1,10 +1,13 @@
 """The demo's rows, built once for the whole session and laid out again for each module that looks at them."""
 
+import os
+import pickle
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
-from functools import cache
 from hashlib import sha256
+from pathlib import Path
 from typing import Any
 
 from django.apps import apps
@@ -21,9 +24,40 @@ SECRET_FIELDS = {(Person, "handle"), (Person, "password")}
 Rows = list[tuple[type[models.Model], list[models.Model]]]
 
 
-@cache
+def shared_demo_rows(folder: Path) -> Rows:
+    """Every row of the demo, built by the first process that asks in this folder; the others wait for its file."""
+    if "PYTEST_XDIST_WORKER" not in os.environ:
+        return demo_rows()
+    file, is_ours = folder / "demo.pickle", folder / "demo.builder"
+    while not file.exists():
+        try:
+            is_ours.touch(exist_ok=False)
+        except FileExistsError:
+            time.sleep(0.2)
+        else:
+            _write_rows(file, is_ours)
+    stored = pickle.loads(file.read_bytes())  # noqa: S301 - another process of this very test run wrote it
+    return [
+        (model, [model(**values) for values in found]) for model, found in zip(tables(), stored, strict=True)
+    ]
+
+
+def _write_rows(file: Path, is_ours: Path) -> None:
+    try:
+        half = file.with_suffix(".half")
+        half.write_bytes(pickle.dumps([[_values(row) for row in found] for _, found in demo_rows()]))
+        half.rename(file)
+    except BaseException:
+        is_ours.unlink()  # so that the next process does not wait for ever
+        raise
+
+
+def _values(row: models.Model) -> dict[str, Any]:
+    return {field.attname: getattr(row, field.attname) for field in row._meta.concrete_fields}
+
+
 def demo_rows() -> Rows:
-    """Every row of the demo; the database is left as it was."""
+    """Every row of the demo, built here; the database is left as it was."""
     with rolled_back():
         return built(TODAY)
 

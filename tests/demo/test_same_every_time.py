@@ -7,15 +7,15 @@ from django.core.management import CommandError, call_command
 from pytest_django.fixtures import Settings
 
 from gowngroup.people.models import Person
-from tests.demo.built import TODAY, built, demo_rows, digest
+from tests.demo.built import TODAY, Rows, built, digest
 from tests.factories import PersonFactory
 
 
 @pytest.mark.slow
 @pytest.mark.no_cover  # the demo's first building is covered
-def test_it_is_the_same_every_time(db: None) -> None:
+def test_it_is_the_same_every_time(built_demo: Rows, db: None) -> None:
     """Two builds in one month differ in no row, the secrets that sign people in aside."""
-    first = demo_rows()
+    first = built_demo
     second = built(TODAY.replace(day=28))
     assert [(model, len(rows)) for model, rows in second] == [(model, len(rows)) for model, rows in first]
     assert digest(second) == digest(first)
