@@ -78,6 +78,15 @@ def problems(draw: st.DrawFn) -> Problem:
     return Problem(needs=tuple(needs), rooms=tuple(rooms))
 
 
+def test_a_left_over_of_just_the_useful_size_is_useful() -> None:
+    """Ten square centimetres left where ten are useful count, however the areas round."""
+    three = tuple(need(area_mm2 / 100, 0) for area_mm2 in (2100, 2200, 4700))
+    problem = Problem(needs=three, rooms=(room(100, least_left_cm2=10),))
+    counts, proof = dealt(problem)
+    assert problem.used_up_mm2(counts) == pytest.approx(9000)
+    assert problem.gap_share(counts, proof) == 0
+
+
 @settings(max_examples=60, deadline=None)
 @given(problems())
 def test_programme_finds_what_trying_everything_finds(problem: Problem) -> None:

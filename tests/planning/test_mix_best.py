@@ -30,8 +30,6 @@ from gowngroup.planning.mix.problem import Problem, problem_of
 from tests.planning.mix_brute_force import best_levels
 from tests.planning.mix_cast import CLOTH, LARGE, PLENTY, SMALL, WRAP, ask, hours, means, mix, stock
 
-pytestmark = pytest.mark.no_cover  # others cover the same lines without the weight
-
 # Three designs on three lots of which some are shared, so that every limit gets its turn.
 CHOICES = (
     replace(SMALL, lot_keys=("one", "two"), cloth_mm2=2.0),

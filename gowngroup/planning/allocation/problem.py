@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 Counts = tuple[tuple[int, ...], ...]
 
+# The solver reckons in m² to a millionth: a left-over as near as this to a useful one is useful.
+SAME_MM2 = 0.5
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Need:
@@ -33,7 +36,11 @@ class Room:
     def used_up_mm2(self, filled_mm2: float) -> float:
         """Cloth cut away, and what is left over but too short for anything."""
         left_mm2 = self.left_mm2(filled_mm2)
-        return self.area_mm2 - (left_mm2 if left_mm2 >= self.least_left_mm2 else 0.0)
+        return self.area_mm2 - (left_mm2 if self.is_useful(left_mm2) else 0.0)
+
+    def is_useful(self, left_mm2: float) -> bool:
+        """Whether a left-over still makes something."""
+        return left_mm2 >= self.least_left_mm2 - SAME_MM2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,13 +87,13 @@ class Problem:
             self.rooms[room].used_up_mm2(self.filled_mm2(counts, room)) for room in self.opened(counts)
         )
 
-    def worth(self, counts: Counts) -> tuple[int, int, int, float]:
-        """What dealings out are compared by, the better one less."""
+    def worth(self, counts: Counts) -> tuple[int, int, int, int]:
+        """What dealings out are compared by, the better one less; cloth in whole mm²."""
         return (
             -self.gowns(counts, first_only=True),
             -self.gowns(counts),
             len(self.opened(counts)),
-            self.used_up_mm2(counts),
+            round(self.used_up_mm2(counts)),
         )
 
     def gap_share(self, counts: Counts, proof: Proof) -> float:

@@ -155,7 +155,7 @@ class _Model:
             room = self.problem.rooms[number]
             left_mm2 = room.left_mm2(self.problem.filled_mm2(counts, number))
             values[self.is_opened[number]] = 1.0
-            if left_mm2 >= room.least_left_mm2:
+            if room.is_useful(left_mm2):
                 values[self.is_useful[number]] = 1.0
                 values[self.useful_m2[number]] = left_mm2 / _MM2_PER_M2
         return tuple(values)
