@@ -1,5 +1,7 @@
 """Invented gowns of fourteen pieces in six sizes, drawn as plain trapezoids: enough to try a lay on."""
 
+import math
+
 from gowngroup.planning.lay import LayPiece
 from gowngroup.planning.lay.values import Outline
 
@@ -18,6 +20,12 @@ def trapezoid(width_mm: float, length_mm: float, inset_mm: float) -> Outline:
         (width_mm - inset_mm, length_mm),
         (inset_mm, length_mm),
     )
+
+
+def slanting(length_mm: float, width_mm: float) -> Outline:
+    """A bias strip: a rectangle lying at 45° to the grain."""
+    along, across = length_mm / math.sqrt(2), width_mm / math.sqrt(2)
+    return ((0.0, across), (across, 0.0), (along + across, along), (along, along + across))
 
 
 def piece(key: str, outline: Outline, *, kit_key: str = "kit", may_turn: bool = True) -> LayPiece:

@@ -13,7 +13,7 @@ from gowngroup.planning.lay.by_hand import lay_by_hand
 from gowngroup.planning.lay.check import lay_faults
 from gowngroup.planning.lay.nearness import nearest_mm
 from gowngroup.planning.lay.values import Outline, least_length_mm, outline_area_mm2
-from tests.planning.invented_gowns import invented_gowns, piece, rectangle, trapezoid
+from tests.planning.invented_gowns import invented_gowns, piece, rectangle, slanting, trapezoid
 
 WIDTHS_MM = (1100.0, 1480.0)
 
@@ -42,12 +42,6 @@ def strip(width_mm: float = 1100.0, length_mm: float = math.inf, **more: float) 
 
 def batch(count: int) -> tuple[LayPiece, ...]:
     return tuple(each for gown in invented_gowns(count) for each in gown)
-
-
-def slanting(length_mm: float, width_mm: float) -> Outline:
-    """A bias strip: a rectangle lying at 45° to the grain."""
-    along, across = length_mm / math.sqrt(2), width_mm / math.sqrt(2)
-    return ((0.0, across), (across, 0.0), (along + across, along), (along, along + across))
 
 
 trapezoids = st.builds(

@@ -11,9 +11,9 @@ from gowngroup.planning.lay.by_hand import lay_by_hand
 from gowngroup.planning.lay.chance import Chance
 from gowngroup.planning.lay.check import lay_faults
 from gowngroup.planning.lay.sequence_lay import lay_patient, lay_sequence
-from gowngroup.planning.lay.values import Outline, least_length_mm
+from gowngroup.planning.lay.values import least_length_mm
 from gowngroup.planning.trial_gowns import trial_gowns
-from tests.planning.invented_gowns import invented_gown, piece, rectangle, trapezoid
+from tests.planning.invented_gowns import invented_gown, piece, rectangle, slanting, trapezoid
 
 GOWNS = trial_gowns(24)
 PIECES = tuple(chain.from_iterable(GOWNS))
@@ -21,12 +21,6 @@ PIECES = tuple(chain.from_iterable(GOWNS))
 
 def strip(width_mm: float = 1100.0, **more: float) -> Strip:
     return replace(Strip(usable_width_mm=width_mm, length_mm=math.inf), **more)  # type: ignore[arg-type]
-
-
-def slanting(length_mm: float, width_mm: float) -> Outline:
-    """A bias strip: a rectangle lying at 45° to the grain."""
-    along, across = length_mm / math.sqrt(2), width_mm / math.sqrt(2)
-    return ((0.0, across), (across, 0.0), (along + across, along), (along, along + across))
 
 
 trapezoids = st.builds(
