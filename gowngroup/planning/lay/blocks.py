@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import groupby
 
-from gowngroup.planning.lay.nearness import nearest_mm
+from gowngroup.planning.geometry.polygon import bounding_box_mm
+from gowngroup.planning.lay.nearness import OUTLINES_REMEMBERED, nearest_mm
 from gowngroup.planning.lay.swelling import swollen
 from gowngroup.planning.lay.values import (
     SAME_MM,
@@ -18,7 +20,6 @@ from gowngroup.planning.lay.values import (
     Strip,
     outline_area_mm2,
     outline_size_mm,
-    placed_outline,
 )
 
 # A piece that fills less of its box than this is a slanting strip and always lies among its like.
@@ -54,7 +55,7 @@ class BlockMaker:
 
     def __init__(self, pieces: Iterable[LayPiece], strip: Strip) -> None:
         self._strip = strip
-        self._grown_outlines: dict[Outline, Outline] = {}
+        self._nearest: dict[tuple[Outline, Outline, bool], tuple[bool, float]] = {}
         self._pieces = sorted(pieces, key=_order)
         for piece in self._pieces:
             refuse_piece(piece, strip)
@@ -87,21 +88,23 @@ class BlockMaker:
 
     def _next_to(self, before: _Shape, piece: LayPiece) -> tuple[_Shape, float]:
         """The piece turned whichever way lets it lie nearest, and its distance from the one before."""
-        may_turn = self._strip.may_turn(piece)
-        shapes = [
-            _shape(piece, is_turned=is_turned) for is_turned in ((False, True) if may_turn else (False,))
+        pair = (before.outline, piece.outline, self._strip.may_turn(piece))
+        if pair not in self._nearest:
+            self._nearest[pair] = self._nearest_turn(*pair)
+        is_turned, distance_mm = self._nearest[pair]
+        return _shape(piece, is_turned=is_turned), distance_mm
+
+    def _nearest_turn(self, before: Outline, outline: Outline, may_turn: bool) -> tuple[bool, float]:
+        turns = (False, True) if may_turn else (False,)
+        distances = [
+            (self._distance_mm(before, _lying(outline, is_turned)), is_turned) for is_turned in turns
         ]
-        distances = [self._distance_mm(before.outline, shape.outline) for shape in shapes]
-        nearest = min(range(len(shapes)), key=lambda number: (round(distances[number], 3), number))
-        return shapes[nearest], distances[nearest]
+        distance_mm, is_turned = min(distances, key=lambda each: (round(each[0], 3), each[1]))
+        return is_turned, distance_mm
 
     def _distance_mm(self, left: Outline, right: Outline) -> float:
-        return nearest_mm(self._grown(left), self._grown(right))
-
-    def _grown(self, outline: Outline) -> Outline:
-        if outline not in self._grown_outlines:
-            self._grown_outlines[outline] = swollen(outline, self._strip.gap_mm / 2)
-        return self._grown_outlines[outline]
+        half_mm = self._strip.gap_mm / 2
+        return nearest_mm(swollen(left, half_mm), swollen(right, half_mm))
 
     def _reserve_mm(self, alike: Sequence[LayPiece]) -> float:
         """Length kept to move pieces to match to the next repeat: one repeat. Source: common practice, no source."""
@@ -109,12 +112,26 @@ class BlockMaker:
 
 
 def _shape(piece: LayPiece, *, is_turned: bool) -> _Shape:
-    at_origin = PlacedPiece(piece_key=piece.key, x_mm=0.0, y_mm=0.0, is_turned=is_turned)
-    return _Shape(piece=piece, outline=placed_outline(piece, at_origin), is_turned=is_turned)
+    outline = _lying(piece.outline, is_turned)
+    return _Shape(piece=piece, outline=outline, is_turned=is_turned)
+
+
+@lru_cache(maxsize=OUTLINES_REMEMBERED)
+def _lying(outline: Outline, is_turned: bool) -> Outline:
+    """The outline with its box's corner at the origin, right way up or turned."""
+    left, bottom, right, top = bounding_box_mm(outline)
+    if is_turned:
+        return tuple((right - x, top - y) for x, y in outline)
+    return tuple((x - left, y - bottom) for x, y in outline)
+
+
+@lru_cache(maxsize=OUTLINES_REMEMBERED)
+def _size_mm(outline: Outline) -> tuple[float, float]:
+    return outline_size_mm(outline)
 
 
 def _block(chain: Sequence[_Link], reserve_mm: float = 0.0) -> Block:
-    sizes = [outline_size_mm(shape.outline) for shape, _ in chain]
+    sizes = [_size_mm(shape.outline) for shape, _ in chain]
     left_mm = min(x_mm for _, x_mm in chain)
     return Block(
         width_mm=max(x_mm + width for (_, x_mm), (width, _) in zip(chain, sizes, strict=True)) - left_mm,
@@ -128,20 +145,26 @@ def _block(chain: Sequence[_Link], reserve_mm: float = 0.0) -> Block:
 
 def _likeness(piece: LayPiece) -> tuple[bool, bool, float, float]:
     """Slanting strips are all alike; other pieces are when their boxes are; pieces to match only among their like."""
-    width_mm, length_mm = outline_size_mm(piece.outline)
-    if outline_area_mm2(piece.outline) < SLANTING_SHARE * width_mm * length_mm:
+    if _is_slanting(piece.outline):
         return True, piece.is_matched, 0.0, 0.0
+    width_mm, length_mm = _size_mm(piece.outline)
     return False, piece.is_matched, round(length_mm, 3), round(width_mm, 3)
+
+
+@lru_cache(maxsize=OUTLINES_REMEMBERED)
+def _is_slanting(outline: Outline) -> bool:
+    width_mm, length_mm = outline_size_mm(outline)
+    return outline_area_mm2(outline) < SLANTING_SHARE * width_mm * length_mm
 
 
 # Longest first: whatever keeps clear of a piece then also keeps clear of the longer ones beyond it.
 def _order(piece: LayPiece) -> tuple[tuple[bool, bool, float, float], float, str]:
-    return _likeness(piece), -outline_size_mm(piece.outline)[1], piece.key
+    return _likeness(piece), -_size_mm(piece.outline)[1], piece.key
 
 
 def refuse_piece(piece: LayPiece, strip: Strip) -> None:
     """Raise ValueError where a piece has no size, PieceTooWide where it is wider than the strip."""
-    width_mm, length_mm = outline_size_mm(piece.outline)
+    width_mm, length_mm = _size_mm(piece.outline)
     if not 0 < width_mm * length_mm < math.inf:
         raise ValueError(f"{piece.name} of kit {piece.kit_key} has no size")
     if width_mm > strip.usable_width_mm + SAME_MM:

@@ -19,7 +19,7 @@ def lay_by_hand(gowns: Sequence[Sequence[LayPiece]], strip: Strip) -> ClothLay:
     the space above where that saves cloth, and no piece is turned. The next gown starts on fresh cloth. Lengths in
     mm. Raises PieceTooWide, ClothTooShort and ValueError. Source: common practice, no source.
     """
-    placements, _ = stacked_rows(_rows(gowns, strip), strip)
+    placements = stacked_rows(tuple(_rows(gowns, strip)), strip)
     return finished_rows(list(chain.from_iterable(gowns)), strip, placements, engine=ENGINE)
 
 

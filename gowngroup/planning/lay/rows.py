@@ -39,10 +39,10 @@ class RowRule:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """Pieces side by side and stacked, measured from the row's own corner; `length_mm` includes one gap."""
+    """Blocks side by side and stacked, by the corner of each from the row's own; `length_mm` includes one gap."""
 
     length_mm: float
-    places: tuple[PlacedPiece, ...]
+    blocks: tuple[tuple[Block, float, float], ...]
 
 
 def _longest(size: Size, space: Size) -> tuple[float, ...]:
@@ -64,6 +64,9 @@ def _snuggest(size: Size, space: Size) -> tuple[float, ...]:
 def _fullest_column(size: Size, space: Size) -> tuple[float, ...]:
     return (-(space[1] % size[1]) / space[1], size[0] * size[1])
 
+
+# What these wish for does not depend on the space.
+STEADY_WISHES: frozenset[Wish] = frozenset({_longest, _widest, _largest})
 
 PLAIN_RULE = RowRule(wish=_longest, split="side by side")
 STACKED_RULE = RowRule(wish=_longest, split="columns")
@@ -87,23 +90,46 @@ class _Heap:
         for block in blocks:
             size = (block.width_mm + gap_mm, block.length_mm + gap_mm)
             self._by_size.setdefault(size, []).append(block)
+        self._least = (
+            min(self._by_size, default=(0.0,))[0],
+            min((each for _, each in self._by_size), default=0.0),
+        )
+        self._ranked: dict[Wish, list[Size]] = {}
 
     def longest_mm(self) -> float:
         return max((length for _, length in self._by_size), default=0.0)
 
     def take(self, space: Size, wish: Wish) -> tuple[Block, Size] | None:
         """The block this space wants most, taken off the heap; None where none fits."""
-        fitting = [
-            size for size in self._by_size if size[0] <= space[0] + SAME_MM and size[1] <= space[1] + SAME_MM
-        ]
-        if not fitting:
+        width_mm, length_mm = space[0] + SAME_MM, space[1] + SAME_MM
+        if width_mm < self._least[0] or length_mm < self._least[1]:
             return None
-        size = max(fitting, key=lambda each: (wish(each, space), each))
+        fitting = (size for size in self._sizes(wish) if size[0] <= width_mm and size[1] <= length_mm)
+        if wish in STEADY_WISHES:
+            size = next(fitting, None)
+        else:
+            size = max(fitting, key=lambda each: (wish(each, space), each), default=None)
+        return None if size is None else (self._taken(size), size)
+
+    def _sizes(self, wish: Wish) -> Iterable[Size]:
+        """The sizes there are, the one wished for most first where that is the same for every space."""
+        if wish not in STEADY_WISHES:
+            return self._by_size
+        if wish not in self._ranked:
+            nowhere = (0.0, 0.0)
+            self._ranked[wish] = sorted(
+                self._by_size, key=lambda each: (wish(each, nowhere), each), reverse=True
+            )
+        return self._ranked[wish]
+
+    def _taken(self, size: Size) -> Block:
         blocks = self._by_size[size]
         block = blocks.pop(0)
         if not blocks:
             del self._by_size[size]
-        return block, size
+            for ranked in self._ranked.values():
+                ranked.remove(size)
+        return block
 
 
 def rows_of(blocks: Iterable[Block], strip: Strip, rule: RowRule) -> Iterator[Row]:
@@ -114,22 +140,23 @@ def rows_of(blocks: Iterable[Block], strip: Strip, rule: RowRule) -> Iterator[Ro
 
 
 def _row(heap: _Heap, width_mm: float, length_mm: float, rule: RowRule) -> Row:
-    places: list[PlacedPiece] = []
+    found: list[tuple[Block, float, float]] = []
     spaces: list[Space] = [(0.0, 0.0, width_mm, length_mm)]
     while spaces:
         x_mm, y_mm, *space = spaces.pop()
-        taken = heap.take((space[0], space[1]), rule.wish if places else _longest)
+        taken = heap.take((space[0], space[1]), rule.wish if found else _longest)
         if taken is None:
             continue
         block, size = taken
-        places.extend(_shifted(block.places, x_mm, y_mm))
+        found.append((block, x_mm, y_mm))
         spaces.extend(_left_over((x_mm, y_mm, space[0], space[1]), size, rule.split))
-    return Row(length_mm=length_mm, places=tuple(places))
+    return Row(length_mm=length_mm, blocks=tuple(found))
 
 
-def _shifted(places: Iterable[PlacedPiece], x_mm: float, y_mm: float) -> Iterator[PlacedPiece]:
-    for place in places:
-        yield replace(place, x_mm=place.x_mm + x_mm, y_mm=place.y_mm + y_mm)
+def _places(row: Row, start_mm: float) -> Iterator[PlacedPiece]:
+    for block, x_mm, y_mm in row.blocks:
+        for place in block.places:
+            yield replace(place, x_mm=place.x_mm + x_mm, y_mm=place.y_mm + y_mm + start_mm)
 
 
 def _left_over(space: Space, size: Size, split: Split) -> tuple[Space, ...]:
@@ -153,20 +180,32 @@ def good_stretches(strip: Strip) -> list[list[float]]:
     return [*stretches, [start_mm, math.inf]]
 
 
-def stacked_rows(rows: Iterable[Row], strip: Strip) -> tuple[list[PlacedPiece], float]:
-    """Rows one after the other along the cloth, each in the first flawless stretch that holds it; and their end."""
+def stacked_rows(rows: Sequence[Row], strip: Strip) -> list[PlacedPiece]:
+    """Rows one after the other along the cloth, each in the first flawless stretch that holds it."""
+    return [
+        place
+        for row, start_mm in zip(rows, row_starts_mm(rows, strip), strict=True)
+        for place in _places(row, start_mm)
+    ]
+
+
+def rows_end_mm(rows: Sequence[Row], strip: Strip) -> float:
+    """Where along the cloth the rows end; nought for no rows."""
+    starts = zip(rows, row_starts_mm(rows, strip), strict=True)
+    return max((start_mm + row.length_mm - strip.gap_mm for row, start_mm in starts), default=0.0)
+
+
+def row_starts_mm(rows: Iterable[Row], strip: Strip) -> list[float]:
+    """Where each row starts along the cloth."""
     stretches = good_stretches(strip)
-    placements: list[PlacedPiece] = []
-    end_mm = 0.0
+    starts: list[float] = []
     for row in rows:
         stretch = next(
             each for each in stretches if each[0] + row.length_mm - strip.gap_mm <= each[1] + SAME_MM
         )
-        start_mm = stretch[0]
+        starts.append(stretch[0])
         stretch[0] += row.length_mm
-        end_mm = max(end_mm, stretch[0] - strip.gap_mm)
-        placements.extend(_shifted(row.places, 0.0, start_mm))
-    return placements, end_mm
+    return starts
 
 
 def finished_rows(
@@ -196,6 +235,6 @@ def lay_rows(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
     """
     maker = BlockMaker(pieces, strip)
     heaps = [maker.blocks(most_pieces) for most_pieces in BLOCK_SIZES]
-    trials = (stacked_rows(rows_of(blocks, strip, rule), strip) for blocks in heaps for rule in ROW_RULES)
-    placements, _ = min(trials, key=lambda trial: trial[1])
-    return finished_rows(pieces, strip, placements, engine=ENGINE)
+    trials = (tuple(rows_of(blocks, strip, rule)) for blocks in heaps for rule in ROW_RULES)
+    rows = min(trials, key=lambda trial: rows_end_mm(trial, strip))
+    return finished_rows(pieces, strip, stacked_rows(rows, strip), engine=ENGINE)
