@@ -115,7 +115,7 @@ def test_contradictions_are_refused(
         ({"closure": "ties", "tie_length_um": 361_000}, "at most 36 cm"),
         (
             {"closure": "ties", "tie_length_um": 120_000},
-            "500–750 g: A tie of 120 mm is longer than the baby’s neck",
+            "500–750 g: The ties are longer than the baby's neck is round: at most 11.3 cm",
         ),
     ],
 )
@@ -158,7 +158,7 @@ def test_sizes_that_stay_keep_their_pieces(
         ([{"length_um": 0}], "not likely"),
         ([{"piece_count": 0}], "How many"),
         ([{}, {"name": "Front"}], "stands here twice"),
-        ([{"part": "smocked panel", "width_um": 200_000}], "74 pleats take 508 mm"),
+        ([{"part": "smocked panel", "width_um": 200_000}], "74 pleats take 50.8 cm"),
     ],
 )
 def test_impossible_pieces_are_refused_whole(

@@ -10,7 +10,8 @@ from django.urls import reverse
 from gowngroup.catalog.actions import DoesNotClose, mark_revision_used, set_overrides
 from gowngroup.catalog.models import DesignRevision, DesignSize
 from gowngroup.catalog.planner import closing_sentences, gown_need, planner_settings
-from gowngroup.catalog.planner.overrides import draft_measure_labels, own_measures, with_overrides
+from gowngroup.catalog.planner.measure_words import draft_measure_labels
+from gowngroup.catalog.planner.overrides import own_measures, with_overrides
 from gowngroup.catalog.queries import newest_revision
 from gowngroup.people.models import Person
 from gowngroup.planning import drafting

@@ -213,7 +213,7 @@ def test_pieces_are_typed_in_centimetres(boxes: DesignRevision, browser: Client)
         ({"length_um": "0"}, "lies between 1 and 150 cm"),
         ({"length_um": "wide"}, "Please type a number"),
         ({"name": ""}, "required"),
-        ({"part": "smocked panel", "width_um": "20"}, "74 pleats take 508 mm"),
+        ({"part": "smocked panel", "width_um": "20"}, "74 pleats take 50.8 cm"),
     ],
 )
 def test_bad_pieces_come_back_with_what_was_typed(

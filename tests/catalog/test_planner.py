@@ -141,7 +141,7 @@ def test_a_panel_too_narrow_for_its_pleats_is_a_fault(boxes: DesignRevision) -> 
     """Twenty inches typed as twenty centimetres do not hold 74 pleats."""
     RectanglePiece.objects.filter(part="smocked panel").update(width_um=200_000)
     assert need_of(boxes, 1500).faults == (
-        "The front panel is 200 mm wide; 74 pleats take 508 mm of flat cloth.",
+        "The front panel is 20 cm wide; 74 pleats take 50.8 cm of flat cloth.",
     )
 
 
@@ -187,7 +187,7 @@ def test_a_design_is_made_only_for_its_purposes(field: str, purpose: str, yoke: 
 def test_a_size_too_small_for_a_round_neck_is_refused(round_neck: DesignRevision, size_1500: Size) -> None:
     """Round necks to wear start at 1,500 g; a smaller size says so instead of being drafted."""
     DesignSize.objects.create(revision=round_neck, size=size_1500)
-    assert "start at 1500 g" in need_of(round_neck, 1500).faults[0]
+    assert "start at babies of 1500 g" in need_of(round_neck, 1500).faults[0]
 
 
 def test_ties_and_ribbon_at_the_neck_are_faults(round_neck: DesignRevision) -> None:
@@ -218,7 +218,7 @@ def test_the_groups_own_figures_and_pleater_count(
     )
     use_pleater(pleater=wide, by=coordinator, at=at)
     after = need_of(boxes, 1500)
-    assert after.faults == ("The front panel is 508 mm wide; 74 pleats take 560 mm of flat cloth.",)
+    assert after.faults == ("The front panel is 50.8 cm wide; 74 pleats take 56 cm of flat cloth.",)
     assert planner_settings().pleater.row_space_mm == 10.0
     assert sum(f.length_mm for f in after.floss) > 1.2 * sum(f.length_mm for f in before.floss)
 

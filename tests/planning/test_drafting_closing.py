@@ -66,7 +66,7 @@ def test_an_armhole_set_for_one_piece_only() -> None:
         ({"binding_mm": 190}, "seam", "neck_binding"),
         ({"front_length_mm": 325}, "seam", "side_right"),
         ({"neck_mm": 160}, "neck", "neck"),
-        ({"overlap_mm": 10}, "opening", "back"),
+        ({"overlap_mm": 10}, "overlap", "back"),
     ],
 )
 def test_measures_set_by_hand_show_what_no_longer_closes(
@@ -75,7 +75,7 @@ def test_measures_set_by_hand_show_what_no_longer_closes(
     """A measure set by hand is drawn as asked, and what it spoils is reported."""
     faults = found(round_neck(size_up_to(1500), overrides=overrides), code)
     assert where in {each.where for each in faults}
-    assert all(each.sentence.endswith(".") for each in faults)
+    assert all(each.difference_mm for each in faults)
 
 
 def test_a_gown_for_a_bigger_baby_is_too_tight() -> None:
@@ -107,7 +107,7 @@ def test_a_notch_out_of_place_is_found() -> None:
 def test_a_missing_notch_is_found(edge: str) -> None:
     """A notch left out on one side of a seam is reported."""
     front = front_with(notches=tuple(each for each in GOWN.piece("front").notches if each.edge != edge))
-    assert "notch" in {each.code for each in closing_faults(front)}
+    assert {each.code for each in closing_faults(front)} & {"notch", "notches_missing"}
 
 
 def test_seams_without_any_notch_agree() -> None:
@@ -119,13 +119,13 @@ def test_seams_without_any_notch_agree() -> None:
 def test_a_crossing_outline_is_found() -> None:
     """A cut outline that crosses itself or runs the wrong way round cannot be cut."""
     cut = GOWN.piece("front").cut_polygon
-    assert found(front_with(cut_polygon=cut[::-1]), "outline")
-    assert found(front_with(cut_polygon=(cut[1], cut[0], *cut[2:])), "outline")
+    assert found(front_with(cut_polygon=cut[::-1]), "outline_crosses")
+    assert found(front_with(cut_polygon=(cut[1], cut[0], *cut[2:])), "outline_crosses")
 
 
 def test_edges_that_do_not_join_are_found() -> None:
     """An edge moved away from its neighbours leaves a gap in the seam line."""
-    faults = found(with_longer_edge(GOWN, EdgeRef(piece="front", edge="hem"), 2.0), "outline")
+    faults = found(with_longer_edge(GOWN, EdgeRef(piece="front", edge="hem"), 2.0), "outline_open")
     assert [(each.where, round(each.difference_mm)) for each in faults] == [("front", 2)]
 
 
@@ -159,7 +159,7 @@ def _side_moved(edge: Edge, out_mm: float) -> Edge:
 def test_a_single_back_has_no_partner() -> None:
     """Backs are cut in pairs turned over: one alone is reported."""
     draft = with_piece(GOWN, replace(GOWN.piece("back"), count=1))
-    assert [each.where for each in found(draft, "mirror")] == ["back"]
+    assert [each.where for each in found(draft, "no_partner")] == ["back"]
 
 
 @pytest.mark.parametrize(
@@ -170,7 +170,7 @@ def test_a_grain_line_out_of_true_is_found(
     grain_line: tuple[tuple[float, float], tuple[float, float]],
 ) -> None:
     """A grain line aslant, upside down or off the piece is reported."""
-    assert [each.where for each in found(front_with(grain_line=grain_line), "grain")] == ["front"]
+    assert [each.where for each in found(front_with(grain_line=grain_line), "grain_line")] == ["front"]
 
 
 def test_a_piece_aslant_on_the_grain_is_found() -> None:

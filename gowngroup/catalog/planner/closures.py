@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from django.utils.translation import gettext as _
 
 from gowngroup.catalog.models import DesignRevision, MaterialKind, Need
+from gowngroup.catalog.planner.refusal_words import closure_sentence
 from gowngroup.catalog.planner.rows import UM_PER_MM
 from gowngroup.catalog.planner.values import PlannerSettings
 from gowngroup.planning.drafting import Closure, ClosureKind, DraftRules, closure_faults
@@ -42,7 +43,7 @@ def closure_sentences(
     faults = closure_faults(
         closure_of(revision, band, rules), size=band, rules=rules, gown_length_mm=length_mm
     )
-    return tuple(fault.sentence for fault in faults)
+    return tuple(closure_sentence(fault.code, fault.allowed_mm) for fault in faults)
 
 
 def neck_sentences(needs: Iterable[Need]) -> tuple[str, ...]:

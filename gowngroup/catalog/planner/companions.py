@@ -3,9 +3,9 @@
 from collections.abc import Iterable
 from typing import cast
 
-from django.utils.translation import gettext as _
-
 from gowngroup.catalog.models import DesignRevision, Size
+from gowngroup.catalog.planner.part_words import piece_label
+from gowngroup.catalog.planner.refusal_words import refusal_sentence
 from gowngroup.catalog.planner.rows import size_band
 from gowngroup.catalog.planner.values import GownPiece, PlannerSettings
 from gowngroup.planning import drafting
@@ -21,7 +21,7 @@ def companions(
         try:
             pieces += _pieces(cast(drafting.CompanionKind, kind), size, settings)
         except drafting.CannotDraft as refusal:
-            faults.append(refusal.sentence)
+            faults.append(refusal_sentence(refusal))
     return tuple(pieces), tuple(faults)
 
 
@@ -32,19 +32,7 @@ def _pieces(kind: drafting.CompanionKind, size: Size, settings: PlannerSettings)
         kinds=(kind,),
     )
     return [
-        GownPiece(name=companion_label(piece.name), part=piece.name, pattern=piece, is_companion=True)
+        GownPiece(name=piece_label(piece.name), part=piece.name, pattern=piece, is_companion=True)
         for companion in found
         for piece in companion.pieces
     ]
-
-
-def companion_label(name: str) -> str:
-    """A companion piece's name for the reader."""
-    labels = {
-        "bonnet band": _("bonnet, band over the head"),
-        "bonnet back": _("bonnet, back"),
-        "blanket": _("wrap blanket"),
-        "keepsake square": _("keepsake square"),
-        "swatch": _("spare piece of cloth"),
-    }
-    return labels.get(name, name)

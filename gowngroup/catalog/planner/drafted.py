@@ -4,12 +4,11 @@ from dataclasses import asdict, dataclass
 from functools import lru_cache
 from typing import cast
 
-from django.utils.translation import gettext as _
-
 from gowngroup.catalog.models import Design, DesignSize
 from gowngroup.catalog.planner.closing_words import draft_fault_sentences
 from gowngroup.catalog.planner.closures import closure_of
 from gowngroup.catalog.planner.cut import Cut
+from gowngroup.catalog.planner.part_words import piece_label
 from gowngroup.catalog.planner.rows import planning_chart, size_band
 from gowngroup.catalog.planner.smocked import SmockedWidth
 from gowngroup.catalog.planner.values import GownPiece, PlannerSettings
@@ -125,19 +124,3 @@ def _drafted(order: _Order) -> _Drafted:
         edges=drafting.trim_edges(draft),
         faults=drafting.closing_faults(draft),
     )
-
-
-def piece_label(name: str) -> str:
-    """A drafted piece's name for the reader."""
-    labels = {
-        "front": _("front"),
-        "back": _("back"),
-        "sleeve": _("sleeve"),
-        "neck binding": _("neck binding, cut on the bias"),
-        "front panel": _("front panel, to be smocked"),
-        "front yoke": _("front yoke and its lining"),
-        "back yoke": _("back yoke and its lining"),
-        "wrap": _("wrap"),
-        "lining": _("lining"),
-    }
-    return labels.get(name, name)

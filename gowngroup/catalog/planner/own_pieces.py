@@ -11,6 +11,7 @@ from gowngroup.catalog.planner.rows import UM_PER_MM
 from gowngroup.catalog.planner.smocked import SmockedWidth
 from gowngroup.catalog.planner.values import GownPiece, PlannerSettings
 from gowngroup.planning import rectangles, smocking
+from gowngroup.records.templatetags.gown import mm_length
 
 ALMOST_MM = 1.0
 
@@ -90,12 +91,12 @@ def panel_sentences(design_size: DesignSize, settings: PlannerSettings) -> tuple
 
 def _narrow_sentences(panels: Iterable[GownPiece], width: SmockedWidth) -> tuple[str, ...]:
     return tuple(
-        _("The %(piece)s is %(found).0f mm wide; %(count)d pleats take %(needed).0f mm of flat cloth.")
+        _("The %(piece)s is %(found)s wide; %(count)d pleats take %(needed)s of flat cloth.")
         % {
             "piece": panel.name,
-            "found": panel.width_mm,
+            "found": mm_length(panel.width_mm),
             "count": width.pleat_count,
-            "needed": width.flat_mm,
+            "needed": mm_length(width.flat_mm),
         }
         for panel in panels
         if panel.width_mm < width.flat_mm - ALMOST_MM

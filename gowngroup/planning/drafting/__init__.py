@@ -6,6 +6,7 @@ from gowngroup.planning.drafting.closures import (
     ONE_FLAT_FASTENING,
     Closure,
     ClosureFault,
+    ClosureFaultCode,
     ClosureKind,
     closure_faults,
 )
@@ -17,7 +18,7 @@ from gowngroup.planning.drafting.companions import (
     companion_pieces,
 )
 from gowngroup.planning.drafting.draft import Draft, EdgeRef, FinishedMeasures, Seam, TrimEdge
-from gowngroup.planning.drafting.faults import Fault
+from gowngroup.planning.drafting.faults import Fault, FaultCode
 from gowngroup.planning.drafting.finished import finished_measures, trim_edges
 from gowngroup.planning.drafting.gown import draft_gown, measures_in_force, measures_of, usual_measures
 from gowngroup.planning.drafting.kinds import DRAFT_KINDS, DraftKind, GownMeasure, Purpose
@@ -43,6 +44,7 @@ __all__ = [
     "CannotDraft",
     "Closure",
     "ClosureFault",
+    "ClosureFaultCode",
     "ClosureKind",
     "Companion",
     "CompanionKind",
@@ -52,6 +54,7 @@ __all__ = [
     "Edge",
     "EdgeRef",
     "Fault",
+    "FaultCode",
     "FinishedMeasures",
     "GownMeasure",
     "Notch",

@@ -1,18 +1,16 @@
 """Whether a draft closes: seams, notches and fit, measured on the pieces and not on what they were drawn from."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from gowngroup.planning.drafting.draft import Draft
-from gowngroup.planning.drafting.faults import Fault, FaultCode, fault
+from gowngroup.planning.drafting.faults import Fault, FaultCode
 from gowngroup.planning.drafting.finished import finished_measures
-from gowngroup.planning.drafting.kinds import DraftKind
 from gowngroup.planning.drafting.outlines import piece_faults
 from gowngroup.planning.drafting.piece import Piece
 from gowngroup.planning.drafting.seam_faults import seam_faults
 
 _FINE_MM = 1e-3
-_LAPPING: Mapping[DraftKind, str] = {"round-neck": "backs", "yoke": "backs", "wrap": "sides of the wrap"}
 
 
 def closing_faults(draft: Draft) -> tuple[Fault, ...]:
@@ -46,8 +44,7 @@ def _fit_faults(draft: Draft) -> Iterator[Fault]:
     )
     for where, measured_mm, needed_mm in fits:
         if measured_mm is not None and measured_mm < needed_mm - _FINE_MM:
-            sentence = f"The {where} measures {measured_mm:.0f} mm; with ease {needed_mm:.0f} mm are needed."
-            yield fault(where, where, measured_mm - needed_mm, sentence)
+            yield Fault(code=where, where=where, difference_mm=measured_mm - needed_mm)
 
 
 def _opening_faults(draft: Draft) -> Iterator[Fault]:
@@ -62,12 +59,10 @@ def _opening_faults(draft: Draft) -> Iterator[Fault]:
     for reference in draft.opening:
         short_mm = _short_mm(draft.piece(reference.piece), reference.edge)
         if (reference.piece, reference.edge) in sewn or short_mm > tolerance_mm:
-            sentence = f"The {'wrap' if draft.kind == 'wrap' else 'gown'} does not open from neck to hem."
-            yield fault("opening", reference.piece, short_mm, sentence)
+            yield Fault(code="opening", where=reference.piece, difference_mm=short_mm)
     lacking_mm = draft.measures.overlap_mm - draft.rules.overlap_mm
     if lacking_mm < -_FINE_MM:
-        sentence = f"The {_LAPPING[draft.kind]} overlap by {-lacking_mm:.0f} mm too little."
-        yield fault("opening", draft.opening[0].piece, lacking_mm, sentence)
+        yield Fault(code="overlap", where=draft.opening[0].piece, difference_mm=lacking_mm)
 
 
 def _short_mm(piece: Piece, name: str) -> float:

@@ -25,12 +25,11 @@ class Closure:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClosureFault:
-    """A rule a closure breaks: what it measures, what is allowed, and a plain sentence."""
+    """A rule a closure breaks: what it measures and what is allowed, in mm."""
 
     code: ClosureFaultCode
     measured_mm: float
     allowed_mm: float
-    sentence: str
 
 
 ONE_FLAT_FASTENING = Closure(kind="flat fastening")
@@ -48,7 +47,7 @@ def closure_faults(
     """
     faults: list[ClosureFault] = []
     if closure.is_metal:
-        faults.append(_fault("metal", 0.0, 0.0, "Use no metal fastening."))
+        faults.append(_fault("metal", 0.0, 0.0))
     if closure.kind in ("ties", "drawstring"):
         faults.extend(_cord_faults(closure, size.chest_mm or 0.0, rules))
     if closure.kind == "ties":
@@ -60,47 +59,37 @@ def refuse_bad_closure(closure: Closure, *, size: SizeBand, rules: DraftRules, g
     """Raises CannotDraft with the first rule a closure breaks."""
     faults = closure_faults(closure, size=size, rules=rules, gown_length_mm=gown_length_mm)
     if faults:
-        raise CannotDraft("closure", faults[0].sentence, {"closure_fault": faults[0].code})
+        first = faults[0]
+        raise CannotDraft(
+            "closure", closure_fault=first.code, measured_mm=first.measured_mm, allowed_mm=first.allowed_mm
+        )
 
 
 def _cord_faults(closure: Closure, chest_mm: float, rules: DraftRules) -> list[ClosureFault]:
     faults = []
     neck_area_mm = rules.shoulder_depth_ratio * chest_mm
     if closure.depth_mm < neck_area_mm or not chest_mm:
-        faults.append(
-            _fault(
-                "cord_at_neck",
-                closure.depth_mm,
-                neck_area_mm,
-                "Use no cord, tie or drawstring near the neck.",
-            )
-        )
+        faults.append(_fault("cord_at_neck", closure.depth_mm, neck_area_mm))
     if closure.kind == "drawstring" and closure.finished_length_mm > rules.longest_drawstring_mm:
         allowed_mm = rules.longest_drawstring_mm
-        sentence = f"An end of a drawstring is at most {allowed_mm:g} mm long, laid flat."
-        faults.append(_fault("drawstring_too_long", closure.finished_length_mm, allowed_mm, sentence))
+        faults.append(_fault("drawstring_too_long", closure.finished_length_mm, allowed_mm))
     return faults
 
 
 def _tie_faults(
     closure: Closure, chest_mm: float, rules: DraftRules, gown_length_mm: float
 ) -> list[ClosureFault]:
-    limits: tuple[tuple[ClosureFaultCode, float, str], ...] = (
-        ("tie_longer_than_neck", rules.tie_chest_ratio * chest_mm, "is longer than the baby's neck is round"),
-        ("tie_too_long", rules.longest_tie_mm, "is longer than any tie on baby clothes may be"),
+    limits: tuple[tuple[ClosureFaultCode, float], ...] = (
+        ("tie_longer_than_neck", rules.tie_chest_ratio * chest_mm),
+        ("tie_too_long", rules.longest_tie_mm),
     )
     length_mm = closure.finished_length_mm
-    faults = [
-        _fault(code, length_mm, allowed_mm, f"A tie of {length_mm:.0f} mm {why} ({allowed_mm:.0f} mm).")
-        for code, allowed_mm, why in limits
-        if length_mm > allowed_mm
-    ]
+    faults = [_fault(code, length_mm, allowed_mm) for code, allowed_mm in limits if length_mm > allowed_mm]
     to_hem_mm = gown_length_mm - closure.depth_mm
     if length_mm >= to_hem_mm:
-        sentence = f"A tie of {length_mm:.0f} mm reaches the hem."
-        faults.append(_fault("tie_reaches_hem", length_mm, to_hem_mm, sentence))
+        faults.append(_fault("tie_reaches_hem", length_mm, to_hem_mm))
     return faults
 
 
-def _fault(code: ClosureFaultCode, measured_mm: float, allowed_mm: float, sentence: str) -> ClosureFault:
-    return ClosureFault(code=code, measured_mm=measured_mm, allowed_mm=allowed_mm, sentence=sentence)
+def _fault(code: ClosureFaultCode, measured_mm: float, allowed_mm: float) -> ClosureFault:
+    return ClosureFault(code=code, measured_mm=measured_mm, allowed_mm=allowed_mm)

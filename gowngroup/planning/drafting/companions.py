@@ -48,8 +48,9 @@ def companion_pieces(
         if cloth_width_mm is not None and piece.cut_size_mm[0] > cloth_width_mm:
             raise CannotDraft(
                 "wider_than_cloth",
-                f"The {piece.name} is {piece.cut_size_mm[0]:.0f} mm wide; the cloth is {cloth_width_mm:.0f} mm.",
-                {"piece": piece.name, "width_mm": piece.cut_size_mm[0], "cloth_width_mm": cloth_width_mm},
+                piece=piece.name,
+                width_mm=piece.cut_size_mm[0],
+                cloth_width_mm=cloth_width_mm,
             )
     return found
 
@@ -97,11 +98,7 @@ def _horseshoe(width_mm: float, along_mm: float) -> Path:
     quarter = rounded_corner((0.0, 0.0), (half_mm, 0.0), (half_mm, half_mm))
     side_mm = along_mm / 2 - path_length_mm(path(quarter))
     if side_mm <= 0:
-        raise CannotDraft(
-            "bonnet_back_too_wide",
-            "The back of the bonnet is too wide for its band to go round.",
-            {"width_mm": width_mm, "along_mm": along_mm},
-        )
+        raise CannotDraft("bonnet_back_too_wide", width_mm=width_mm, along_mm=along_mm)
     right = path(quarter, line((half_mm, half_mm), (half_mm, half_mm + side_mm)))
     return both_halves(right, is_outwards=True)
 

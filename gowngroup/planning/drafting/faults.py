@@ -4,20 +4,28 @@ from dataclasses import dataclass
 from typing import Literal
 
 FaultCode = Literal[
-    "seam", "notch", "neck", "chest", "sleeve", "outline", "allowance", "mirror", "grain", "opening"
+    "seam",
+    "notch",
+    "notches_missing",
+    "neck",
+    "chest",
+    "sleeve",
+    "outline_open",
+    "outline_crosses",
+    "allowance",
+    "mirror",
+    "no_partner",
+    "grain_line",
+    "grain",
+    "opening",
+    "overlap",
 ]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fault:
-    """Where a draft does not close and by how many mm, with a plain sentence."""
+    """Where a draft does not close, at which seam, piece or measure, and by how many mm (0 where none is measured)."""
 
     code: FaultCode
     where: str
-    difference_mm: float
-    sentence: str
-
-
-def fault(code: FaultCode, where: str, difference_mm: float, sentence: str) -> Fault:
-    """A fault in the order it is read."""
-    return Fault(code=code, where=where, difference_mm=difference_mm, sentence=sentence)
+    difference_mm: float = 0.0

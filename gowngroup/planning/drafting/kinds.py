@@ -47,25 +47,19 @@ def refuse_bad_measures(known: Sequence[GownMeasure], overrides: Mapping[str, fl
     for name, value in overrides.items():
         measure = by_name.get(name)
         if measure is None:
-            raise CannotDraft("unknown_measure", f"There is no measure called {name}.", {"measure": name})
+            raise CannotDraft("unknown_measure", measure=name)
         is_whole = measure.unit == "mm" or float(value).is_integer()
         if not (math.isfinite(value) and measure.low <= value <= measure.high and is_whole):
             raise CannotDraft(
-                "unusable_number",
-                f"{measure.label} cannot be {value:g}: choose {measure.low:g} to {measure.high:g} {measure.unit}.",
-                {"measure": name, "value": value, "low": measure.low, "high": measure.high},
+                "unusable_number", measure=name, value=value, low=measure.low, high=measure.high
             )
 
 
 def refuse_bad_pleater(*, take_up_mm: float, row_space_mm: float) -> None:
     """Raises CannotDraft where a pleater takes up or spaces nothing, or more than any pleater does."""
-    for name, value in (("take-up", take_up_mm), ("row space", row_space_mm)):
+    for name, value in (("take_up_mm", take_up_mm), ("row_space_mm", row_space_mm)):
         if not (math.isfinite(value) and 0 < value <= _WIDEST_PLEAT_MM):
-            raise CannotDraft(
-                "unusable_number",
-                f"The {name} of a pleater cannot be {value:g} mm.",
-                {"measure": name, "value": value},
-            )
+            raise CannotDraft("unusable_pleater", measure=name, value=value)
 
 
 _WIDEST_PLEAT_MM = 50.0  # several times any pleater's; keeps a slip of the keyboard out

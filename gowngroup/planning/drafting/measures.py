@@ -122,20 +122,14 @@ def chest_to_draft_for(size: SizeBand, rules: DraftRules, purpose: Purpose) -> f
     """The chest in mm of a size that suits a round neck; raises CannotDraft where it does not."""
     chest_mm = chest_with_armholes(size)
     if purpose == "worn" and size.lower_mass_g < rules.worn_from_mass_g:
-        raise CannotDraft(
-            "too_small_to_wear",
-            f"Round-necked gowns to wear start at {rules.worn_from_mass_g:g} g; below that choose a yoke or a wrap.",
-            {"size": size.name, "from_mass_g": rules.worn_from_mass_g},
-        )
+        raise CannotDraft("too_small_to_wear", size=size.name, from_mass_g=rules.worn_from_mass_g)
     return chest_mm
 
 
 def chest_with_armholes(size: SizeBand) -> float:
     """The chest in mm of a size made with sleeves; raises CannotDraft for the smallest and where it is unknown."""
     if not size.has_armholes:
-        raise CannotDraft(
-            "no_armholes", f"The size {size.name} is made as a wrap without armholes.", {"size": size.name}
-        )
+        raise CannotDraft("no_armholes", size=size.name)
     if size.chest_mm is None:
-        raise CannotDraft("no_chest", f"The chest of the size {size.name} is not known.", {"size": size.name})
+        raise CannotDraft("no_chest", size=size.name)
     return size.chest_mm

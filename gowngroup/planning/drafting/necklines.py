@@ -38,9 +38,5 @@ def half_neck_width_mm(neck_mm: float, hollows: Sequence[NeckHollow]) -> float:
         return 2 * sum(path_length_mm(hollow.walked(half_width_mm)) for hollow in hollows) - neck_mm
 
     if over_mm(0.0) >= 0:
-        raise CannotDraft(
-            "neck_cannot_close",
-            f"The neck is cut so low that it would measure more than {neck_mm:.0f} mm.",
-            {"neck_mm": neck_mm},
-        )
+        raise CannotDraft("neck_cannot_close", neck_mm=neck_mm)
     return bisected(over_mm, 0.0, neck_mm / 2)

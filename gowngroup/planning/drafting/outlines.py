@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 import shapely
 
-from gowngroup.planning.drafting.faults import Fault, fault
+from gowngroup.planning.drafting.faults import Fault
 from gowngroup.planning.drafting.piece import CUT_TOLERANCE_MM, Edge, Piece
 from gowngroup.planning.geometry import (
     PolygonPoints,
@@ -42,10 +42,10 @@ def _outline_faults(piece: Piece) -> Iterator[Fault]:
     starts = [edge.walked.start for edge in piece.edges]
     gap_mm = max(math.dist(end, start) for end, start in zip(ends, starts[1:] + starts[:1], strict=True))
     if gap_mm > _FINE_MM:
-        yield fault("outline", piece.name, gap_mm, f"The edges of the {piece.name} do not join.")
+        yield Fault(code="outline_open", where=piece.name, difference_mm=gap_mm)
     for outline in (seam_outline(piece), piece.cut_polygon):
         if not is_simple_polygon(outline) or signed_area_mm2(outline) < 0:
-            yield fault("outline", piece.name, 0.0, f"The outline of the {piece.name} crosses itself.")
+            yield Fault(code="outline_crosses", where=piece.name)
 
 
 def _allowance_faults(piece: Piece, tolerance_mm: float) -> Iterator[Fault]:
@@ -55,10 +55,7 @@ def _allowance_faults(piece: Piece, tolerance_mm: float) -> Iterator[Fault]:
         middle, _ = point_at(edge.walked, distance_mm=path_length_mm(edge.walked) / 2)
         missing_mm = edge.allowance_mm - cut.distance(shapely.Point(middle))
         if abs(missing_mm) > tolerance_mm:
-            sentence = (
-                f"The allowance along the {_words(edge)} of the {piece.name} is {missing_mm:.1f} mm short."
-            )
-            yield fault("allowance", f"{piece.name} {edge.name}", missing_mm, sentence)
+            yield Fault(code="allowance", where=f"{piece.name} {edge.name}", difference_mm=missing_mm)
 
 
 def _mirror_faults(piece: Piece, tolerance_mm: float) -> Iterator[Fault]:
@@ -69,10 +66,9 @@ def _mirror_faults(piece: Piece, tolerance_mm: float) -> Iterator[Fault]:
         other = shapely.LinearRing([(twice_axis_mm - x, y) for x, y in outline.coords])
         apart_mm = outline.hausdorff_distance(other)
         if apart_mm > tolerance_mm:
-            sentence = f"The halves of the {piece.name} differ by {apart_mm:.1f} mm."
-            yield fault("mirror", piece.name, apart_mm, sentence)
+            yield Fault(code="mirror", where=piece.name, difference_mm=apart_mm)
     elif piece.is_pair and piece.count % 2:
-        yield fault("mirror", piece.name, 0.0, f"The {piece.name} has no partner turned over.")
+        yield Fault(code="no_partner", where=piece.name)
 
 
 def _grain_faults(piece: Piece, tolerance_mm: float) -> Iterator[Fault]:
@@ -81,11 +77,10 @@ def _grain_faults(piece: Piece, tolerance_mm: float) -> Iterator[Fault]:
     off_mm = abs(x_1 - x_0)
     inside = shapely.Polygon(piece.cut_polygon).buffer(CUT_TOLERANCE_MM)
     if off_mm > _FINE_MM or y_1 <= y_0 or not inside.contains(shapely.LineString(piece.grain_line)):
-        yield fault("grain", piece.name, off_mm, f"The grain line of the {piece.name} is out of true.")
+        yield Fault(code="grain_line", where=piece.name, difference_mm=off_mm)
     askew_mm = _askew_mm(piece)
     if askew_mm > tolerance_mm:
-        sentence = f"The {piece.name} lies {askew_mm:.1f} mm out of true with the grain."
-        yield fault("grain", piece.name, askew_mm, sentence)
+        yield Fault(code="grain", where=piece.name, difference_mm=askew_mm)
 
 
 def _across(piece: Piece) -> Edge:
@@ -104,7 +99,3 @@ def _askew_mm(piece: Piece) -> float:
     if piece.is_bias:
         return abs(across_mm - along_mm)
     return min(across_mm, along_mm)
-
-
-def _words(edge: Edge) -> str:
-    return edge.name.replace("_", " ")

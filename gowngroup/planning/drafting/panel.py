@@ -91,11 +91,7 @@ def fullness_for_length(build: Callable[[float], Path], *, partner: Path) -> flo
     """The fullness (0.1 to 1) at which a raglan seam is as long as its partner; raises CannotDraft."""
     low, high, length_mm = 0.1, 1.0, path_length_mm(partner)
     if not path_length_mm(build(low)) <= length_mm <= path_length_mm(build(high)):
-        raise CannotDraft(
-            "raglans_cannot_meet",
-            "The sleeve cannot be shaped so that its raglan seam is as long as that of the front.",
-            {"length_mm": length_mm},
-        )
+        raise CannotDraft("raglans_cannot_meet", length_mm=length_mm)
     return bisected(lambda fullness: path_length_mm(build(fullness)) - length_mm, low, high)
 
 

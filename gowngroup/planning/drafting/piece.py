@@ -123,11 +123,7 @@ def cut_or_refuse(outline: PieceOutline) -> Piece:
     """The piece with its cutting line; raises CannotDraft where that would cross itself."""
     piece = cut_piece(outline)
     if not is_simple_polygon(piece.cut_polygon):
-        raise CannotDraft(
-            "outline_crosses",
-            f"The cutting line of the {outline.name} would cross itself.",
-            {"piece": outline.name},
-        )
+        raise CannotDraft("outline_crosses", piece=outline.name)
     return piece
 
 

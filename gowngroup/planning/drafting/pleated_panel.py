@@ -46,11 +46,7 @@ def panel_pleat_count(
     fitting = [count for count in allowed if (count - remainder) % step == 0 and count % 2 == 0]
     found = _nearest(fitting, aim) or _nearest(_even_and_suiting(allowed, chart), aim)
     if found is None:
-        raise CannotDraft(
-            "no_pleats_fit",
-            f"No number of pleats from {least} to {most} suits every row of the chart; choose another chart.",
-            {"least": least, "most": most},
-        )
+        raise CannotDraft("no_pleats_fit", least=least, most=most)
     return found
 
 
@@ -74,21 +70,13 @@ def smocked_panel(
     """The panel for a pleat count; raises CannotDraft where the count is odd or the pleats too loose or too tight."""
     cloth_ratio = pleat_count * take_up_mm / finished_mm
     if pleat_count % 2:
-        raise CannotDraft(
-            "uneven_pleats",
-            f"{pleat_count} pleats have no valley in the middle: choose an even number.",
-            {"pleat_count": pleat_count},
-        )
+        raise CannotDraft("uneven_pleats", pleat_count=pleat_count)
     if not rules.panel_ratio_least <= cloth_ratio <= rules.panel_ratio_most:
         raise CannotDraft(
             "cloth_ratio",
-            f"In the panel {cloth_ratio:.1f} lengths of cloth would make one of smocking; "
-            f"{rules.panel_ratio_least:g} to {rules.panel_ratio_most:g} are needed.",
-            {
-                "cloth_ratio": cloth_ratio,
-                "least": rules.panel_ratio_least,
-                "most": rules.panel_ratio_most,
-            },
+            cloth_ratio=cloth_ratio,
+            least=rules.panel_ratio_least,
+            most=rules.panel_ratio_most,
         )
     pitch_mm, spare = finished_mm / pleat_count, round(rules.spare_pleats)
     return SmockedPanel(

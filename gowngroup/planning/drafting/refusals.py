@@ -1,6 +1,5 @@
 """Why a gown cannot be drafted."""
 
-from collections.abc import Mapping
 from typing import Literal
 
 RefusalCode = Literal[
@@ -9,10 +8,12 @@ RefusalCode = Literal[
     "too_small_to_wear",
     "unknown_measure",
     "unusable_number",
+    "unusable_pleater",
     "uneven_pleats",
     "too_few_pleats",
     "pleats_too_close",
     "cloth_ratio",
+    "gathers_ratio",
     "neck_drop_meets_first_row",
     "smocking_reaches_underarm",
     "too_short",
@@ -29,18 +30,17 @@ RefusalCode = Literal[
     "cap_cannot_meet",
     "too_big_for_wrap",
     "wrap_too_narrow",
+    "wrap_too_short",
     "bonnet_back_too_wide",
     "wider_than_cloth",
 ]
 
 
 class CannotDraft(Exception):
-    """A draft that is refused; `code` and `values` let a room word it, the text is a plain sentence."""
+    """A draft that is refused: a code and its values, lengths in mm, for a room to put into the reader's words."""
 
-    def __init__(
-        self, code: RefusalCode, sentence: str, values: Mapping[str, float | str] | None = None
-    ) -> None:
-        super().__init__(sentence)
+    def __init__(self, code: RefusalCode, **values: float | str) -> None:
+        told = ", ".join(f"{name} {value}" for name, value in values.items())
+        super().__init__(f"{code}: {told}")
         self.code = code
-        self.sentence = sentence
-        self.values = dict(values or {})
+        self.values = values

@@ -86,8 +86,8 @@ def _refuse_bad_lengths(measures: RoundNeckMeasures, strip: SmockedStrip, rules:
     if measures.neck_drop_mm >= measures.first_row_mm:
         raise CannotDraft(
             "neck_drop_meets_first_row",
-            "The front neck is cut so low that the first smocked row would run off the cloth.",
-            {"neck_drop_mm": measures.neck_drop_mm, "first_row_mm": measures.first_row_mm},
+            neck_drop_mm=measures.neck_drop_mm,
+            first_row_mm=measures.first_row_mm,
         )
     for part, length_mm in _lengths_mm(measures):
         depth_mm = _depth_mm(measures, part)
@@ -95,14 +95,16 @@ def _refuse_bad_lengths(measures: RoundNeckMeasures, strip: SmockedStrip, rules:
         if curve_mm < rules.least_raglan_curve_mm:
             raise CannotDraft(
                 "smocking_reaches_underarm",
-                f"The smocking of the {part} ends {curve_mm:.0f} mm above the underarm; {rules.least_raglan_curve_mm:g} mm are needed.",
-                {"piece": part, "left_mm": curve_mm, "needed_mm": rules.least_raglan_curve_mm},
+                piece=part,
+                left_mm=curve_mm,
+                needed_mm=rules.least_raglan_curve_mm,
             )
         if length_mm - depth_mm < rules.least_side_seam_mm:
             raise CannotDraft(
                 "too_short",
-                f"Below the underarm the {part} is only {length_mm - depth_mm:.0f} mm long.",
-                {"piece": part, "left_mm": length_mm - depth_mm, "needed_mm": rules.least_side_seam_mm},
+                piece=part,
+                left_mm=length_mm - depth_mm,
+                needed_mm=rules.least_side_seam_mm,
             )
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 import shapely
 
 from gowngroup.planning.drafting.draft import EdgeRef, Seam
-from gowngroup.planning.drafting.faults import Fault, fault
+from gowngroup.planning.drafting.faults import Fault
 from gowngroup.planning.drafting.outlines import CURVE_TOLERANCE_MM
 from gowngroup.planning.drafting.piece import Piece
 from gowngroup.planning.geometry import flattened, path_length_mm
@@ -17,21 +17,17 @@ def seam_faults(pieces: Sequence[Piece], seam: Seam, tolerance_mm: float) -> Ite
     left_mm = _walked_mm(by_name, seam.left) - seam.taken_up_mm
     right_mm = _walked_mm(by_name, seam.right)
     difference_mm = left_mm - right_mm
-    name = seam.name.replace("_", " ")
     if abs(difference_mm) > tolerance_mm:
-        sentence = f"Seam {name}: {left_mm:.1f} mm meets {right_mm:.1f} mm."
-        yield fault("seam", seam.name, difference_mm, sentence)
+        yield Fault(code="seam", where=seam.name, difference_mm=difference_mm)
     left, right = _notches_mm(by_name, seam.left), _notches_mm(by_name, seam.right)
     if seam.taken_up_mm:
         left = _middle_only(left, left_mm + seam.taken_up_mm, left_mm)
     if len(left) != len(right):
-        yield fault("notch", seam.name, float(len(left) - len(right)), f"Seam {name}: notches are missing.")
+        yield Fault(code="notches_missing", where=seam.name)
     for left_notch_mm, right_notch_mm in zip(left, right, strict=False):
         apart_mm = left_notch_mm - right_notch_mm
         if abs(apart_mm) > tolerance_mm:
-            yield fault(
-                "notch", seam.name, apart_mm, f"Seam {name}: notches lie {abs(apart_mm):.1f} mm apart."
-            )
+            yield Fault(code="notch", where=seam.name, difference_mm=apart_mm)
 
 
 def _walked_mm(pieces: Mapping[str, Piece], references: tuple[EdgeRef, ...]) -> float:

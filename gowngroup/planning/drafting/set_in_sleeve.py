@@ -26,11 +26,7 @@ def armhole_mm(*, yoke_mm: float, depth_mm: float, width_mm: float, rules: Draft
 def cap_width_mm(along_mm: float, height_mm: float) -> float:
     """Width of half a cap of this height that is `along_mm` long; raises CannotDraft where it is too high."""
     if along_mm <= height_mm:
-        raise CannotDraft(
-            "cap_cannot_meet",
-            f"The sleeve cap is {height_mm:.0f} mm high; each half of the armhole measures only {along_mm:.0f} mm.",
-            {"height_mm": height_mm, "along_mm": along_mm},
-        )
+        raise CannotDraft("cap_cannot_meet", height_mm=height_mm, along_mm=along_mm)
     return bisected(lambda width_mm: path_length_mm(half_cap(width_mm, height_mm)) - along_mm, 0.0, along_mm)
 
 

@@ -83,8 +83,7 @@ def smocked_strip(
     if pleat_count % 2 or min(front, sleeve, back) < 2:
         raise CannotDraft(
             "uneven_pleats" if pleat_count % 2 else "too_few_pleats",
-            f"{pleat_count} pleats cannot be shared out: an even number with enough for each piece is needed.",
-            {"pleat_count": pleat_count},
+            pleat_count=pleat_count,
         )
     return SmockedStrip(
         take_up_mm=take_up_mm,
@@ -114,19 +113,11 @@ def _row(
 
 def _refuse_bad_rows(neck: SmockedRow, last: SmockedRow, rules: DraftRules) -> None:
     if neck.pitch_mm < rules.least_pitch_mm:
-        raise CannotDraft(
-            "pleats_too_close",
-            f"At the neck the pleats would lie {neck.pitch_mm:.2f} mm apart; the cloth needs {rules.least_pitch_mm:g} mm.",
-            {"pitch_mm": neck.pitch_mm, "least_pitch_mm": rules.least_pitch_mm},
-        )
+        raise CannotDraft("pleats_too_close", pitch_mm=neck.pitch_mm, least_pitch_mm=rules.least_pitch_mm)
     if not rules.cloth_ratio_least <= last.cloth_ratio <= rules.cloth_ratio_most:
         raise CannotDraft(
             "cloth_ratio",
-            f"In the last row {last.cloth_ratio:.1f} lengths of cloth would make one of smocking; "
-            f"{rules.cloth_ratio_least:g} to {rules.cloth_ratio_most:g} are needed.",
-            {
-                "cloth_ratio": last.cloth_ratio,
-                "least": rules.cloth_ratio_least,
-                "most": rules.cloth_ratio_most,
-            },
+            cloth_ratio=last.cloth_ratio,
+            least=rules.cloth_ratio_least,
+            most=rules.cloth_ratio_most,
         )

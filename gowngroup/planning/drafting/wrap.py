@@ -99,18 +99,10 @@ def _refuse_bad_shape(measures: WrapMeasures, neck_mm: float, corner: Point, len
     """The corners need their curves, and the neck must leave a stretch of upper edge."""
     upper_mm, lower_mm = measures.upper_corner_mm, measures.lower_corner_mm
     if corner[0] - neck_mm < upper_mm or corner[0] < lower_mm:
-        raise CannotDraft(
-            "wrap_too_narrow",
-            f"The wrap is too narrow, {2 * corner[0]:.0f} mm, for its neck and its rounded corners.",
-            {"width_mm": 2 * corner[0]},
-        )
+        raise CannotDraft("wrap_too_narrow", width_mm=2 * corner[0])
     straight_mm = length_mm - corner[1] - upper_mm - lower_mm
     if straight_mm < 0:
-        raise CannotDraft(
-            "too_short",
-            f"The wrap is {-straight_mm:.0f} mm too short for its slope and its rounded corners.",
-            {"piece": "wrap", "left_mm": straight_mm, "needed_mm": 0.0},
-        )
+        raise CannotDraft("wrap_too_short", left_mm=straight_mm, needed_mm=0.0)
 
 
 def _sides(measures: WrapMeasures, neck: Point, corner: Point, length_mm: float) -> tuple[Path, Path]:

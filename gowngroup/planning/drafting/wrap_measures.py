@@ -51,11 +51,7 @@ def wrap_measures(
     """The measures of a size; each override replaces one and whatever follows from it. Raises CannotDraft."""
     refuse_bad_measures(WRAP_MEASURES, overrides)
     if size.lower_mass_g >= rules.wrap_up_to_mass_g:
-        raise CannotDraft(
-            "too_big_for_wrap",
-            f"Wraps are made up to {rules.wrap_up_to_mass_g:g} g; above that choose a gown with sleeves.",
-            {"size": size.name, "up_to_mass_g": rules.wrap_up_to_mass_g},
-        )
+        raise CannotDraft("too_big_for_wrap", size=size.name, up_to_mass_g=rules.wrap_up_to_mass_g)
     chest_mm = rules.chest_or_estimate_mm(size)
     around_mm = rules.needed_chest_mm(chest_mm)
     choose = MeasureChoice(overrides)

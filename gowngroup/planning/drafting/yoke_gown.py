@@ -89,8 +89,8 @@ def _refuse_bad_lengths(measures: YokeMeasures, panel: SmockedPanel, rules: Draf
     if measures.front_skirt_mm - last_row_mm < needed_mm:
         raise CannotDraft(
             "smocking_runs_off",
-            f"The smocking is {last_row_mm:.0f} mm deep; the front is only {measures.front_skirt_mm:.0f} mm long.",
-            {"left_mm": measures.front_skirt_mm - last_row_mm, "needed_mm": needed_mm},
+            left_mm=measures.front_skirt_mm - last_row_mm,
+            needed_mm=needed_mm,
         )
     for part, left_mm in (
         ("front", measures.front_skirt_mm - measures.front_armhole_mm),
@@ -98,11 +98,7 @@ def _refuse_bad_lengths(measures: YokeMeasures, panel: SmockedPanel, rules: Draf
         ("sleeve", measures.sleeve_seam_mm),
     ):
         if left_mm < needed_mm:
-            raise CannotDraft(
-                "too_short",
-                f"Below the underarm the {part} is only {left_mm:.0f} mm long.",
-                {"piece": part, "left_mm": left_mm, "needed_mm": needed_mm},
-            )
+            raise CannotDraft("too_short", piece=part, left_mm=left_mm, needed_mm=needed_mm)
 
 
 def _outlines(

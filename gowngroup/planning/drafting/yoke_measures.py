@@ -118,38 +118,22 @@ def _refuse_bad_shape(values: Mapping[str, float], rules: DraftRules) -> None:
     least_mm = rules.least_shoulder_mm
     lowest_mm = max(values["front_neck_drop_mm"], values["back_neck_drop_mm"], values["shoulder_drop_mm"])
     narrower_mm = min(values["front_yoke_mm"], values["back_yoke_mm"])
-    checks: tuple[tuple[RefusalCode, float, float, str], ...] = (
-        ("yoke_too_shallow", values["yoke_depth_mm"] - lowest_mm, least_mm, "Below the neck the yoke is"),
-        (
-            "shoulder_too_narrow",
-            (narrower_mm - values["neck_width_mm"]) / 2,
-            least_mm,
-            "Each shoulder seam is",
-        ),
-        (
-            "armhole_above_yoke",
-            values["armhole_depth_mm"] - values["yoke_depth_mm"],
-            least_mm / 2,
-            "Below the yoke the armholes are",
-        ),
-        ("overlap_too_wide", _gathered_mm(values), least_mm, "Beside the overlap each back yoke is"),
+    checks: tuple[tuple[RefusalCode, float, float], ...] = (
+        ("yoke_too_shallow", values["yoke_depth_mm"] - lowest_mm, least_mm),
+        ("shoulder_too_narrow", (narrower_mm - values["neck_width_mm"]) / 2, least_mm),
+        ("armhole_above_yoke", values["armhole_depth_mm"] - values["yoke_depth_mm"], least_mm / 2),
+        ("overlap_too_wide", _gathered_mm(values), least_mm),
     )
-    for code, left_mm, needed_mm, what in checks:
+    for code, left_mm, needed_mm in checks:
         if left_mm < needed_mm:
-            sentence = f"{what} {left_mm:.0f} mm long; {needed_mm:g} mm are needed."
-            raise CannotDraft(code, sentence, {"left_mm": left_mm, "needed_mm": needed_mm})
+            raise CannotDraft(code, left_mm=left_mm, needed_mm=needed_mm)
 
 
 def _refuse_bad_gathers(values: Mapping[str, float], rules: DraftRules) -> None:
     """A back is at least as wide as its yoke, and no fuller than cloth can be gathered."""
     ratio = (values["back_width_mm"] - values["overlap_mm"]) / _gathered_mm(values)
     if not 1 <= ratio <= rules.panel_ratio_most:
-        raise CannotDraft(
-            "cloth_ratio",
-            f"At the back yoke {ratio:.1f} lengths of cloth would be gathered into one; "
-            f"1 to {rules.panel_ratio_most:g} can be.",
-            {"cloth_ratio": ratio, "least": 1.0, "most": rules.panel_ratio_most},
-        )
+        raise CannotDraft("gathers_ratio", cloth_ratio=ratio, least=1.0, most=rules.panel_ratio_most)
 
 
 def _gathered_mm(values: Mapping[str, float]) -> float:
