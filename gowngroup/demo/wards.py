@@ -65,6 +65,7 @@ class _Ward:
     wash_c: int
     packing: str
     rules: str
+    avoided_shades: tuple[str, ...] = ()
 
 
 WARDS: dict[str, _Ward] = {
@@ -76,6 +77,7 @@ WARDS: dict[str, _Ward] = {
         wash_c=71,
         packing="one size to a clear sealed bag, the size as a length outside",
         rules="Opens all the way and lies flat.\nNothing over the head.\nWide sleeves, for lines.\nPlease no yellow.",
+        avoided_shades=("yellow",),
     ),
     ROWAN: _Ward(
         name="Rowan Ward, maternity",
@@ -127,6 +129,7 @@ def _details(key: str) -> WardDetails:
         contact_email=f"{address}@example.org",
         contact_telephone=f"01632 9605{list(WARDS).index(key)}7",
         wash_c=ward.wash_c,
+        avoided_shades=ward.avoided_shades,
         packing=ward.packing,
         rules=ward.rules,
     )

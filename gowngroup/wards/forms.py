@@ -1,5 +1,6 @@
 """What may be typed about hospitals, wards and their requests."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -55,6 +56,18 @@ class SizesField(forms.ModelMultipleChoiceField):  # type: ignore[type-arg] # no
         return super().clean(value)
 
 
+class WordsField(forms.CharField):
+    """Words a line each, or with commas between them."""
+
+    widget = forms.Textarea(attrs={"rows": 3})
+
+    def prepare_value(self, value: Any) -> Any:
+        return "\n".join(value) if isinstance(value, list) else value
+
+    def clean(self, value: Any) -> Any:
+        return [word.strip() for word in re.split(r"[,;\n]", super().clean(value)) if word.strip()]
+
+
 class WardForm(ActionForm):
     """A ward and what it accepts."""
 
@@ -78,6 +91,15 @@ class WardForm(ActionForm):
         min_value=WASH_C[0],
         max_value=WASH_C[1],
         help_text=_("60 °C and tumble dry is common; some laundries wash at 71 °C. Ask the ward."),
+    )
+    avoided_shades = WordsField(
+        label=_("Shades the ward does not want to see"),
+        max_length=1000,
+        required=False,
+        help_text=_(
+            "A line each, such as yellow, which makes jaundice hard to see. Cloth with such a word in its name is "
+            "not used for this ward; for lace and floss you are told."
+        ),
     )
     packing = forms.CharField(
         label=_("Packing"),

@@ -31,6 +31,7 @@ class Ward(models.Model):
     sizes = models.ManyToManyField(Size, verbose_name=_("sizes on the ward's list"), related_name="+")
     closures = models.JSONField(_("closures the ward accepts"), default=list)
     wash_c = models.PositiveSmallIntegerField(_("the ward's wash temperature"), default=60)
+    avoided_shades = models.JSONField(_("shades the ward does not want to see"), default=list, blank=True)
     packing = models.CharField(_("packing"), max_length=200, blank=True)
     rules = models.TextField(_("the ward's rules, a line each"), blank=True, max_length=2000)
     paused_until = models.DateField(_("no deliveries until"), null=True, blank=True)

@@ -122,6 +122,18 @@ def test_a_bad_ward_keeps_what_was_typed(size: Size, browser: Client) -> None:
     assert "wash_c" in answer.context["form"].errors
 
 
+def test_avoided_shades_are_typed_as_words(ward: Ward, size: Size, browser: Client) -> None:
+    """Shades come a line each or with commas, stand on the ward's page and in the form again."""
+    sent = {"name": "Ward", "sizes": [size.pk], "closures": ["wrap"], "wash_c": 60, "is_active": "on"}
+    change = reverse("wards:ward_change", args=[ward.pk])
+    browser.post(change, {**sent, "avoided_shades": "yellow, beige\r\n dark red"})
+    ward.refresh_from_db()
+    assert ward.avoided_shades == ["yellow", "beige", "dark red"]
+    page = browser.get(reverse("wards:ward_page", args=[ward.pk])).content.decode()
+    assert "yellow, beige, dark red" in page
+    assert "yellow\nbeige\ndark red</textarea>" in browser.get(change).content.decode()
+
+
 def test_a_ward_is_changed_and_put_by(ward: Ward, size: Size, browser: Client) -> None:
     """A ward taken off the list is no longer served, and is found among those."""
     sent = {"name": "Renamed", "sizes": [size.pk], "closures": ["wrap"], "wash_c": 60}

@@ -68,12 +68,15 @@ def test_names_are_taken_once(ward: Ward, size: Size, coordinator: Person, at: d
         ({"closures": ["metal snap"]}, "closures"),
         ({"wash_c": 140}, "wash_c"),
         ({"wash_c": -60}, "wash_c"),
+        ({"avoided_shades": ["y"]}, "avoided_shades"),
+        ({"avoided_shades": ["please nothing that is yellow or looks yellow"]}, "avoided_shades"),
+        ({"avoided_shades": [f"shade {number}" for number in range(21)]}, "avoided_shades"),
     ],
 )
 def test_impossible_rules_are_refused(
     changes: dict[str, object], field: str, size: Size, coordinator: Person, at: datetime
 ) -> None:
-    """A ward without sizes or closures, or with an impossible wash, is refused at its field."""
+    """A ward without sizes or closures, or with an impossible wash or shade, is refused at its field."""
     with pytest.raises(ImpossibleWard) as refusal:
         add_ward(hospital=HospitalFactory(), details=details(size, **changes), by=coordinator, at=at)
     assert refusal.value.field == field
@@ -89,6 +92,14 @@ def test_the_trail_names_personal_fields_without_values(
     changes = trail_of(ward)[0].changes
     assert (changes["contact_name"], changes["wash_c"]) == ("changed", [60, 65])
     assert "Example" not in str(changes)
+
+
+def test_avoided_shades_are_kept_each_once(ward: Ward, size: Size, coordinator: Person, at: datetime) -> None:
+    """Words are kept in their order without blanks or doubles, and the trail tells what they were."""
+    new = details(size, avoided_shades=[" yellow", "Red ", "YELLOW", ""])
+    changed = change_ward(ward=ward, details=new, by=coordinator, at=at)
+    assert changed.avoided_shades == ["yellow", "Red"]
+    assert trail_of(ward)[0].changes["avoided_shades"] == [[], ["yellow", "Red"]]
 
 
 def test_what_a_ward_does_not_take_is_said(ward: Ward, size: Size, at: datetime) -> None:

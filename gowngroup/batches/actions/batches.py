@@ -9,7 +9,7 @@ from django.db.models import Max, Sum
 from django.utils.translation import gettext as _
 
 from gowngroup.batches.models import Batch, BatchLine, MaterialChoice
-from gowngroup.batches.planner.asks import Line, open_asks, usual_wash_c, washes_needed
+from gowngroup.batches.planner.asks import AvoidedShades, Line, open_asks, usual_wash_c, washes_needed
 from gowngroup.batches.planner.materials import Part, parts_of, usual_choices
 from gowngroup.batches.planner.proposal import Proposed, proposed_batch
 from gowngroup.batches.planner.supplies import GownsThere
@@ -294,24 +294,27 @@ def fill_choices(batch: Batch) -> None:
     lines = list(batch.lines.select_related("design_revision__design", "design_revision__chart", "size"))
     revisions = {line.design_revision_id: line.design_revision for line in lines}
     batch.choices.exclude(design_revision__in=revisions).delete()
-    asked = washes_needed(open_asks(batch.month))
+    asks = open_asks(batch.month)
+    asked, avoided = washes_needed(asks), AvoidedShades(asks=asks)
     for revision in revisions.values():
-        washes = [
-            asked.get((line.size_id, line.purpose), usual_wash_c(line.size))
+        keys = {
+            (line.size_id, line.purpose): line.size
             for line in lines
             if line.design_revision_id == revision.pk
-        ]
-        _fill(batch, revision, max(washes))
+        }
+        wash_c = max(asked.get(key, usual_wash_c(size)) for key, size in keys.items())
+        words = {word for key in keys for word in avoided.of_line(key, revision.closure)}
+        _fill(batch, revision, wash_c, tuple(sorted(words)))
 
 
-def _fill(batch: Batch, revision: DesignRevision, wash_c: int) -> None:
+def _fill(batch: Batch, revision: DesignRevision, wash_c: int, avoided_shades: tuple[str, ...]) -> None:
     chosen = set(batch.choices.filter(design_revision=revision).values_list("kind", "part"))
     parts = [part for part in parts_of(revision) if (part.kind, part.name) not in chosen]
     MaterialChoice.objects.bulk_create(
         MaterialChoice(
             batch=batch, design_revision=revision, kind=part.kind, part=part.name, material=material
         )
-        for part, material in usual_choices(parts, wash_c=wash_c)
+        for part, material in usual_choices(parts, wash_c=wash_c, avoided_shades=avoided_shades)
     )
 
 

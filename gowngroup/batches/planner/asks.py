@@ -1,8 +1,8 @@
 """What wards ask for and what is on its way to them."""
 
 from calendar import monthrange
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 
 from gowngroup.batches.models import Kit, MatchedSet
@@ -82,3 +82,34 @@ def washes_needed(asks: Iterable[Ask]) -> dict[Line, int]:
 def usual_wash_c(size: Size) -> int:
     """The highest temperature of the wards that take a size, for a line no ward has asked for."""
     return max((ward.wash_c for ward in wards() if size in ward.sizes.all()), default=0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AvoidedShades:
+    """Words for shades that wards do not want to see, by who may get a gown.
+
+    Gowns of a line are not shared out to wards before they are delivered, so each of them has to please every ward that
+    may get one: the wards that ask for its size and purpose and accept its closure, an agreed shelf counting as asked;
+    where none asks, every ward that takes the size and accepts the closure. A matched set is one ward's alone.
+    """
+
+    asks: Sequence[Ask]
+    served: Sequence[Ward] = field(default_factory=lambda: list(wards()))
+
+    def of_line(self, line: Line, closure: str) -> tuple[str, ...]:
+        """The words to avoid for a size and purpose in gowns closed like this."""
+        asking = [ask.ward for ask in self.asks if ask.line == line]
+        taking = [ward for ward in self.served if any(size.pk == line[0] for size in ward.sizes.all())]
+        return _avoided(ward for ward in asking or taking if closure in ward.closures)
+
+
+def shades_of_set(request_line_id: int | None) -> tuple[str, ...] | None:
+    """The words the ward of a matched set avoids; None where that ward is not known any more."""
+    if request_line_id is None:
+        return None
+    request_line = RequestLine.objects.select_related("request__ward").filter(pk=request_line_id).first()
+    return _avoided([request_line.request.ward]) if request_line else None
+
+
+def _avoided(found: Iterable[Ward]) -> tuple[str, ...]:
+    return tuple(sorted({word.casefold() for ward in found for word in ward.avoided_shades}))

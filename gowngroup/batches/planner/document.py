@@ -8,6 +8,7 @@ from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
 from gowngroup.batches.models import Batch, Plan
+from gowngroup.batches.planner.cautions import Caution, cautions_of
 from gowngroup.batches.planner.materials import parts_of
 from gowngroup.batches.planner.order import OrderKit, Prepared, RefusedLine, Rest, lines_to_make
 from gowngroup.batches.planner.packing import PackedItem, packed_items
@@ -35,6 +36,7 @@ def document_of(
         "kits": [_kit(each) for each in prepared.kits],
         "packing": [asdict(item) for item in packed_items(prepared, plan)],
         "refused": [_refused(each) for each in prepared.refused],
+        "cautions": [_caution(each) for each in cautions_of(prepared)],
         "sets_left": list(prepared.sets_left),
         "rest": plain(prepared.rest) if prepared.rest else None,
         "requests": [_request(ask) for ask in prepared.asks],
@@ -123,6 +125,14 @@ def _refused(each: RefusedLine) -> dict[str, Json]:
         "purpose": each.line.purpose,
         "gown_count": each.line.gown_count,
         "sentences": list(each.sentences),
+    }
+
+
+def _caution(each: Caution) -> dict[str, Json]:
+    return {
+        "code": each.reason.code,
+        "values": dict(each.reason.values),
+        "kit_keys": list(each.kit_keys),
     }
 
 

@@ -30,6 +30,7 @@ def batch_kit(
     wash_c: int = 0,
     materials: MaterialKeys | None = None,
     set_key: str | None = None,
+    avoided_shades: tuple[str, ...] = (),
 ) -> BatchKit:
     """A kit with what one of its gowns needs; `materials` names the chosen material of each kind and part."""
     keys = materials or {}
@@ -48,7 +49,7 @@ def batch_kit(
             )
             for piece in need.pieces
         ),
-        cloth=_wishes(revision, wash_c, keys.get((MaterialKind.CLOTH, ""))),
+        cloth=_wishes(revision, wash_c, keys.get((MaterialKind.CLOTH, "")), avoided_shades),
         minutes_per_gown=kit_minutes(need).usual_min,
         matched_set_key=set_key,
         trims=_trims(need, keys),
@@ -63,12 +64,15 @@ def kit_minutes(need: GownNeed) -> TimeRange:
     return kit_time(need.stage_times, "whole", is_pleated=False)
 
 
-def _wishes(revision: DesignRevision, wash_c: int, material_key: str | None) -> ClothWishes:
+def _wishes(
+    revision: DesignRevision, wash_c: int, material_key: str | None, avoided_shades: tuple[str, ...]
+) -> ClothWishes:
     return ClothWishes(
         kinds=(material_key,) if material_key else (),
         least_weight_gsm=revision.cloth_mass_min_g_per_m2,
         greatest_weight_gsm=revision.cloth_mass_max_g_per_m2,
         least_wash_c=wash_c,
+        avoided_shades=avoided_shades,
     )
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from gowngroup.catalog.models import DesignRevision, MaterialKind
+from gowngroup.planning.shades import avoided_word
 from gowngroup.stock.models import Fibre, Material
 from gowngroup.stock.queries import materials
 
@@ -62,13 +63,17 @@ def usable_materials(kind: str, *, wash_c: int) -> list[Material]:
     return list(found.order_by("-free_amount", "name", "shade"))  # type: ignore[misc]  # annotated by the query
 
 
-def usual_choices(parts: Sequence[Part], *, wash_c: int) -> Iterator[tuple[Part, Material]]:
-    """For each part the material of which most is free; two flosses of one design differ where they can."""
+def usual_choices(
+    parts: Sequence[Part], *, wash_c: int, avoided_shades: tuple[str, ...] = ()
+) -> Iterator[tuple[Part, Material]]:
+    """For each part the material of which most is free, in no shade a ward avoids; two flosses of one design differ."""
     taken: set[int] = set()
     for part in parts:
         if part.kind == MaterialKind.CLOTH:
             continue
-        found = _usual(part, usable_materials(part.kind, wash_c=wash_c), taken)
+        usable = usable_materials(part.kind, wash_c=wash_c)
+        welcome = [each for each in usable if avoided_word(str(each), avoided_shades) is None]
+        found = _usual(part, welcome, taken)
         if found is not None:
             taken.add(found.pk)
             yield part, found

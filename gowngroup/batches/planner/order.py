@@ -6,7 +6,15 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from gowngroup.batches.models import Batch, BatchLine
-from gowngroup.batches.planner.asks import Ask, Line, open_asks, usual_wash_c, washes_needed
+from gowngroup.batches.planner.asks import (
+    Ask,
+    AvoidedShades,
+    Line,
+    open_asks,
+    shades_of_set,
+    usual_wash_c,
+    washes_needed,
+)
 from gowngroup.batches.planner.kits import batch_kit, kit_minutes
 from gowngroup.batches.planner.materials import parts_of
 from gowngroup.batches.planner.packages import packages
@@ -81,6 +89,7 @@ class Makeable:
     need: GownNeed
     wash_c: int
     materials: Mapping[tuple[str, str], str]
+    avoided_shades: tuple[str, ...] = ()
     left: int = field(init=False)
 
     def __post_init__(self) -> None:
@@ -156,7 +165,7 @@ def _needs(
     lines: Iterable[BatchLine], asks: Sequence[Ask], settings: PlannerSettings
 ) -> tuple[list[Makeable], tuple[RefusedLine, ...]]:
     """What each line's gown needs; lines that cannot be made are told apart."""
-    washes = washes_needed(asks)
+    washes, avoided = washes_needed(asks), AvoidedShades(asks=asks)
     makeable, refused = [], []
     keys: dict[int, dict[tuple[str, str], str]] = {}
     for line in lines:
@@ -169,7 +178,15 @@ def _needs(
             keys[revision.pk] = material_keys(line.batch, revision)
         asked_c = washes.get((line.size_id, line.purpose))
         wash_c = usual_wash_c(line.size) if asked_c is None else asked_c
-        makeable.append(Makeable(line=line, need=need, wash_c=wash_c, materials=keys[revision.pk]))
+        makeable.append(
+            Makeable(
+                line=line,
+                need=need,
+                wash_c=wash_c,
+                materials=keys[revision.pk],
+                avoided_shades=avoided.of_line((line.size_id, line.purpose), revision.closure),
+            )
+        )
     return makeable, tuple(refused)
 
 
@@ -247,6 +264,7 @@ def order_kit(
     number: int, *, source: Makeable, gown_count: int, set_key: str | None, request_line_id: int | None
 ) -> OrderKit:
     """A kit of so many gowns of a line, under its number in the plan."""
+    of_set = shades_of_set(request_line_id) if set_key else None
     return OrderKit(
         kit=batch_kit(
             key=str(number),
@@ -256,6 +274,7 @@ def order_kit(
             wash_c=source.wash_c,
             materials=source.materials,
             set_key=set_key,
+            avoided_shades=source.avoided_shades if of_set is None else of_set,
         ),
         line=source.line,
         need=source.need,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any, cast
 
 from gowngroup.batches.models import Batch
-from gowngroup.batches.planner.asks import Ask, Line, open_asks, usual_wash_c, washes_needed
+from gowngroup.batches.planner.asks import Ask, AvoidedShades, Line, open_asks, usual_wash_c, washes_needed
 from gowngroup.batches.planner.kits import batch_kit
 from gowngroup.batches.planner.shelf import UM_PER_MM, the_shelf
 from gowngroup.batches.planner.supplies import GownsThere, counts_on_the_way
@@ -132,12 +132,16 @@ def _options(month: _Month) -> Iterator[_Option]:
     """Every design that can be made for what is wanted, worked out once for each size and purpose."""
     wanted = month.sizes
     washes = washes_needed(month.asks)
+    avoided = AvoidedShades(asks=month.asks, served=month.wards)
     for revision in revisions_in_use():
         made_in = set(revision.sizes.values_list("size_id", flat=True))
         for line, size in wanted.items():
             if size.pk in made_in and _is_accepted(revision, line, month):
                 wash_c = washes[line] if line in washes else usual_wash_c(size)
-                if option := _option(revision, size, line[1], wash_c=wash_c, month=month):
+                words = avoided.of_line(line, revision.closure)
+                if option := _option(
+                    revision, size, line[1], wash_c=wash_c, avoided_shades=words, month=month
+                ):
                     yield option
 
 
@@ -149,28 +153,35 @@ def _is_accepted(revision: DesignRevision, line: Line, month: _Month) -> bool:
 
 
 def _option(
-    revision: DesignRevision, size: Size, purpose: str, *, wash_c: int, month: _Month
+    revision: DesignRevision,
+    size: Size,
+    purpose: str,
+    *,
+    wash_c: int,
+    avoided_shades: tuple[str, ...],
+    month: _Month,
 ) -> _Option | None:
     need = gown_need(revision=revision, size=size, purpose=purpose, settings=month.settings)
     if not need.can_be_made:
         return None
-    kit = kit_cloth(batch_kit(key="1", revision=revision, need=need, wash_c=wash_c), ())
+    kit = batch_kit(key="1", revision=revision, need=need, wash_c=wash_c, avoided_shades=avoided_shades)
+    cloth = kit_cloth(kit, ())
     return _Option(
         revision=revision,
         line=(size.pk, purpose),
-        cloth_mm2=pieces_area_mm2(kit.pieces),
-        lot_keys=tuple(lot.key for lot in month.cloth if lot_refusal(kit, lot, month.cutting) is None),
+        cloth_mm2=pieces_area_mm2(cloth.pieces),
+        lot_keys=tuple(lot.key for lot in month.cloth if lot_refusal(cloth, lot, month.cutting) is None),
         minutes=stage_minutes(need),
     )
 
 
 def stage_minutes(need: GownNeed) -> mix.StageMinutes:
-    """Usual minutes of the stages volunteers do; lace and finishing belong to making up, kits come cut."""
+    """Usual minutes of the stages volunteers do; lace, finishing and companions belong to making up, kits come cut."""
     usual = {time.stage: time.usual_min for time in need.stage_times}
     return mix.StageMinutes(
         pleat=usual.get("pleat", 0.0),
         smock=usual.get("smock", 0.0),
-        make_up=sum(usual.get(stage, 0.0) for stage in ("make_up", "lace", "finish")),
+        make_up=sum(usual.get(stage, 0.0) for stage in ("make_up", "lace", "finish", "companions")),
     )
 
 

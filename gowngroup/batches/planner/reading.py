@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
+from gowngroup.batches.planner.cautions import caution_sentences
 from gowngroup.batches.planner.document import StoredPlan
 from gowngroup.batches.planner.drawing import LayDrawing, lay_drawing
 from gowngroup.batches.planner.packing import place_of
-from gowngroup.batches.planner.shopping import shop_line
+from gowngroup.batches.planner.shopping import kit_runs, shop_line
 from gowngroup.batches.planner.words import unmade_sentence
 from gowngroup.planning.batch_plan import PlannedKit
 
@@ -114,6 +115,7 @@ class PlanPage:
     unmade: tuple[Unmade, ...]
     refused: tuple[Facts, ...]
     sets_left_count: int
+    cautions: tuple[str, ...]
     shopping: tuple[ShopLine, ...]
     trims: tuple[TrimRow, ...]
     floss: tuple[FlossRow, ...]
@@ -136,6 +138,7 @@ def plan_page(stored: StoredPlan, codes: Mapping[str, str]) -> PlanPage:
         unmade=tuple(_unmade(stored)),
         refused=tuple(refused),
         sets_left_count=len(stored.document["sets_left"]),
+        cautions=tuple(caution_sentences(stored.document, kit_runs)),
         shopping=tuple(
             ShopLine(text=shop_line(each, stored), kit_keys=each.kit_keys) for each in plan.shortages
         ),

@@ -79,12 +79,15 @@ def _is_one_known_piece(lot: Lot) -> bool:
 
 
 def cloth_lot(lot: Lot) -> ClothLot:
-    """The free cloth of a lot; its kind is its material, so that a batch can ask for one."""
+    """The free cloth of a lot; its kind is its material, so that a batch can ask for one.
+
+    Its shade is the material's name with the shade, since a cloth may be called yellow in either.
+    """
     return ClothLot(
         key=str(lot.pk),
         kind=str(lot.material_id),
         fibre=lot.material.fibre,
-        shade=lot.material.shade,
+        shade=str(lot.material),
         state=cast(ClothState, lot.state),
         width_mm=(lot.width_um or 0) / UM_PER_MM,
         length_mm=lot.free_amount / UM_PER_MM,

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from gowngroup.planning.allocation.values import ClothLot, ClothWishes, CuttingSettings, KitCloth
 from gowngroup.planning.lay.values import SAME_MM, Flaw, LayPiece, Strip, outline_size_mm
 from gowngroup.planning.reason import Reason, reason
+from gowngroup.planning.shades import avoided_word
 
 # A kit left without cloth is told about the lot that came furthest along these questions.
 NEARNESS = (
@@ -74,7 +75,7 @@ def _wrong_cloth(wishes: ClothWishes, lot: ClothLot) -> Reason | None:
         return reason("fibre", wanted=", ".join(wishes.fibres), found=lot.fibre)
     if wishes.shade is not None and lot.shade != wishes.shade:
         return reason("shade", wanted=wishes.shade, found=lot.shade)
-    if any(word.casefold() in lot.shade.casefold() for word in wishes.avoided_shades):
+    if avoided_word(lot.shade, wishes.avoided_shades):
         return reason("avoided_shade", found=lot.shade)
     return None
 

@@ -1,6 +1,6 @@
 """Hospitals, wards, their rules and the shelf agreed with them."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -16,6 +16,8 @@ from gowngroup.wards.models import Hospital, ShelfLevel, Ward
 PERSONAL_FIELDS = ("contact_name", "contact_email", "contact_telephone")
 WASH_C = (20, 95)
 SHELF_MOST = 200
+MOST_SHADES = 20
+SHADE_LETTERS = (2, 40)
 
 
 class HospitalNameTaken(Taken):
@@ -41,13 +43,23 @@ class WardDetails:
     contact_email: str = ""
     contact_telephone: str = ""
     wash_c: int = 60
+    avoided_shades: Sequence[str] = ()
     packing: str = ""
     rules: str = ""
 
     def as_fields(self) -> dict[str, object]:
         """The fields of the ward's own row."""
-        names = (name for name in self.__dataclass_fields__ if name not in ("sizes", "closures"))
-        return {name: getattr(self, name) for name in names} | {"closures": list(self.closures)}
+        lists = {"closures": list(self.closures), "avoided_shades": _each_once(self.avoided_shades)}
+        names = (name for name in self.__dataclass_fields__ if name not in ("sizes", *lists))
+        return {name: getattr(self, name) for name in names} | lists
+
+
+def _each_once(words: Iterable[str]) -> list[str]:
+    """The words without blanks around them, each once whatever its capitals."""
+    kept: dict[str, str] = {}
+    for word in words:
+        kept.setdefault(word.strip().casefold(), word.strip())
+    return [word for word in kept.values() if word]
 
 
 @action
@@ -203,3 +215,20 @@ def _refuse_bad_ward(hospital: Hospital, details: WardDetails, own: Ward | None)
         raise ImpossibleWard(_("Please choose at least one closure the ward accepts."), field="closures")
     if not WASH_C[0] <= details.wash_c <= WASH_C[1]:
         raise ImpossibleWard(_("A wash temperature lies between 20 and 95 °C."), field="wash_c")
+    _refuse_bad_shades(_each_once(details.avoided_shades))
+
+
+def _refuse_bad_shades(words: Sequence[str]) -> None:
+    if len(words) > MOST_SHADES:
+        raise ImpossibleWard(
+            _("That is more than %(most)d shades; name the ones that matter, the rest fits into the rules.")
+            % {"most": MOST_SHADES},
+            field="avoided_shades",
+        )
+    odd = next((word for word in words if not SHADE_LETTERS[0] <= len(word) <= SHADE_LETTERS[1]), None)
+    if odd is not None:
+        raise ImpossibleWard(
+            _("“%(word)s” is no word for a shade: give from %(least)d to %(most)d letters, such as yellow.")
+            % {"word": odd, "least": SHADE_LETTERS[0], "most": SHADE_LETTERS[1]},
+            field="avoided_shades",
+        )
