@@ -4,14 +4,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, Self
 
-Stage = Literal["cut", "pleat", "smock", "make_up", "lace", "finish"]
+Stage = Literal["cut", "pleat", "smock", "make_up", "lace", "finish", "companions"]
 KitStage = Literal["whole", "pleat", "smock", "make_up"]
 
 _KIT_STAGES: Mapping[KitStage, tuple[Stage, ...]] = {
-    "whole": ("pleat", "smock", "make_up", "lace", "finish"),
+    "whole": ("pleat", "smock", "make_up", "lace", "finish", "companions"),
     "pleat": ("pleat",),
     "smock": ("smock",),
-    "make_up": ("make_up", "lace", "finish"),
+    "make_up": ("make_up", "lace", "finish", "companions"),
 }
 
 
@@ -31,6 +31,7 @@ class HoursRules:
     make_up_long_min: float
     lace_min_per_m: float
     finish_min: float
+    companion_min: tuple[tuple[str, float], ...]
 
     @classmethod
     def from_figures(cls, values: Mapping[str, float]) -> Self:
@@ -48,17 +49,24 @@ class HoursRules:
             make_up_long_min=values["hours_make_up_long_min"],
             lace_min_per_m=values["hours_lace_min_per_m"],
             finish_min=values["hours_finish_min"],
+            companion_min=(
+                ("bonnet", values["hours_bonnet_min"]),
+                ("blanket", values["hours_blanket_min"]),
+                ("keepsakes", values["hours_keepsakes_min"]),
+                ("swatch", values["hours_swatch_min"]),
+            ),
         )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GownWork:
-    """What there is to do on one gown; a gown without stitches is not pleated either."""
+    """What there is to do on one gown and on what goes along with it; a gown without stitches is not pleated either."""
 
     stitch_count: int
     thread_starts: int
     lace_mm: float
     is_cut_in_batch: bool
+    companions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,12 +94,13 @@ def smocking_min(work: GownWork, *, stitches_per_h: float, rules: HoursRules) ->
 
 
 def stage_times(work: GownWork, rules: HoursRules) -> tuple[StageTime, ...]:
-    """Minutes for each stage of one gown, in the order of work (common practice)."""
+    """Minutes for each stage of one gown, in the order of work, its companions last (common practice, no source)."""
     cut_min = rules.cut_in_batch_min if work.is_cut_in_batch else rules.cut_min
     smock_min = [
         smocking_min(work, stitches_per_h=speed, rules=rules)
         for speed in (rules.stitches_per_h_expert, rules.stitches_per_h_usual, rules.stitches_per_h_learner)
     ]
+    companions_min = sum(dict(rules.companion_min)[kind] for kind in work.companions)
     make_up_min = [rules.make_up_short_min, rules.make_up_usual_min, rules.make_up_long_min]
     return (
         _stage("cut", [cut_min] * 3),
@@ -100,6 +109,7 @@ def stage_times(work: GownWork, rules: HoursRules) -> tuple[StageTime, ...]:
         _stage("make_up", make_up_min),
         _stage("lace", [rules.lace_min_per_m * work.lace_mm / 1000] * 3),
         _stage("finish", [rules.finish_min] * 3),
+        *((_stage("companions", [companions_min] * 3),) if work.companions else ()),
     )
 
 

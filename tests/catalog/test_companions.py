@@ -7,7 +7,8 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from gowngroup.batches.planner.kits import batch_kit
+from gowngroup.batches.planner.kits import batch_kit, kit_minutes
+from gowngroup.batches.planner.proposal import stage_minutes
 from gowngroup.catalog.actions import RevisionDetails, change_revision
 from gowngroup.catalog.drawing import gown_drawing
 from gowngroup.catalog.models import DesignRevision, Size
@@ -60,6 +61,16 @@ def test_the_spare_piece_takes_no_thread(yoke: DesignRevision, coordinator: Pers
         change_revision(revision=yoke, details=details, by=coordinator, at=at)
         thread_mm.append(need_of(newest_revision(yoke.design)).sewing_thread_mm)
     assert thread_mm[0] == thread_mm[1] < thread_mm[2]
+
+
+def test_companions_take_their_time_once(plain: GownNeed, with_all: DesignRevision) -> None:
+    """Plan, line and proposal count 45 + 40 + 20 minutes more for bonnet, blanket and squares, each once."""
+    need = need_of(with_all)
+    assert kit_minutes(need).usual_min - kit_minutes(plain).usual_min == pytest.approx(105)
+    assert kit_minutes(need).long_min - kit_minutes(plain).long_min == pytest.approx(105)
+    stages = stage_minutes(need)
+    assert stages.make_up - stage_minutes(plain).make_up == pytest.approx(105)
+    assert stages.pleat + stages.smock + stages.make_up == pytest.approx(kit_minutes(need).usual_min)
 
 
 def test_companions_are_cut_in_the_kit_but_not_drawn(with_all: DesignRevision) -> None:

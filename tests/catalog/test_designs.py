@@ -115,7 +115,7 @@ def test_contradictions_are_refused(
         ({"closure": "ties", "tie_length_um": 361_000}, "at most 36 cm"),
         (
             {"closure": "ties", "tie_length_um": 120_000},
-            "500–750 g: The ties are longer than the baby's neck is round: at most 11.3 cm",
+            "500–750 g: The ties are longer than the baby’s neck is round: at most 11.3 cm",
         ),
     ],
 )

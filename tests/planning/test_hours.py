@@ -64,6 +64,24 @@ def test_a_pleated_kit_saves_the_pleating() -> None:
     assert plain.usual_min - pleated.usual_min == 18
 
 
+def test_companions_add_their_own_minutes() -> None:
+    """Bonnet 45, blanket 40, squares 20 minutes, a spare piece none (common practice, no source): made up at home."""
+    alone = stage_times(WORK, RULES)
+    along = stage_times(replace(WORK, companions=("bonnet", "blanket", "keepsakes", "swatch")), RULES)
+    assert (along[:-1], along[-1].stage) == (alone, "companions")
+    for kit_stage, more_min in (("whole", 105), ("make_up", 105), ("pleat", 0), ("smock", 0)):
+        before, after = (kit_time(times, kit_stage, is_pleated=False) for times in (alone, along))
+        assert after.usual_min - before.usual_min == more_min
+        assert after.short_min - before.short_min == after.long_min - before.long_min == more_min
+
+
+def test_a_groups_own_minutes_for_squares_count() -> None:
+    """What the group writes for the keepsake squares is what they take."""
+    own = HoursRules.from_figures({**default_values(), "hours_keepsakes_min": 35.0})
+    times = stage_times(replace(WORK, companions=("keepsakes",)), own)
+    assert times[-1] == StageTime(stage="companions", short_min=35, usual_min=35, long_min=35)
+
+
 def test_the_range_runs_from_expert_to_learner() -> None:
     """The short end sums the short stages and the long end the long ones."""
     whole = kit_time(stage_times(WORK, RULES), "whole", is_pleated=True)

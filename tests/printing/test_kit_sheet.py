@@ -270,3 +270,20 @@ def test_rules_of_several_wards(make_kit: MAKE_KIT) -> None:
     assert shared == "Lies flat when open"
     assert first.startswith("No lace at the neck (Ward")
     assert last == f"No yellow ({ward})"
+
+
+def test_time_for_what_goes_along_is_said(
+    make_kit: MAKE_KIT, revision: DesignRevision, packer: Person, sign_in: SIGN_IN
+) -> None:
+    """Two gowns with keepsake squares: 2 × 20 min are for them (common practice), none of it in a kit to smock only."""
+    revision.companions = ["keepsakes"]
+    revision.save()
+    kit = make_kit(gown_count=2, minutes_low=600, minutes_high=900)
+    assert "About 40 min of it is for what goes along" in words_on_screen(kit, packer, sign_in)
+    Kit.objects.filter(pk=kit.pk).update(stage="smock")
+    kit.refresh_from_db()
+    assert "goes along with the gowns" not in words_on_screen(kit, packer, sign_in)
+
+
+def words_on_screen(kit: Kit, packer: Person, sign_in: SIGN_IN) -> str:
+    return sign_in(packer).get(address(kit, "printing:kit_sheet")).content.decode()

@@ -136,7 +136,7 @@ def _need(
         notions=_notions(needs),
         floss=work.floss if work else (),
         sewing_thread_mm=_thread_mm(pieces, trims, settings),
-        stage_times=_times(work, trims, settings),
+        stage_times=_times(work, trims, revision, settings),
         measures=_measures(cut.measures_mm),
         pleating=work.guide if work else None,
         smocking=work.compiled if work else None,
@@ -235,13 +235,14 @@ def _thread_mm(
 
 
 def _times(
-    work: Smocked | None, trims: tuple[TrimNeed, ...], settings: PlannerSettings
+    work: Smocked | None, trims: tuple[TrimNeed, ...], revision: DesignRevision, settings: PlannerSettings
 ) -> tuple[StageTime, ...]:
     gown_work = GownWork(
         stitch_count=work.compiled.move_count if work else 0,
         thread_starts=work.thread_starts if work else 0,
         lace_mm=sum(trim.length_mm * trim.count for trim in trims),
         is_cut_in_batch=True,
+        companions=tuple(revision.companions),
     )
     return stage_times(gown_work, HoursRules.from_figures(settings.figures))
 

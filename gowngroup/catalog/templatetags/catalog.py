@@ -76,6 +76,7 @@ def stage_label(stage: str) -> str:
         "make_up": _("making up"),
         "lace": _("sewing lace on"),
         "finish": _("finishing"),
+        "companions": _("sewing what goes along with it"),
     }
     return labels.get(stage, stage)
 

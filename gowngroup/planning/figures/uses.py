@@ -38,7 +38,7 @@ USES: Mapping[Use, tuple[str, ...]] = {
         "least_left_cloth_mm",
         *_SHRINKAGE,
     ),
-    "trims": ("lace_gather_sparse_ratio", "lace_gather_full_ratio", "trim_end_mm"),
+    "trims": ("lace_gather_sparse_ratio", "lace_gather_full_ratio", "trim_end_mm", *_SHRINKAGE),
     "floss": (
         "floss_calibration",
         "floss_sensitivity_share",
@@ -69,6 +69,10 @@ USES: Mapping[Use, tuple[str, ...]] = {
         "hours_make_up_long_min",
         "hours_lace_min_per_m",
         "hours_finish_min",
+        "hours_bonnet_min",
+        "hours_blanket_min",
+        "hours_keepsakes_min",
+        "hours_swatch_min",
     ),
     "shopping": (
         "shop_cloth_step_metric_mm",

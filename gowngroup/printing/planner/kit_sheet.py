@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from gowngroup.batches.models import Kit
+from gowngroup.batches.models import Kit, Stage
 from gowngroup.batches.planner.snapshots import KitSnapshot, kit_snapshot
 from gowngroup.catalog.drawing import ChartDrawing, chart_detail, gown_drawing, whole_chart
 from gowngroup.catalog.planner import GownNeed
@@ -72,6 +72,14 @@ class KitSheet:
     def pleating_thread_um(self) -> int:
         """Pleating thread in all, as lengths are written."""
         return round(self.need.pleating.thread_mm * 1000) if self.need.pleating else 0
+
+    @property
+    def companions_min(self) -> int:
+        """Minutes of the kit's time that go into what is cut along with its gowns; none where it is not made up."""
+        if self.kit.stage not in (Stage.WHOLE, Stage.MAKE_UP):
+            return 0
+        along_min = sum(time.usual_min for time in self.need.stage_times if time.stage == "companions")
+        return round(along_min * self.kit.gown_count)
 
     @property
     def has_growing_rows(self) -> bool:

@@ -17,6 +17,7 @@ STAGES: Mapping[str, Callable[[], str]] = {
     "make_up": lambda: _("making up"),
     "lace": lambda: _("sewing on lace"),
     "finish": lambda: _("finishing and labelling"),
+    "companions": lambda: _("sewing what goes along with the gown"),
 }
 
 
