@@ -13,6 +13,7 @@ from gowngroup.batches.planner.materials import parts_of
 from gowngroup.batches.planner.order import OrderKit, Prepared, RefusedLine, Rest, lines_to_make
 from gowngroup.batches.planner.packing import PackedItem, packed_items
 from gowngroup.batches.planner.progress import StepTaken
+from gowngroup.batches.planner.shrinkage import share_to_come
 from gowngroup.catalog.planner import GownNeed, need_from_document, need_to_document
 from gowngroup.planning.batch_plan import BatchPlan, UnknownPlanFormat, from_document, to_document
 from gowngroup.planning.plain_data import Json, plain, value_of
@@ -42,7 +43,7 @@ def document_of(
         "requests": [_request(ask) for ask in prepared.asks],
         "designs": _designs(prepared.kits),
         "materials": _materials(prepared),
-        "lots": {str(lot.pk): _lot(lot) for lot in prepared.shelf.lots},
+        "lots": {str(lot.pk): _lot(lot, prepared.settings.figures) for lot in prepared.shelf.lots},
         "settings": {
             "pleater": plain(prepared.settings.pleater),
             "measure": prepared.order.rules.measure,
@@ -182,7 +183,7 @@ def _materials(prepared: Prepared) -> dict[str, Json]:
     return {**missing, **chosen}
 
 
-def _lot(lot: Lot) -> dict[str, Json]:
+def _lot(lot: Lot, figures: Mapping[str, float]) -> dict[str, Json]:
     return {
         "code": lot.code,
         "material": str(lot.material),
@@ -196,6 +197,7 @@ def _lot(lot: Lot) -> dict[str, Json]:
         "shrink_width_permille": lot.shrink_width_permille,
         "flaws": lot.flaws,
         "free_amount": lot.free_amount,
+        "trim_shrink_share": share_to_come(lot, figures),
     }
 
 

@@ -10,7 +10,7 @@ from gowngroup.batches.planner.document import StoredPlan
 from gowngroup.batches.planner.drawing import LayDrawing, lay_drawing
 from gowngroup.batches.planner.packing import place_of
 from gowngroup.batches.planner.shopping import kit_runs, shop_line
-from gowngroup.batches.planner.words import unmade_sentence
+from gowngroup.batches.planner.words import unmade_sentence, wash_first_sentence
 from gowngroup.planning.batch_plan import PlannedKit
 
 Facts = Mapping[str, Any]
@@ -84,6 +84,7 @@ class TrimRow:
     cuts: tuple[tuple[str, str, float], ...]
     left_mm: float
     is_left_useful: bool
+    wash_first: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -229,6 +230,7 @@ def _trims(stored: StoredPlan) -> Iterator[TrimRow]:
                 ),
                 left_mm=left[key].length_mm if key in left else 0.0,
                 is_left_useful=key in left and left[key].is_useful,
+                wash_first=wash_first_sentence(stored.lot(key)),
             )
 
 

@@ -6,15 +6,16 @@ from typing import cast
 
 from django.db.models import F, Q
 
+from gowngroup.batches.planner.shrinkage import TRIM_KINDS, share_to_come
 from gowngroup.catalog.models import MaterialKind
 from gowngroup.planning.allocation import ClothLot
 from gowngroup.planning.allocation.values import ClothState
 from gowngroup.planning.batch_plan import StockCount, StockLength
 from gowngroup.planning.lay.values import Flaw
+from gowngroup.records.queries import figures_in_force
 from gowngroup.stock.models import Lot
 
 UM_PER_MM = 1000.0
-TRIM_KINDS = (MaterialKind.LACE, MaterialKind.TRIM, MaterialKind.RIBBON)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,14 +45,17 @@ class Shelf:
 
 
 def the_shelf(*, set_free: Mapping[int, int] | None = None) -> Shelf:
-    """The shelf as it is now: what no plan holds, and what will be set free of lots by their number."""
-    lots = tuple(_free_lots(set_free or {}))
+    """The shelf as it is now: what no plan holds, and what will be set free of lots by their number.
+
+    Trims as given are planned as long as they will be once washed, by the shrinkage usual for their fibre.
+    """
+    lots, figures = tuple(_free_lots(set_free or {})), figures_in_force()
     return Shelf(
         lots=lots,
         cloth=tuple(cloth_lot(lot) for lot in _of(lots, MaterialKind.CLOTH) if _is_one_known_piece(lot)),
-        trims=_lengths(_of(lots, *TRIM_KINDS)),
-        skeins=_lengths(_of(lots, MaterialKind.FLOSS)),
-        spools=_lengths(_of(lots, MaterialKind.THREAD)),
+        trims=_lengths(_of(lots, *TRIM_KINDS), figures),
+        skeins=_lengths(_of(lots, MaterialKind.FLOSS), figures),
+        spools=_lengths(_of(lots, MaterialKind.THREAD), figures),
         counted=tuple(
             CountedLot(key=str(lot.pk), material_key=str(lot.material_id), count=lot.free_amount)
             for lot in _of(lots, MaterialKind.NOTION)
@@ -104,21 +108,27 @@ def cloth_lot(lot: Lot) -> ClothLot:
     )
 
 
-def _lengths(lots: Iterable[Lot]) -> tuple[StockLength, ...]:
-    return tuple(length for lot in lots if not lot.material.is_counted for length in _lengths_of(lot))
+def _lengths(lots: Iterable[Lot], figures: Mapping[str, float]) -> tuple[StockLength, ...]:
+    measured = (lot for lot in lots if not lot.material.is_counted)
+    return tuple(length for lot in measured for length in _lengths_of(lot, share_to_come(lot, figures)))
 
 
-def _lengths_of(lot: Lot) -> Iterator[StockLength]:
-    """An opened lot as it is; a lot of unopened packages as so many whole ones."""
-    material_key = str(lot.material_id)
+def _lengths_of(lot: Lot, shrink_share: float) -> Iterator[StockLength]:
+    """An opened lot as it is once washed; a lot of unopened packages as so many whole ones.
+
+    What plans hold of an opened lot is cut after washing, so it comes off what the whole lot then measures.
+    """
+    material_key, left_share = str(lot.material_id), 1 - shrink_share
     if not lot.package_amount:
-        yield StockLength(
-            key=str(lot.pk), material_key=material_key, length_mm=lot.free_amount / UM_PER_MM, is_part=True
-        )
+        length_mm = (lot.on_hand_amount * left_share - lot.reserved_amount) / UM_PER_MM
+        if length_mm > 0:
+            yield StockLength(key=str(lot.pk), material_key=material_key, length_mm=length_mm, is_part=True)
         return
     for number in range(1, lot.free_amount // lot.package_amount + 1):
         yield StockLength(
-            key=f"{lot.pk}.{number}", material_key=material_key, length_mm=lot.package_amount / UM_PER_MM
+            key=f"{lot.pk}.{number}",
+            material_key=material_key,
+            length_mm=lot.package_amount * left_share / UM_PER_MM,
         )
 
 

@@ -40,6 +40,16 @@ def unmade_sentence(reason: Reason, stored: StoredPlan) -> str:
     return UNMADE[reason.code]() % values
 
 
+def wash_first_sentence(lot: Values) -> str:
+    """That a trim was planned shorter than it lies there; empty where it had been washed, or a plan knows nothing of it."""
+    share = lot.get("trim_shrink_share", 0.0)
+    if not share:
+        return ""
+    return _("Wash and measure it first: it is planned %(share)s %% shorter than it lies there.") % {
+        "share": f"{100 * share:g}"
+    }
+
+
 def _value(name: str, value: str | float, stored: StoredPlan) -> str:
     if name.endswith("_mm"):
         return mm_words(float(value))

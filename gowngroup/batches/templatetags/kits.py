@@ -6,8 +6,10 @@ from django import template
 from django.utils.translation import gettext as _
 
 from gowngroup.batches.models import Kit
+from gowngroup.batches.planner.shrinkage import TRIM_KINDS
 from gowngroup.catalog.drawing import GownDrawing
 from gowngroup.records.templatetags.gown import hours
+from gowngroup.stock.models import Lot
 
 register = template.Library()
 
@@ -29,6 +31,12 @@ def usual_hours(kit: Kit) -> str:
     if low == high:
         return hours(low)
     return _("%(low)s to %(high)s") % {"low": hours(low), "high": hours(high)}
+
+
+@register.filter
+def is_unwashed_trim(lot: Lot) -> bool:
+    """Must lace, ribbon or another trim still be washed and measured before it is cut?"""
+    return lot.state == Lot.State.AS_GIVEN and lot.material.kind in TRIM_KINDS and not lot.material.is_counted
 
 
 @register.filter

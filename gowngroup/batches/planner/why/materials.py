@@ -1,7 +1,7 @@
 """Why so much lace, floss, sewing thread and bias is taken."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -10,7 +10,7 @@ from django.utils.translation import ngettext
 from gowngroup.batches.planner.document import UNREADABLE, StoredPlan
 from gowngroup.batches.planner.packing import place_of
 from gowngroup.batches.planner.why.values import Why, figure_values, size_words
-from gowngroup.batches.planner.words import exact_mm_words, mm_words
+from gowngroup.batches.planner.words import exact_mm_words, mm_words, wash_first_sentence
 from gowngroup.catalog.planner import floss_step_label, floss_steps_of
 from gowngroup.planning.batch_plan.plan import FlossShadePlan, TrimMaterialPlan
 from gowngroup.planning.floss import Step
@@ -36,7 +36,7 @@ def trim_whys(stored: StoredPlan) -> Iterator[Why]:
                 "in at each end. The lengths are cut from opened cards and remnants first, so that the fewest new "
                 "cards are opened and the longest pieces stay."
             ),
-            values=(*_trim_values(material), _proof(material)),
+            values=(*_trim_values(material), *_wash_values(stored, supplies), _proof(material)),
             lots=tuple(stored.lot(key) for key in supplies),
         )
 
@@ -50,6 +50,14 @@ def _trim_values(material: TrimMaterialPlan) -> Values:
         (place, f"{count} × {exact_mm_words(length_mm)}")
         for (place, length_mm), count in sorted(counts.items())
     )
+
+
+def _wash_values(stored: StoredPlan, supplies: Iterable[str]) -> Iterator[tuple[str, str]]:
+    """What has still to be washed, with the shrinkage it is planned with."""
+    told = {lot["code"]: wash_first_sentence(lot) for lot in map(stored.lot, supplies)}
+    for code, sentence in told.items():
+        if sentence:
+            yield _("lot %(lot)s") % {"lot": spaced(code)}, sentence
 
 
 def _proof(material: TrimMaterialPlan) -> tuple[str, str]:
