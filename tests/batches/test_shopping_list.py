@@ -76,10 +76,32 @@ def test_kits_that_follow_each_other_are_told_together(keys: tuple[str, ...], to
 def test_each_material_leads_to_where_it_is_booked_in(short: Plan, by: Person, sign_in: SignIn) -> None:
     """What has a name of its own can be booked in from the list; cloth nobody chose cannot."""
     html = sign_in(by).get(reverse("batches:shopping_list", args=[short.pk])).content.decode()
-    names = re.findall(r"Bought\? Book in ([^<]+)<", html)
+    names = re.findall("It has arrived: book in ([^<]+)<", html)
     assert sorted(names) == ["Flat fastenings", "Narrow lace", "Rose", "Sage", "White"]
     rose = Material.objects.get(name="Rose")
     assert reverse("stock:lot_receive", args=[rose.pk]) in html
+
+
+@pytest.mark.parametrize(
+    ("name", "fields"),
+    [
+        ("Flat fastenings", {"package_count": "1"}),
+        ("Narrow lace", {"package_count": "1", "package_amount": "5"}),
+        ("White", {"amount": "200"}),
+    ],
+)
+def test_what_has_arrived_is_filled_in(
+    name: str, fields: dict[str, str], short: Plan, by: Person, sign_in: SignIn
+) -> None:
+    """From the list one comes to the form with the packs, cards or metres to buy, and may send it as it is."""
+    client = sign_in(by)
+    html = client.get(reverse("batches:shopping_list", args=[short.pk])).content.decode()
+    (address,) = re.findall(rf'href="([^"]+)">It has arrived: book in {name}<', html)
+    page = client.get(address.replace("&amp;", "&"))
+    form = page.context["form"]
+    assert {key: str(form[key].value()) for key in fields} == fields
+    sent = {**fields, "state": "as given"}
+    assert client.post(address.replace("&amp;", "&"), sent).status_code == 302
 
 
 def test_whoever_reads_inches_shops_in_yards(short: Plan) -> None:

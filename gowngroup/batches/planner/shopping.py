@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, TypeVar
+from urllib.parse import urlencode
 
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
@@ -41,6 +42,7 @@ class ShopRow:
     kit_count: int
     kits: str
     material_id: int | None
+    arrival: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,7 +93,15 @@ def _row(shortage: Shortage, stored: StoredPlan) -> ShopRow:
         kit_count=len(shortage.kit_keys),
         kits=kit_runs(shortage.kit_keys),
         material_id=int(key) if key.isdecimal() else None,
+        arrival=_arrival(shortage),
     )
+
+
+def _arrival(shortage: Shortage) -> str:
+    """What is bought, as the address of the form that books it in carries it: so many of so much, and how wide."""
+    each = shortage.per_pack or 1 if shortage.unit_mm is None else to_um(shortage.unit_mm)
+    width = {} if shortage.width_mm is None else {"width": to_um(shortage.width_mm)}
+    return urlencode({"count": shortage.unit_count, "each": each, **width})
 
 
 def kit_runs(kit_keys: Iterable[str]) -> str:

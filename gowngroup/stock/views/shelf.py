@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from gowngroup.people.guards import page, person_of
 from gowngroup.records.pages import attempt, form_page
 from gowngroup.stock.actions import receive_lot
+from gowngroup.stock.forms.arrivals import arrival_in
 from gowngroup.stock.forms.lots import WASHABLE, ReceiveForm, ShelfFilter
 from gowngroup.stock.queries import lot_by_code, lot_ledger, lots_on_shelf, material_by_id
 
@@ -50,7 +51,12 @@ def lot_page(request: HttpRequest, code: str) -> HttpResponse:
 @page("coordinator", "packer")
 def lot_receive(request: HttpRequest, pk: int) -> HttpResponse:
     material = material_by_id(pk)
-    form = ReceiveForm(material, request.POST if request.method == "POST" else None)
+    arrival = arrival_in(request.GET)
+    form = ReceiveForm(
+        material,
+        request.POST if request.method == "POST" else None,
+        initial=arrival.initial(material) if arrival else None,
+    )
     if form.is_valid():
         facts = dict(form.cleaned_data)
         lot = attempt(
@@ -60,4 +66,11 @@ def lot_receive(request: HttpRequest, pk: int) -> HttpResponse:
         if lot:
             messages.success(request, _("%(lot)s is on the shelf.") % {"lot": lot})
             return redirect("stock:lot_page", lot.code)
-    return form_page(request, "stock/lot_receive.html", form, material=material)
+    return form_page(
+        request,
+        "stock/lot_receive.html",
+        form,
+        material=material,
+        arrival=arrival,
+        form_count=arrival.form_count(material) if arrival else 1,
+    )
