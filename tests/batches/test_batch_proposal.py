@@ -7,7 +7,7 @@ import pytest
 
 from gowngroup.batches import actions
 from gowngroup.batches.actions.batches import HoursImplausible
-from gowngroup.batches.models import Batch
+from gowngroup.batches.models import Batch, BatchLine
 from gowngroup.batches.planner.proposal_words import limit_sentences, proposal_sentence, summary_sentences
 from gowngroup.batches.templatetags.plans import comes_to, limits, why
 from gowngroup.people.models import Person
@@ -55,7 +55,9 @@ def test_shelf_and_a_share_of_kits_out_are_taken_off(by: Person) -> None:
     batch = months.proposed(by, passed=months.gowns_of(2500, 2))
     line = batch.lines.get()
     assert (line.gown_count, line.proposed_count) == (2, 2)
-    assert why(line) == "wards asked 6, shelf 2, out 3 × 0.9"
+    assert why(line) == (
+        "The wards asked for 6. 2 are ready on the shelf. 3 are being sewn or checked; usually 90 in 100 pass."
+    )
 
 
 def test_gowns_in_check_count_like_those_out(by: Person) -> None:
@@ -72,7 +74,7 @@ def test_hours_bind(by: Person) -> None:
     months.ask(by, months.ward(2500), (2500, 12))
     line = months.proposed(by, hours=14).lines.get()
     assert 0 < line.gown_count < 12
-    assert why(line) == f"wards asked 12; {12 - line.gown_count} fewer: the hours run out"
+    assert why(line) == left_out(12, line, "the volunteers have no more hours")
 
 
 def test_cloth_binds(by: Person) -> None:
@@ -81,7 +83,7 @@ def test_cloth_binds(by: Person) -> None:
     months.ask(by, months.ward(2500), (2500, 12))
     line = months.proposed(by).lines.get()
     assert 0 < line.gown_count < 4
-    assert why(line) == f"wards asked 12; {12 - line.gown_count} fewer: no cloth is left for them"
+    assert why(line) == left_out(12, line, "there is not enough suitable cloth")
 
 
 def test_cloth_the_ward_would_shrink_is_no_cloth(by: Person) -> None:
@@ -174,7 +176,14 @@ def test_a_changed_number_keeps_what_was_proposed(by: Person) -> None:
     )
     actions.set_lines(batch=batch, lines=[details], by=by, at=months.AT)
     line = batch.lines.get()
-    assert (line.gown_count, line.proposed_count, why(line)) == (7, 4, "wards asked 4")
+    assert (line.gown_count, line.proposed_count, why(line)) == (7, 4, "The wards asked for 4.")
+
+
+def left_out(asked: int, line: BatchLine, because: str) -> str:
+    """What a line says of gowns asked for and not made."""
+    missed = asked - line.gown_count
+    verb = "is" if missed == 1 else "are"
+    return f"The wards asked for {asked}. {missed} {verb} left out: {because}."
 
 
 def words_of(batch: Batch) -> str:
@@ -195,7 +204,10 @@ def test_share_passed_is_the_size_s_own_where_many_were_checked(by: Person) -> N
     months.ask(by, months.ward(2500), (2500, 8))
     judged = {months.size_to(2500).pk: Judged(passed_count=10, judged_count=100)}
     line = months.proposed(by, in_check=months.gowns_of(2500, 10), judged=judged).lines.get()
-    assert (line.gown_count, why(line)) == (7, "wards asked 8, out 10 × 0.11")
+    assert (line.gown_count, why(line)) == (
+        7,
+        "The wards asked for 8. 10 are being sewn or checked; usually 11 in 100 pass.",
+    )
 
 
 def test_hours_of_smocking_bind_and_say_what_would_free_more(by: Person) -> None:
@@ -204,9 +216,9 @@ def test_hours_of_smocking_bind_and_say_what_would_free_more(by: Person) -> None
     months.ask(by, months.ward(2500), (2500, 6))
     batch = months.proposed(by, stage_hours=actions.StageHours(smock_min=9 * 60))
     line = batch.lines.get()
-    assert why(line) == f"wards asked 6; {6 - line.gown_count} fewer: the hours of smocking run out"
+    assert why(line) == left_out(6, line, "there are no more hours for smocking")
     assert re.search(
-        rf"\d+ more hours of smocking would allow {6 - line.gown_count} more gown", words_of(batch)
+        rf"With \d+ more hours of smocking, {6 - line.gown_count} more gowns? could be made", words_of(batch)
     )
 
 
@@ -217,7 +229,7 @@ def test_cloth_to_buy_is_told_as_a_length(by: Person) -> None:
     batch = months.proposed(by)
     made = batch.lines.get().gown_count
     assert re.search(
-        rf"About \d+(\.\d)? m more of cloth 1\.12 m wide \(.+ g per square metre\) would allow {12 - made} more",
+        rf"With about \d+(\.\d)? m more of cloth 1\.12 m wide \(.+ g per square metre\), {12 - made} more",
         words_of(batch),
     )
     assert f"Of 12 gowns asked for, {made} are there already or will be made." in words_of(batch)
@@ -235,7 +247,8 @@ def test_a_rare_size_is_kept_ready(by: Person) -> None:
     kept = months.proposed(by).lines.get(size=months.size_to(2000))
     assert kept.gown_count == 3
     assert why(kept) == (
-        "no ward asked this month; 3 of them kept ready: about 1 asked in a usual month, in some more"
+        "No ward asked for any this month. 3 of them are to lie ready on the shelf: the wards ask for about 12 of this"
+        " size in a year, and sometimes for several at once."
     )
 
 
@@ -263,7 +276,7 @@ def test_every_reason_and_limit_has_words() -> None:
     ]
     sentences = limit_sentences({"limits": told})
     assert sentences[0] == (
-        "2 more hours together with about 10 cm more of cloth 1.12 m wide would allow 1 more gown."
+        "With 2 more hours and about 10 cm more of cloth 1.12 m wide, 1 more gown could be made."
     )
     assert len(set(sentences)) == 13  # “hours” and “several” are told alike
 
@@ -273,8 +286,8 @@ def test_what_is_short_is_said_gently() -> None:
     told = {"asked": 9, "met": 4, "memorial_short": 2, "worst_cover": 0.5, "is_proven": False}
     sentences = " ".join(summary_sentences(told, worst_ward="Rowan ward"))
     assert "2 memorial gowns are still missing." in sentences
-    assert "gets 50 % of what it asked for: Rowan ward." in sentences
-    assert "slightly better mix" in sentences
+    assert "Rowan ward gets the smallest share: 50 of every 100 gowns it asked for." in sentences
+    assert "slightly better choice" in sentences
 
 
 def test_a_proposal_that_fails_keeps_the_batch(by: Person, monkeypatch: pytest.MonkeyPatch) -> None:

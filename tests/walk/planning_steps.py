@@ -43,7 +43,7 @@ def edit(screen: Screen) -> None:
     screen.fill(f"{LARGE}, Gowns in a kit", "2")
     screen.press("Keep these numbers")
     screen.says("8 gowns")
-    screen.says("proposed 3")
+    screen.says("3 were proposed")
     screen.follow("Choose materials")
     screen.look("batch-materials")
 

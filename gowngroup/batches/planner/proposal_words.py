@@ -4,7 +4,6 @@ from collections.abc import Callable, Iterator, Mapping
 from math import ceil
 from typing import Any
 
-from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -19,55 +18,94 @@ def proposal_sentence(code: str, values: Values) -> str:
 
 
 def _asked(values: Values) -> str:
-    """`wards asked 6, shelf 2, out 3 × 0.9`."""
-    asked = _("wards asked %(asked)d") if values["asked"] else _("no ward asked this month")
+    """`The wards asked for 6. 2 are ready on the shelf. 3 are being sewn or checked; usually 90 in 100 pass.`"""
+    asked = _("The wards asked for %(asked)d.") if values["asked"] else _("No ward asked for any this month.")
     parts = [asked % values]
     if values["shelf"]:
-        parts.append(_("shelf %(shelf)d") % values)
+        ready = ngettext(
+            "%(shelf)d is ready on the shelf.", "%(shelf)d are ready on the shelf.", values["shelf"]
+        )
+        parts.append(ready % values)
     if values["out"]:
-        share = f"{values['share_passed']:.2g}"
-        parts.append(_("out %(out)d × %(share)s") % {"out": values["out"], "share": share})
-    return ", ".join(parts)
+        parts.append(_out(values["out"], round(100 * values["share_passed"])))
+    return " ".join(parts)
+
+
+def _out(out: int, percent: int) -> str:
+    """Gowns on their way, and how many of such gowns pass."""
+    if percent >= 100:
+        words = ngettext("%(out)d is being sewn or checked.", "%(out)d are being sewn or checked.", out)
+    else:
+        words = ngettext(
+            "%(out)d is being sewn or checked; usually %(percent)d in 100 pass.",
+            "%(out)d are being sewn or checked; usually %(percent)d in 100 pass.",
+            out,
+        )
+    return words % {"out": out, "percent": percent}
 
 
 def _safety(values: Values) -> str:
-    words = {"kept": values["kept"], "mean": f"{values['mean']:.2g}"}
-    return _("%(kept)d of them kept ready: about %(mean)s asked in a usual month, in some more") % words
+    kept, yearly = values["kept"], round(12 * values["mean"])
+    words = {"kept": kept, "yearly": max(yearly, 1)}
+    return (
+        ngettext(
+            "%(kept)d of them is to lie ready on the shelf: the wards ask for about %(yearly)d of this size in a year,"
+            " and nobody knows in which month.",
+            "%(kept)d of them are to lie ready on the shelf: the wards ask for about %(yearly)d of this size in a"
+            " year, and sometimes for several at once.",
+            kept,
+        )
+        % words
+    )
 
 
 def _sets(values: Values) -> str:
     return ngettext(
-        "with a matched set, from one cloth",
-        "with %(count)d matched sets, each from one cloth",
+        "A matched set, cut from one cloth, is among them.",
+        "%(count)d matched sets, each cut from one cloth, are among them.",
         values["count"],
     ) % {"count": values["count"]}
 
 
-_ABOUT_LINE: Mapping[str, Callable[[Values], str]] = {
-    "asked": _asked,
-    "of_designs": lambda values: _("%(make)d of the %(all)d to make") % values,
-    "safety": _safety,
-    "matched_sets": _sets,
-    "hours_ran_out": lambda values: _("%(missed)d fewer: the hours run out") % values,
-    "pleat_hours_ran_out": lambda values: _("%(missed)d fewer: the hours of pleating run out") % values,
-    "smock_hours_ran_out": lambda values: _("%(missed)d fewer: the hours of smocking run out") % values,
-    "make_up_hours_ran_out": lambda values: _("%(missed)d fewer: the hours of making up run out") % values,
-    "cloth_ran_out": lambda values: (
+def _of_designs(values: Values) -> str:
+    return (
         ngettext(
-            "%(missed)d fewer: no cloth is left for it",
-            "%(missed)d fewer: no cloth is left for them",
-            values["missed"],
+            "Of the %(all)d gowns to be made of this size, %(make)d is of this design.",
+            "Of the %(all)d gowns to be made of this size, %(make)d are of this design.",
+            values["make"],
         )
         % values
-    ),
-    "hours_and_cloth_ran_out": lambda values: _("%(missed)d fewer: hours and cloth run out") % values,
-    "no_design": lambda values: _("%(missed)d fewer: no design suits") % values,
-    "left_over": lambda values: _("%(missed)d fewer: others come first") % values,
+    )
+
+
+def _left_out(because: Callable[[], str]) -> Callable[[Values], str]:
+    """How many are left out, and why."""
+
+    def told(values: Values) -> str:
+        left_out = ngettext("%(missed)d is left out", "%(missed)d are left out", values["missed"]) % values
+        return _("%(left_out)s: %(because)s.") % {"left_out": left_out, "because": because()}
+
+    return told
+
+
+_ABOUT_LINE: Mapping[str, Callable[[Values], str]] = {
+    "asked": _asked,
+    "of_designs": _of_designs,
+    "safety": _safety,
+    "matched_sets": _sets,
+    "hours_ran_out": _left_out(lambda: _("the volunteers have no more hours")),
+    "pleat_hours_ran_out": _left_out(lambda: _("there are no more hours for pleating")),
+    "smock_hours_ran_out": _left_out(lambda: _("there are no more hours for smocking")),
+    "make_up_hours_ran_out": _left_out(lambda: _("there are no more hours for making up")),
+    "cloth_ran_out": _left_out(lambda: _("there is not enough suitable cloth")),
+    "hours_and_cloth_ran_out": _left_out(lambda: _("there are neither hours nor suitable cloth enough")),
+    "no_design": _left_out(lambda: _("no design of yours is made like this with a closure the ward accepts")),
+    "left_over": _left_out(lambda: _("other gowns are needed more")),
 }
 
 
 def limit_sentences(told: Values) -> list[str]:
-    """What binds and what would free it: `3 more hours of smocking would allow 2 more gowns.`"""
+    """What binds and what would free it: `With 3 more hours of smocking, 2 more gowns could be made.`"""
     return [_limit(limit) for limit in told.get("limits", [])]
 
 
@@ -75,13 +113,18 @@ def _limit(limit: Values) -> str:
     count = limit["more_count"]
     if limit["code"] == "no_design":
         return ngettext(
-            "For %(count)d gown there is no design in its size and for its purpose that the ward accepts.",
-            "For %(count)d gowns there is no design in their size and for their purpose that the ward accepts.",
+            "%(count)d gown cannot be made: none of your designs is made in its size and for its purpose with a"
+            " closure the ward accepts.",
+            "%(count)d gowns cannot be made: none of your designs is made in their size and for their purpose with a"
+            " closure the ward accepts.",
             count,
         ) % {"count": count}
-    gowns = ngettext("%(count)d more gown", "%(count)d more gowns", count) % {"count": count}
-    means = _(" together with ").join(_means(limit))
-    return capfirst(_("%(means)s would allow %(gowns)s.") % {"means": means, "gowns": gowns})
+    means = _(" and ").join(_means(limit))
+    return ngettext(
+        "With %(means)s, %(count)d more gown could be made.",
+        "With %(means)s, %(count)d more gowns could be made.",
+        count,
+    ) % {"means": means, "count": count}
 
 
 def _means(limit: Values) -> Iterator[str]:
@@ -145,11 +188,13 @@ def summary_sentences(told: Values, *, worst_ward: str | None) -> list[str]:
         )
     if worst_ward and told["worst_cover"] is not None and told["worst_cover"] < 1:
         sentences.append(
-            _("The ward served least gets %(percent)d %% of what it asked for: %(ward)s.")
+            _("%(ward)s gets the smallest share: %(percent)d of every 100 gowns it asked for.")
             % {"percent": int(100 * told["worst_cover"]), "ward": worst_ward}
         )
     if not told["is_proven"]:
         sentences.append(
-            _("There may be a slightly better mix: cloth is so short that not every way was tried.")
+            _(
+                "There may be a slightly better choice: cloth is so short that not every way of sharing it could be tried."
+            )
         )
     return sentences

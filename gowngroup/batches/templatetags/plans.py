@@ -25,9 +25,9 @@ register = template.Library()
 
 @register.filter
 def why(line: BatchLine) -> str:
-    """Why so many gowns were proposed: `wards asked 6, shelf 2, out 3 × 0.9`."""
+    """Why so many gowns were proposed, in short sentences."""
     reasons: list[dict[str, Any]] = line.reason.get("reasons", [])
-    return "; ".join(proposal_sentence(each["code"], each["values"]) for each in reasons)
+    return " ".join(proposal_sentence(each["code"], each["values"]) for each in reasons)
 
 
 @register.filter
