@@ -141,6 +141,21 @@ class DesignRevision(models.Model):
         KEEPSAKES = "keepsakes", _("two matching squares: one stays with the baby, one with the family")
         SWATCH = "swatch", _("a spare piece of the cloth")
 
+    class SeamClass(models.TextChoices):
+        """How seams are sewn, by stitch class of ISO 4915."""
+
+        LOCKSTITCH = "301", _("lockstitch, as French seams (301)")
+        CHAINSTITCH = "401", _("chainstitch of two threads, as French seams (401)")
+        OVEREDGE_3 = "504", _("overedge of three threads, joined and neatened at once (504)")
+        OVEREDGE_4 = "514", _("overedge of four threads, joined and neatened at once (514)")
+        SAFETY = "516", _("safety stitch of five threads, joined and neatened at once (516)")
+
+    class TrimClass(models.TextChoices):
+        """How lace and other trims are sewn on, by stitch class of ISO 4915."""
+
+        LOCKSTITCH = "301", _("lockstitch (301)")
+        ZIGZAG = "304", _("zigzag (304)")
+
     class MatchedPart(models.TextChoices):
         FRONT = "front", _("front")
         BACK = "back", _("backs")
@@ -162,6 +177,12 @@ class DesignRevision(models.Model):
     order_of_work = models.JSONField(_("order of work, a step a line"), default=list)
     companions = models.JSONField(_("cut along with each gown"), default=list)
     matched_parts = models.JSONField(_("parts whose print must meet"), default=list)
+    seam_class = models.CharField(
+        _("how its seams are sewn"), max_length=3, choices=SeamClass, default=SeamClass.LOCKSTITCH
+    )
+    trim_class = models.CharField(
+        _("how lace is sewn on"), max_length=3, choices=TrimClass, default=TrimClass.LOCKSTITCH
+    )
     used_at = models.DateTimeField(null=True, editable=False)
 
     class Meta:

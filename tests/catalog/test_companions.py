@@ -103,6 +103,8 @@ def test_companions_are_ticked_on_the_design(
         "closure": "flat-fastening",
         "difficulty": 2,
         "is_for_worn": "on",
+        "seam_class": "301",
+        "trim_class": "301",
         "cloth_mass_min_g_per_m2": 60,
         "cloth_mass_max_g_per_m2": 150,
         "companions": ["keepsakes", "swatch"],

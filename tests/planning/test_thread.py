@@ -6,10 +6,21 @@ from math import sqrt
 import pytest
 
 from gowngroup.planning.figures import default_values
-from gowngroup.planning.thread import Seam, ThreadRules, sewing_thread_mm, spools_for, thread_ratio
+from gowngroup.planning.thread import (
+    Seam,
+    StitchClass,
+    ThreadRules,
+    gown_seams,
+    seam_threads,
+    sewing_thread_mm,
+    spools_for,
+    thread_ratio,
+)
 
 RULES = ThreadRules.from_figures(default_values())
 INCH_MM = 25.4
+FRENCH_AND_OVEREDGE: tuple[StitchClass, ...] = ("301", "504")
+CHAIN_AND_OVEREDGE: tuple[StitchClass, ...] = ("401", "504")
 SIDE = Seam(name="side", stitch_class="301", length_mm=250, thickness_mm=0.6, stitch_length_mm=2.4)
 
 
@@ -43,6 +54,66 @@ def test_304_follows_the_zigzag() -> None:
     """A zigzag as wide as its stitch is long runs along the diagonal both above and below (formula)."""
     zigzag = replace(SIDE, stitch_class="304", width_mm=2.4, thickness_mm=0.0)
     assert thread_ratio(zigzag) == pytest.approx(2 * sqrt(2))
+
+
+@pytest.mark.parametrize(("stitch_class", "ratio"), [("504", 13.6), ("514", 14.2), ("516", 18.2)])
+def test_overedge_takes_what_the_published_formulas_say(stitch_class: StitchClass, ratio: float) -> None:
+    """504 5 + 4S(W + T), 514 5 + 2S(2W + 3T), 516 9 + 2S(2W + 3T), as textiletechinsight.com lists them."""
+    overedge = Seam(
+        name="side",
+        stitch_class=stitch_class,
+        length_mm=250,
+        thickness_mm=0.6,
+        stitch_length_mm=2.0,
+        width_mm=3.7,
+    )
+    assert thread_ratio(overedge) == pytest.approx(ratio)
+
+
+def test_504_is_near_the_handbook_ratio() -> None:
+    """Makers reckon an overedge of three threads at about 14 : 1 (from memory); 2 less in textile course notes."""
+    overedge = gown_seams(
+        joined_mm=100, hem_mm=0, trim_mm=0, seam_class="504", trim_class="301", rules=RULES
+    )[0]
+    across = (RULES.overedge_width_mm + RULES.seam_thickness_mm / 2) / RULES.stitch_length_mm
+    assert thread_ratio(overedge) == pytest.approx(14, abs=0.5)
+    assert thread_ratio(overedge) - 2 == pytest.approx(3 + 4 * across)
+
+
+def test_516_is_401_and_504_side_by_side() -> None:
+    """A safety stitch takes what its two rows take (ISO 4915: 516 combines 401 and 504)."""
+    wide = replace(SIDE, width_mm=4.0)
+    parts = sum(thread_ratio(replace(wide, stitch_class=each)) for each in CHAIN_AND_OVEREDGE)
+    assert thread_ratio(replace(wide, stitch_class="516")) == pytest.approx(parts)
+
+
+def test_a_french_seam_is_sewn_twice_and_an_overedge_once() -> None:
+    """Two edges of 1 m: 2 m of lockstitch through four plies, or 1 m of overedge through two (common practice)."""
+    french, over = (
+        gown_seams(joined_mm=2000, hem_mm=0, trim_mm=0, seam_class=each, trim_class="301", rules=RULES)[0]
+        for each in FRENCH_AND_OVEREDGE
+    )
+    assert (french.length_mm, french.thickness_mm, french.width_mm) == (2000, 0.8, 0)
+    assert (over.length_mm, over.thickness_mm, over.width_mm) == (1000, 0.4, 4)
+
+
+def test_hems_stay_lockstitch_and_lace_has_its_own_class() -> None:
+    """Whatever joins the seams, hems are lockstitch; lace may be sewn on by zigzag (common practice)."""
+    seams = gown_seams(
+        joined_mm=2000, hem_mm=500, trim_mm=300, seam_class="516", trim_class="304", rules=RULES
+    )
+    told = [(seam.name, seam.stitch_class, seam.length_mm, seam.width_mm) for seam in seams]
+    assert told == [("seams", "516", 1000, 4), ("hems", "301", 500, 0), ("trims", "304", 300, 2)]
+
+
+def test_each_seam_tells_its_thread() -> None:
+    """Ratio and thread of every seam add up to the whole, waste included."""
+    seams = gown_seams(
+        joined_mm=2000, hem_mm=500, trim_mm=300, seam_class="504", trim_class="304", rules=RULES
+    )
+    told = seam_threads(seams, RULES)
+    assert [each.ratio for each in told] == [thread_ratio(seam) for seam in seams]
+    assert sum(each.length_mm for each in told) == pytest.approx(sewing_thread_mm(seams, RULES))
 
 
 def test_304_without_width_is_a_lockstitch() -> None:

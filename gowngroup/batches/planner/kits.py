@@ -17,6 +17,7 @@ from gowngroup.planning.batch_plan import (
 )
 from gowngroup.planning.hours import TimeRange, kit_time
 from gowngroup.planning.mix import Purpose
+from gowngroup.planning.thread import StitchClass
 
 MaterialKeys = Mapping[tuple[str, str], str]
 
@@ -102,7 +103,15 @@ def _thread(need: GownNeed, keys: MaterialKeys) -> tuple[ThreadNeed, ...]:
     key = keys.get((MaterialKind.THREAD, SEAMS))
     if key is None:
         return ()
-    return (ThreadNeed(material_key=key, stitch_class="301", length_mm=need.sewing_thread_mm),)
+    by_class: dict[StitchClass, float] = {}
+    for each in need.seam_threads:
+        stitch_class = each.seam.stitch_class
+        by_class[stitch_class] = by_class.get(stitch_class, 0.0) + each.length_mm
+    return tuple(
+        ThreadNeed(material_key=key, stitch_class=stitch_class, length_mm=length_mm)
+        for stitch_class, length_mm in by_class.items()
+        if length_mm
+    )
 
 
 def _notions(need: GownNeed, keys: MaterialKeys) -> tuple[NotionNeed, ...]:

@@ -110,9 +110,11 @@ def place_of(piece_key: str) -> tuple[str, str]:
 def _thread(made: Sequence[OrderKit], spools: Sequence[StockLength]) -> Iterator[PackedItem]:
     needs: dict[str, list[Need]] = defaultdict(list)
     for each in made:
+        lengths_mm: dict[str, float] = defaultdict(float)
         for need in each.kit.thread:
-            amount = round(need.length_mm * each.kit.gown_count * UM_PER_MM)
-            needs[need.material_key].append((each.kit.key, amount))
+            lengths_mm[need.material_key] += need.length_mm * each.kit.gown_count
+        for key, length_mm in lengths_mm.items():
+            needs[key].append((each.kit.key, round(length_mm * UM_PER_MM)))
     for material_key, wanted in needs.items():
         found = [spool for spool in spools if spool.material_key == material_key]
         found.sort(key=lambda spool: (not spool.is_part, spool.length_mm, spool.key))

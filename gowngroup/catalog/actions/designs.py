@@ -47,6 +47,8 @@ class RevisionDetails:
     order_of_work: tuple[str, ...] = ()
     companions: tuple[str, ...] = ()
     matched_parts: tuple[str, ...] = ()
+    seam_class: str = DesignRevision.SeamClass.LOCKSTITCH
+    trim_class: str = DesignRevision.TrimClass.LOCKSTITCH
 
     def as_fields(self) -> dict[str, object]:
         """The fields of a revision's row, lists as they are stored."""
@@ -220,6 +222,7 @@ def _refuse_contradictions(details: RevisionDetails) -> None:
         raise ImpossibleDesign(
             _("The heaviest cloth cannot be lighter than the lightest."), field="cloth_mass_max_g_per_m2"
         )
+    _refuse_unknown_stitches(details)
     has_ties = details.closure == DesignRevision.Closure.TIES
     if has_ties and not details.tie_length_um:
         raise UnsafeClosure(_("How long is a finished tie?"), field="tie_length_um")
@@ -229,6 +232,17 @@ def _refuse_contradictions(details: RevisionDetails) -> None:
         raise UnsafeClosure(
             _("A tie on baby clothes is at most 36 cm long, finished."), field="tie_length_um"
         )
+
+
+def _refuse_unknown_stitches(details: RevisionDetails) -> None:
+    known = {"seam_class": DesignRevision.SeamClass.values, "trim_class": DesignRevision.TrimClass.values}
+    for field_name, classes in known.items():
+        if getattr(details, field_name) not in classes:
+            raise ImpossibleDesign(
+                _("There is no stitch class “%(found)s” to choose; take one of %(known)s.")
+                % {"found": getattr(details, field_name), "known": ", ".join(classes)},
+                field=field_name,
+            )
 
 
 def _refuse_unsafe_closure(revision: DesignRevision) -> None:

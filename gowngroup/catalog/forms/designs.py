@@ -81,6 +81,12 @@ class DetailsForm(ExactLengths, ActionForm):
         min_value=limits.CLOTH_MASS_G_PER_M2[0],
         max_value=limits.CLOTH_MASS_G_PER_M2[1],
     )
+    seam_class = forms.ChoiceField(
+        label=_("How its seams are sewn"),
+        choices=DesignRevision.SeamClass.choices,
+        help_text=_("A French seam lies flattest on a small baby’s skin; overedge takes far more thread."),
+    )
+    trim_class = forms.ChoiceField(label=_("How lace is sewn on"), choices=DesignRevision.TrimClass.choices)
     matched_parts = forms.MultipleChoiceField(
         label=_("Parts whose print must meet, on cloth with a repeat"),
         choices=DesignRevision.MatchedPart.choices,

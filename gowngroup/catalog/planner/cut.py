@@ -9,10 +9,14 @@ from gowngroup.catalog.planner.values import GownPiece
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cut:
-    """The pieces of a gown, the width that is smocked, finished measures and edges that carry trims, in mm."""
+    """The pieces of a gown, the width that is smocked, finished measures and edges that carry trims, in mm.
+
+    `hems` are the edges sewn to no other, as part and edge; where they are not known, all count as joined.
+    """
 
     pieces: tuple[GownPiece, ...]
     width: SmockedWidth | None
     measures_mm: Mapping[str, float]
     edges_mm: Mapping[str, tuple[float, int]]
     faults: tuple[str, ...]
+    hems: frozenset[tuple[str, str]] = frozenset()

@@ -57,7 +57,15 @@ def drafted_cut(design_size: DesignSize, purpose: str, settings: PlannerSettings
         },
         edges_mm={edge.name: (edge.length_mm, edge.count) for edge in drafted.edges},
         faults=draft_fault_sentences(drafted.faults),
+        hems=_hems(drafted.draft),
     )
+
+
+def _hems(draft: drafting.Draft) -> frozenset[tuple[str, str]]:
+    """The edges that no seam joins to another."""
+    joined = {(ref.piece, ref.edge) for seam in draft.seams for ref in (*seam.left, *seam.right)}
+    edges = {(piece.name, edge.name) for piece in draft.pieces for edge in piece.edges}
+    return frozenset(edges - joined)
 
 
 def _smocked_width(draft: drafting.Draft) -> SmockedWidth | None:

@@ -14,6 +14,7 @@ from gowngroup.catalog.planner.drafted import drafted_cut
 from gowngroup.catalog.planner.own_pieces import own_cut
 from gowngroup.catalog.planner.refusal_words import refusal_sentence
 from gowngroup.catalog.planner.rows import UM_PER_MM, planner_settings, planning_chart, size_band
+from gowngroup.catalog.planner.seams import seam_threads_of
 from gowngroup.catalog.planner.smocked import Smocked, smocked, smocking_faults
 from gowngroup.catalog.planner.values import (
     GownNeed,
@@ -24,10 +25,8 @@ from gowngroup.catalog.planner.values import (
     TrimNeed,
 )
 from gowngroup.planning.drafting import CannotDraft
-from gowngroup.planning.geometry import path_length_mm
 from gowngroup.planning.hours import GownWork, HoursRules, StageTime, stage_times
 from gowngroup.planning.smocking import Chart
-from gowngroup.planning.thread import Seam, ThreadRules, sewing_thread_mm
 
 
 def gown_need(
@@ -127,6 +126,7 @@ def _need(
     extra, extra_faults = companions(revision, size, settings)
     pieces = (*(_matched(piece, revision) for piece in cut.pieces), *extra)
     closing = _closing(design_size, cut, settings)
+    threads = seam_threads_of(revision, pieces, trims, hems=cut.hems, settings=settings)
     return GownNeed(
         revision_id=revision.pk,
         size_id=size.pk,
@@ -135,7 +135,8 @@ def _need(
         trims=trims,
         notions=_notions(needs),
         floss=work.floss if work else (),
-        sewing_thread_mm=_thread_mm(pieces, trims, settings),
+        sewing_thread_mm=sum(each.length_mm for each in threads),
+        seam_threads=threads,
         stage_times=_times(work, trims, revision, settings),
         measures=_measures(cut.measures_mm),
         pleating=work.guide if work else None,
@@ -207,31 +208,6 @@ def _notions(needs: list[Need]) -> tuple[NotionNeed, ...]:
         for need in needs
         if need.kind == MaterialKind.NOTION
     )
-
-
-def _thread_mm(
-    pieces: tuple[GownPiece, ...], trims: tuple[TrimNeed, ...], settings: PlannerSettings
-) -> float:
-    """Each edge counts once: a French seam joins two edges and is sewn twice, a hem is one edge sewn once."""
-    edges_mm = sum(
-        piece.count * path_length_mm(edge.walked)
-        for piece in pieces
-        if not piece.is_left_unsewn
-        for edge in piece.pattern.edges
-    )
-    figures = settings.figures
-
-    def seam(name: str, length_mm: float) -> Seam:
-        return Seam(
-            name=name,
-            stitch_class="301",
-            length_mm=length_mm,
-            thickness_mm=figures["thread_seam_thickness_mm"],
-            stitch_length_mm=figures["thread_stitch_length_mm"],
-        )
-
-    seams = (seam("edges", edges_mm), seam("trims", sum(trim.length_mm * trim.count for trim in trims)))
-    return sewing_thread_mm(seams, ThreadRules.from_figures(figures))
 
 
 def _times(

@@ -7,6 +7,7 @@ from gowngroup.planning.drafting import Piece
 from gowngroup.planning.geometry import PolygonPoints, signed_area_mm2
 from gowngroup.planning.hours import StageTime
 from gowngroup.planning.smocking import CompiledChart, PleaterProfile
+from gowngroup.planning.thread import SeamThread
 
 SWATCH = "swatch"
 
@@ -164,6 +165,7 @@ class GownNeed:
     smocking: CompiledChart | None = None
     faults: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    seam_threads: tuple[SeamThread, ...] = ()
 
     @property
     def can_be_made(self) -> bool:

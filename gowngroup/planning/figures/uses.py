@@ -54,7 +54,13 @@ USES: Mapping[Use, tuple[str, ...]] = {
         "floss_least_left_over_count",
         "pleat_take_up_mm",
     ),
-    "thread": ("thread_waste_share", "thread_stitch_length_mm", "thread_seam_thickness_mm"),
+    "thread": (
+        "thread_waste_share",
+        "thread_stitch_length_mm",
+        "thread_seam_thickness_mm",
+        "thread_overedge_width_mm",
+        "thread_zigzag_width_mm",
+    ),
     "bias": ("bias_yield_share",),
     "hours": (
         "hours_cut_min",

@@ -1,7 +1,7 @@
 """Why so much lace, floss, sewing thread and bias is taken."""
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -12,10 +12,11 @@ from gowngroup.batches.planner.packing import place_of
 from gowngroup.batches.planner.why.values import Why, figure_values, size_words
 from gowngroup.batches.planner.words import exact_mm_words, mm_words, wash_first_sentence
 from gowngroup.catalog.planner import floss_step_label, floss_steps_of
-from gowngroup.planning.batch_plan.plan import FlossShadePlan, TrimMaterialPlan
+from gowngroup.planning.batch_plan.plan import FlossShadePlan, ThreadPlan, TrimMaterialPlan
 from gowngroup.planning.floss import Step
 from gowngroup.planning.plain_data import value_of
 from gowngroup.planning.smocking import PleaterProfile
+from gowngroup.planning.thread import SeamThread, StitchClass
 from gowngroup.records.codes import spaced
 
 Values = tuple[tuple[str, str], ...]
@@ -133,20 +134,74 @@ def thread_whys(stored: StoredPlan) -> Iterator[Why]:
         )
         for key, count in gowns.items()
     )
+    yield from _seam_whys(stored)
     for thread in stored.plan.thread:
         yield Why(
             title=stored.material_name(thread.material_key),
             result=mm_words(thread.needed_mm),
             words=_(
-                "Length of every seam × the thread one length of seam takes (two threads locked around each other at "
-                "every stitch, through all plies) + what is lost in ends, breaks and repairs; times the gowns."
+                "Length of every seam × the thread one length of it takes, by its stitch class of ISO 4915 + what is "
+                "lost in ends, breaks and repairs; times the gowns. A French seam is sewn twice, an overedge joins and "
+                "neatens both edges in one pass."
             ),
             values=(
                 *per_gown,
+                *_class_values(thread),
                 (_("on the shelf"), mm_words(thread.on_hand_mm)),
                 (_("left over"), mm_words(thread.left_mm)),
             ),
         )
+
+
+def _class_values(thread: ThreadPlan) -> Iterator[tuple[str, str]]:
+    """What goes into each stitch class, and the sum that gives it."""
+    for each in thread.by_class:
+        yield THREAD_CLASSES[each.stitch_class](), mm_words(each.length_mm)
+
+
+THREAD_CLASSES: Mapping[StitchClass, Callable[[], str]] = {
+    "301": lambda: _("of this 301, lockstitch: 2 + 2 × thickness ÷ stitch length"),
+    "304": lambda: _(
+        "of this 304, zigzag: 2 × its slanting way ÷ stitch length + 2 × thickness ÷ stitch length"
+    ),
+    "401": lambda: _("of this 401, chainstitch: 4 + 2 × thickness ÷ stitch length"),
+    "504": lambda: _("of this 504, overedge of three threads: 5 + 4 × (width + thickness) ÷ stitch length"),
+    "514": lambda: _(
+        "of this 514, overedge of four threads: 5 + (4 × width + 6 × thickness) ÷ stitch length"
+    ),
+    "516": lambda: _("of this 516, safety stitch: 401 and 504 side by side"),
+}
+
+
+def _seam_whys(stored: StoredPlan) -> Iterator[Why]:
+    """Each gown's seams with their thread; none in plans stored before seams were told apart."""
+    for key in _gowns_made(stored):
+        need = stored.needs[key]
+        if need.seam_threads:
+            yield Why(
+                title=_("One gown: %(gown)s") % {"gown": size_words(stored.designs[key])},
+                result=mm_words(need.sewing_thread_mm),
+                words=_("Length of the seams × thread for each length of them, and what is lost added."),
+                values=tuple(_seam_value(each) for each in need.seam_threads if each.length_mm),
+            )
+
+
+def _seam_value(each: SeamThread) -> tuple[str, str]:
+    """`seams, 301`: `3.2 m × 2.80 → 10.3 m`."""
+    sewn = {
+        "length": mm_words(each.seam.length_mm),
+        "ratio": f"{each.ratio:.2f}",
+        "thread": mm_words(each.length_mm),
+    }
+    label = f"{SEAM_NAMES[each.seam.name]()}, {each.seam.stitch_class}"
+    return label, _("%(length)s × %(ratio)s, with waste %(thread)s") % sewn
+
+
+SEAM_NAMES: Mapping[str, Callable[[], str]] = {
+    "seams": lambda: _("seams"),
+    "hems": lambda: _("hems and other single edges"),
+    "trims": lambda: _("lace and other trims"),
+}
 
 
 def _gowns_made(stored: StoredPlan) -> dict[DesignKey, int]:
