@@ -21,6 +21,8 @@ GATHER_PERCENT = (100, 300)
 MASS_G = (0, 6_000)
 CLOTH_MASS_G_PER_M2 = (30, 400)
 HALF_SPACES = (0, 60)
+RISE_HALF_SPACES = (0, 12)
+MOST_PLEATED_ROWS = 32  # no pleater in use threads more
 
 
 def is_within(value: int, limits: tuple[int, int]) -> bool:

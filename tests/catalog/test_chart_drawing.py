@@ -1,6 +1,7 @@
 """Charts as lines: what is drawn is what the compiled stitches say."""
 
 import re
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -59,6 +60,18 @@ def test_trellis_climbs_a_whole_space() -> None:
     space = drawing.marks[1].y_mm - drawing.marks[0].y_mm
     lift = max(heights) - (drawing.marks[2].y_mm + space / 2)
     assert max(heights) - min(heights) == pytest.approx(space + 2 * lift, abs=0.02)
+
+
+@pytest.mark.parametrize(("steps", "half_spaces"), [(2, 3), (3, 4), (4, 8)])
+def test_a_tall_trellis_reaches_over_its_spaces(steps: int, half_spaces: int) -> None:
+    """A trellis over one and a half, two or four spaces is drawn from its highest to its lowest row."""
+    row = replace(ROWS[2], top_row=Fraction(1), steps=steps, rise="halves", rise_half_spaces=half_spaces)
+    (drawing,) = whole_chart(compiled(rows=(row,), row_count=6), width_mm=182, height_mm=76)
+    heights = [y for line in drawing.lines for _x, y in points(line.path)]
+    space = drawing.marks[1].y_mm - drawing.marks[0].y_mm
+    lift = drawing.marks[0].y_mm - min(heights)
+    assert 0 < lift < 0.6
+    assert max(heights) - min(heights) == pytest.approx(space * half_spaces / 2 + 2 * lift, abs=0.03)
 
 
 @pytest.mark.parametrize("pleat_count", [26, 50, 74, 98, 122, 146, 218])

@@ -154,6 +154,33 @@ def test_rows_that_do_not_meet_are_refused(
         add_chart(name="Askew", note="", rows=[UPPER, RowEntry(**values)], by=coordinator, at=at)
 
 
+def test_a_row_that_leaves_the_pleats_is_named(diamonds: Chart, coordinator: Person, at: datetime) -> None:
+    """A step climbs one space at most, and no row reaches below the last row anybody pleats, 32 (common practice)."""
+    for row, sentence in (
+        (RowEntry(stitch="trellis", step_count=2, rise_half_spaces=5), "Row 2 rises 2½ spaces, which is too steep"),
+        (
+            RowEntry(stitch="trellis", step_count=4, top_half_space=60, rise_half_spaces=6),
+            "Row 2 reaches row 34, outside the pleated rows: the last it may reach is 32.",
+        ),
+    ):  # fmt: skip
+        with pytest.raises(ChartCannotBeWorked, match=sentence):
+            add_chart(name="Steep", note="", rows=[CABLE, row], by=coordinator, at=at)
+
+
+def test_a_tall_trellis_is_too_deep_for_a_small_size(
+    round_neck: DesignRevision, coordinator: Person, at: datetime
+) -> None:
+    """Round a neck of five rows a trellis from row 2 over 3½ spaces is refused by its row; over 3 spaces it is worked."""
+    for half_spaces, faults in ((6, 0), (7, 1)):
+        row = RowEntry(stitch="trellis", step_count=4, top_half_space=2, rise_half_spaces=half_spaces)
+        name = f"Tall {half_spaces}"
+        round_neck.chart = add_chart(name=name, note="", rows=[CABLE, row], by=coordinator, at=at)
+        round_neck.save()
+        need = gown_need(revision=round_neck, size=Size.objects.get(upper_mass_g=2500))
+        assert len(need.faults) == faults
+    assert need.faults[0].startswith("Row 2 reaches down to pleated row 5½; this size has only 5.")
+
+
 def test_every_refusal_has_its_words() -> None:
     """No reason for which a chart is refused is left without a sentence."""
     reasons = SmockingFault.__annotations__["reason"].__args__

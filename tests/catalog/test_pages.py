@@ -291,6 +291,20 @@ def test_a_chart_is_added_and_drawn(browser: Client) -> None:
     assert "1½ to 2" in page
 
 
+def test_a_tall_trellis_is_entered_and_shown(browser: Client) -> None:
+    """Four steps over two and a half spaces are chosen, kept, drawn and shown with the rows they reach."""
+    tall = {**CABLE, "stitch": "trellis", "step_count": 4, "rise_half_spaces": 5, "top_half_space": 1}
+    form = browser.get(reverse("catalog:chart_new")).content.decode()
+    assert "2½ spaces" in form
+    assert "No step may rise more than one space." in form
+    answer = browser.post(
+        reverse("catalog:chart_new"), {"name": "Big diamonds", "note": "", **formset([CABLE, tall])}
+    )
+    page = browser.get(answer["Location"]).content.decode()
+    assert "chart-drawing" in page
+    assert "1½ to 4" in page
+
+
 def test_a_chart_nobody_can_work_comes_back(browser: Client) -> None:
     """A wave without a rise is told in words, and the name typed is kept."""
     rows = [{**CABLE, "stitch": "wave", "step_count": 1}]

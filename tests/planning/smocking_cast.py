@@ -24,6 +24,12 @@ def wave(steps: int, rise: Rise = "full") -> ChartRow:
     return replace(BABY_WAVE, name=f"wave {steps}", steps=steps, rise=rise)
 
 
+def tall(steps: int, half_spaces: int) -> ChartRow:
+    """A trellis of a number of steps that rises so many halves of a row space."""
+    row = replace(BABY_WAVE, name=f"trellis {steps} over {half_spaces}/2", stitch="trellis", steps=steps)
+    return replace(row, rise="halves", rise_half_spaces=half_spaces)
+
+
 def chart_of(*rows: ChartRow, row_count: int = 9) -> Chart:
     """A chart of these rows with room for all of them."""
     return Chart(name="test", row_count=row_count, rows=rows)

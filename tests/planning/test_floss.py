@@ -28,6 +28,7 @@ from tests.planning.smocking_cast import (
     PROFILE,
     TRELLIS,
     chart_of,
+    tall,
     wave,
 )
 
@@ -51,8 +52,16 @@ def gown(
         (wave(2, "full"), 720.7),
         (TRELLIS, 675.2),
         (wave(1, "full"), 840.9),
+        (tall(1, 1), 695.1),
+        (tall(2, 2), 720.7),
+        (tall(3, 2), 675.2),
+        (tall(2, 3), 813.5),
+        (tall(2, 4), 915.2),
+        (tall(3, 6), 952.3),
+        (tall(4, 4), 720.9),
+        (tall(4, 8), 947.8),
     ],
-    ids=["cable", "baby wave", "2-step half", "2-step full", "3-step trellis", "1-step full"],
+    ids=lambda each: getattr(each, "name", ""),
 )
 def test_rows_of_74_pleats_take_the_floss_worked_by_hand(row: ChartRow, length_mm: float) -> None:
     """Check set of the geometric model at u 6.35, R 3, row space 9.525, N 74 (derived)."""

@@ -19,7 +19,7 @@ from gowngroup.planning.smocking import (
     nearest_pleat_counts,
     suits_all_rows,
 )
-from tests.planning.smocking_cast import BABY_WAVE, CABLE, OUTLINE, PROFILE, TRELLIS, chart_of, wave
+from tests.planning.smocking_cast import BABY_WAVE, CABLE, OUTLINE, PROFILE, TRELLIS, chart_of, tall, wave
 
 UPPER = replace(TRELLIS, name="upper", centre_at="bottom")
 LOWER = replace(TRELLIS, name="lower", top_row=Fraction(2), centre_at="top", meets_row_above=True)
@@ -100,11 +100,32 @@ def test_level_rows_meet_at_one_height() -> None:
         (replace(CABLE, rise="half"), "rise_does_not_suit_stitch"),
         (replace(BABY_WAVE, rise="level"), "rise_does_not_suit_stitch"),
         (replace(CABLE, strand_count=0), "strands_below_one"),
+        (replace(BABY_WAVE, rise="halves"), "rise_does_not_suit_stitch"),
+        (replace(CABLE, rise="halves", rise_half_spaces=2), "rise_does_not_suit_stitch"),
+        (tall(1, 3), "step_too_steep"),
+        (tall(4, 9), "step_too_steep"),
     ],
 )
 def test_rows_at_odds_with_their_stitch_are_a_fault(row: ChartRow, reason: FaultReason) -> None:
     """Level stitches have no steps and no rise, waves have both, and floss has strands."""
     assert only_fault(chart_of(row), 74).reason == reason
+
+
+@pytest.mark.parametrize("steps", [2, 3, 4])
+def test_a_trellis_may_rise_a_space_with_each_step(steps: int) -> None:
+    """Two, three or four steps may rise as many spaces, and end at the last pleated row (common practice, no source)."""
+    row = tall(steps, 2 * steps)
+    assert row.bottom_row == 1 + steps
+    assert chart_faults(chart_of(row, row_count=1 + steps), 74) == ()
+    assert only_fault(chart_of(row, row_count=steps), 74) == SmockingFault(
+        reason="row_off_pleated_height", row_name=row.name, found=1 + steps, needed=steps
+    )
+
+
+def test_tall_trellises_may_meet() -> None:
+    """Two trellises over two spaces each make diamonds four spaces high."""
+    lower = replace(tall(4, 4), top_row=Fraction(3), centre_at="top", meets_row_above=True)
+    assert not chart_faults(chart_of(tall(4, 4), lower, row_count=5), 72)
 
 
 def test_every_fault_is_told_at_once() -> None:

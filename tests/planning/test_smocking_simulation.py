@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from gowngroup.planning.floss import row_floss
 from gowngroup.planning.smocking import CannotSmock, ChartRow, CompiledRow, Level, Move, Start, compile_row
-from tests.planning.smocking_cast import CABLE, FLOSS, OUTLINE, PROFILE, STEM, wave
+from tests.planning.smocking_cast import CABLE, FLOSS, OUTLINE, PROFILE, STEM, tall, wave
 from tests.planning.smocking_simulator import Cloth, Smocker, Stitch
 
 pytestmark = pytest.mark.no_cover  # others cover the same lines without the weight
@@ -23,19 +23,21 @@ CENTRES: tuple[Level, ...] = ("bottom", "top")
 WAYS = list(product(STARTS, CENTRES))
 
 
-def walked(row: ChartRow, pleats: int, *, is_whole: bool = False, usable_mm: int = 357) -> Smocker:
-    """The smocker's row over a full row space, ratio 3, cuts of 457 mm unless said."""
+def walked(
+    row: ChartRow, pleats: int, *, is_whole: bool = False, usable_mm: int = 357, half_spaces: int = 2
+) -> Smocker:
+    """The smocker's row over a full row space unless said, ratio 3, cuts of 457 mm unless said."""
     cloth = Cloth(
         pleats=pleats,
         pitch_mm=PITCH_MM,
         bite_mm=Decimal("6.35") / 6,
-        step_rise_mm=Decimal("9.525") / max(row.steps, 1),
+        step_rise_mm=Decimal("9.525") * half_spaces / 2 / max(row.steps, 1),
     )
     smocker = Smocker(
         cloth=cloth,
         steps=row.steps,
         usable_mm=Decimal(usable_mm),
-        kind=row.stitch,
+        kind="wave" if row.stitch == "trellis" else row.stitch,
         start=row.start,
         is_centre_high=row.centre_at == "top" or row.first_thread == "above",
         ends_on_whole_stitch=is_whole,
@@ -43,11 +45,12 @@ def walked(row: ChartRow, pleats: int, *, is_whole: bool = False, usable_mm: int
     return smocker.work_row()
 
 
-def as_walked(move: Move, compiled: CompiledRow) -> Stitch:
+def as_walked(move: Move, compiled: CompiledRow, half_spaces: int) -> Stitch:
     """A planner's stitch in the smocker's own way of counting."""
     centre, steps = compiled.pleat_count // 2, compiled.row.steps
     places = [p - centre + 1 if p >= centre else p - centre for p in (move.from_pleat, move.to_pleat)]
-    heights = [(2 - row) * steps for row in (move.from_row, move.to_row)]
+    lowest = 1 + half_spaces / 2
+    heights = [(lowest - row) * steps * 2 / half_spaces for row in (move.from_row, move.to_row)]
     assert all(abs(height - round(height)) < 1e-6 for height in heights)
     return Stitch(
         from_place=places[0],
@@ -58,14 +61,14 @@ def as_walked(move: Move, compiled: CompiledRow) -> Stitch:
     )
 
 
-def agrees(row: ChartRow, pleats: int) -> bool:
+def agrees(row: ChartRow, pleats: int, half_spaces: int = 2) -> bool:
     """Pleats used, turns, every stitch in its order, length and needlefuls are those of the walk."""
-    compiled, smocker = compile_row(row, pleats, PROFILE), walked(row, pleats)
+    compiled, smocker = compile_row(row, pleats, PROFILE), walked(row, pleats, half_spaces=half_spaces)
     floss = row_floss(compiled, pitch_mm=float(PITCH_MM), take_up_mm=PROFILE.take_up_mm, rules=FLOSS)
     return (
         compiled.used_pleat_count == smocker.pleats_used
         and sum(move.is_level for move in compiled.moves) == smocker.turns
-        and [as_walked(move, compiled) for move in compiled.moves] == smocker.stitches
+        and [as_walked(move, compiled, half_spaces) for move in compiled.moves] == smocker.stitches
         and floss.length_mm == pytest.approx(float(smocker.length_mm), rel=1e-12)
         and floss.needlefuls == smocker.needlefuls
     )
@@ -75,6 +78,23 @@ def agrees(row: ChartRow, pleats: int) -> bool:
 def test_every_number_of_pleats_agrees_with_the_walk(steps: int) -> None:
     """From 20 to 200 pleats a row from the centre is, stitch by stitch, what the smocker sews."""
     assert [pleats for pleats in PLEATS if not agrees(wave(steps), pleats)] == []
+
+
+@pytest.mark.parametrize("steps", [2, 3, 4])
+def test_every_rise_a_trellis_may_have_agrees_with_the_walk(steps: int) -> None:
+    """From half a space to one space a step, over 20 to 200 pleats, a trellis is what the smocker sews."""
+    rises = range(1, 2 * steps + 1)
+    rows = [(tall(steps, rise), rise, pleats) for rise in rises for pleats in range(20, 201, 10)]
+    assert [(row.name, pleats) for row, rise, pleats in rows if not agrees(row, pleats, rise)] == []
+
+
+@pytest.mark.parametrize(("start", "centre_at"), WAYS)
+def test_tall_trellises_agree_with_the_walk_from_every_side(start: Start, centre_at: Level) -> None:
+    """A trellis over one and a half to four spaces may start at an edge and have its middle stitch high."""
+    shapes = [(2, 3), (3, 5), (4, 4), (4, 8)]
+    rows = [(replace(tall(*shape), start=start, centre_at=centre_at), shape[1]) for shape in shapes]
+    numbers = [(row, rise, pleats) for row, rise in rows for pleats in (20, 74, 112, 198)]
+    assert [(row.name, pleats) for row, rise, pleats in numbers if not agrees(row, pleats, rise)] == []
 
 
 @pytest.mark.parametrize(("start", "centre_at"), WAYS[1:])

@@ -5,9 +5,10 @@ from typing import Any
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import ngettext
 
 from gowngroup.catalog.actions import RowEntry
-from gowngroup.catalog.limits import HALF_SPACES, PLEAT_COUNT
+from gowngroup.catalog.limits import HALF_SPACES, PLEAT_COUNT, RISE_HALF_SPACES
 from gowngroup.catalog.models import Chart, ChartRow, DesignSize
 from gowngroup.records.fields import ActionForm
 
@@ -34,6 +35,16 @@ def _heights() -> list[tuple[int, str]]:
     ]
 
 
+def _rises() -> list[tuple[int, str]]:
+    spaces = (_spaces(half) for half in range(1, RISE_HALF_SPACES[1] + 1))
+    return [(0, _("not")), *enumerate(spaces, start=1)]
+
+
+def _spaces(half: int) -> str:
+    whole = f"{half // 2 or ''}{'½' if half % 2 else ''}"
+    return ngettext("%(count)s space", "%(count)s spaces", 1 if half <= 2 else 2) % {"count": whole}
+
+
 class RowForm(forms.Form):
     """One row of stitches; a row without a stitch is left out."""
 
@@ -45,7 +56,7 @@ class RowForm(forms.Form):
     rise_half_spaces = forms.TypedChoiceField(
         label=_("Rises"),
         coerce=int,
-        choices=[(0, _("not")), (1, _("½ space")), (2, _("1 space"))],
+        choices=_rises,
         initial=0,
     )
     floss_role = forms.ChoiceField(label=_("Floss"), choices=FLOSSES, initial="A")

@@ -110,7 +110,11 @@ def _row_words(fault: smocking.SmockingFault) -> str:
             "Row %(row)s: waves and trellises have steps between their turns, level stitches have none."
         ),
         "rise_does_not_suit_stitch": _(
-            "Row %(row)s: waves and trellises rise by a half or a whole space, level stitches do not rise."
+            "Row %(row)s: waves and trellises rise by half or whole spaces, level stitches do not rise."
+        ),
+        "step_too_steep": _(
+            "Row %(row)s rises %(found)s spaces, which is too steep: with steps of one space at most it rises"
+            " %(needed)s. Give it more steps, or let it rise less."
         ),
         "strands_below_one": _("Row %(row)s needs at least one strand of floss."),
         "turns_do_not_meet": _(

@@ -2,9 +2,11 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from math import ceil
 from typing import cast
 
 from gowngroup.catalog import models
+from gowngroup.catalog.limits import MOST_PLEATED_ROWS
 from gowngroup.catalog.planner.values import PlannerSettings
 from gowngroup.planning import smocking
 from gowngroup.planning.sizes import SizeBand, head_girth_mm
@@ -41,10 +43,10 @@ def size_band(size: models.Size, settings: PlannerSettings) -> SizeBand:
 
 
 def planning_chart(chart: models.Chart) -> smocking.Chart:
-    """A chart with as many design rows as its lowest stitch reaches."""
+    """A chart with as many design rows as its lowest stitch reaches, but no more than any gown has pleated."""
     rows = tuple(_planning_row(row) for row in chart.rows.all())
     lowest = max((row.bottom_row for row in rows), default=Fraction(1))
-    return smocking.Chart(name=str(chart), row_count=-(-lowest.numerator // lowest.denominator), rows=rows)
+    return smocking.Chart(name=str(chart), row_count=min(ceil(lowest), MOST_PLEATED_ROWS), rows=rows)
 
 
 def _planning_row(row: models.ChartRow) -> smocking.ChartRow:
@@ -54,7 +56,8 @@ def _planning_row(row: models.ChartRow) -> smocking.ChartRow:
         top_row=1 + Fraction(row.top_half_space, 2),
         floss_role=row.floss_role,
         steps=row.step_count,
-        rise=_RISES.get(row.rise_half_spaces, "full"),
+        rise=_RISES.get(row.rise_half_spaces, "halves"),
+        rise_half_spaces=row.rise_half_spaces if row.rise_half_spaces not in _RISES else 0,
         strand_count=row.strand_count,
         start=cast(smocking.Start, row.start),
         centre_at=cast(smocking.Level, row.centre_at),

@@ -5,7 +5,7 @@ from fractions import Fraction
 from typing import Literal
 
 Stitch = Literal["cable", "stem", "outline", "wave", "trellis"]
-Rise = Literal["level", "half", "full", "thirds", "quarters"]
+Rise = Literal["level", "half", "full", "halves", "thirds", "quarters"]
 Level = Literal["top", "bottom"]
 Thread = Literal["above", "below"]
 Start = Literal["centre", "left", "right"]
@@ -19,7 +19,8 @@ class ChartRow:
     """One worked row; rows are numbered by pleating thread, 1 at the top, and 1½ is halfway to the next.
 
     `top_row` is the height of the upper turns; `steps` the slanting stitches between two turns (0 for level
-    stitches); `centre_at` tells whether the turn over the centre valley lies at the top or the bottom.
+    stitches); `rise` "halves" is `rise_half_spaces` halves of a row space; `centre_at` tells whether the turn over
+    the centre valley lies at the top or the bottom.
     """
 
     name: str
@@ -34,10 +35,13 @@ class ChartRow:
     first_thread: Thread = "below"
     meets_row_above: bool = False
     is_back_smocking: bool = False
+    rise_half_spaces: int = 0
 
     @property
     def rise_spaces(self) -> Fraction:
         """Height between lower and upper turns, in row spaces."""
+        if self.rise == "halves":
+            return Fraction(self.rise_half_spaces, 2)
         if self.rise in _SPACES_PER_STEP:
             return _SPACES_PER_STEP[self.rise] * self.steps
         return _SPACES_PER_RISE[self.rise]

@@ -11,6 +11,7 @@ FaultReason = Literal[
     "odd_pleats",
     "steps_do_not_suit_stitch",
     "rise_does_not_suit_stitch",
+    "step_too_steep",
     "strands_below_one",
     "turns_do_not_meet",
     "row_off_pleated_height",
@@ -49,7 +50,10 @@ def least_pleats(row: ChartRow) -> int:
 
 
 def row_faults(row: ChartRow, pleat_count: int) -> tuple[SmockingFault, ...]:
-    """Everything that keeps one row from being worked over `pleat_count` pleats."""
+    """Everything that keeps one row from being worked over `pleat_count` pleats.
+
+    No stitch climbs more than one row space: between two rows nothing holds the pleats (common practice, no source).
+    """
     is_level = row.stitch in _LEVEL_STITCHES
     checks: tuple[tuple[bool, FaultReason, float, float], ...] = (
         (pleat_count % 2 == 1, "odd_pleats", pleat_count, pleat_count + 1),
@@ -59,7 +63,13 @@ def row_faults(row: ChartRow, pleat_count: int) -> tuple[SmockingFault, ...]:
             row.steps,
             0 if is_level else 1,
         ),
-        (is_level != (row.rise == "level"), "rise_does_not_suit_stitch", float(row.rise_spaces), 0),
+        (
+            is_level != (row.rise == "level") or (row.rise == "halves" and row.rise_half_spaces < 1),
+            "rise_does_not_suit_stitch",
+            float(row.rise_spaces),
+            0,
+        ),
+        (row.steps > 0 and row.rise_spaces > row.steps, "step_too_steep", float(row.rise_spaces), row.steps),
         (row.strand_count < 1, "strands_below_one", row.strand_count, 1),
         (pleat_count < least_pleats(row), "fewer_pleats_than_one_repeat", pleat_count, least_pleats(row)),
     )
