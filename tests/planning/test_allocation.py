@@ -18,7 +18,7 @@ from gowngroup.planning.allocation import (
 )
 from gowngroup.planning.allocation.values import ClothState
 from gowngroup.planning.lay import ClothLay, ClothTooShort, Flaw, LayPiece, Strip, lay_rows
-from gowngroup.planning.lay.check import lay_faults
+from gowngroup.planning.lay.check import LayHasFaults, lay_faults
 from gowngroup.planning.lay.engines import QUICK_ENGINES
 from tests.planning.invented_gowns import invented_gown, piece, rectangle
 
@@ -229,3 +229,28 @@ def test_lots_are_laid_by_the_engines_given() -> None:
 
     (cut,) = allocate([kit("K1")], [LOT], CUTTING, engines=(never, named)).cuts  # type: ignore[arg-type]
     assert cut.lay.engine == "another"
+
+
+def test_no_lot_is_tried_fuller_than_the_fullest_lay() -> None:
+    """With kits enough to learn from, an opened lot that would have to be fuller than any lay so far is not laid."""
+    laid: list[int] = []
+
+    def counting(pieces: tuple[LayPiece, ...], strip: Strip) -> ClothLay:
+        laid.append(len(pieces))
+        return lay_rows(pieces, strip)
+
+    kits = [square_kit(f"K{number:02d}") for number in range(14)]
+    lot = replace(LOT, width_mm=170, length_mm=1000)
+    found = allocate(kits, [lot], CUTTING, engines=(counting,))  # type: ignore[arg-type]
+    assert (len(lot_of_kit(found)), 11 in laid) == (10, False)
+
+
+def test_lay_with_a_fault_is_never_given_out() -> None:
+    """Lays made on trial are not looked at, but the one that is to be cut is."""
+
+    def piled(pieces: tuple[LayPiece, ...], strip: Strip) -> ClothLay:
+        lay = lay_rows(pieces, strip)
+        return replace(lay, placements=tuple(replace(place, y_mm=0.0) for place in lay.placements))
+
+    with pytest.raises(LayHasFaults):
+        allocate([kit("K1")], [LOT], CUTTING, engines=(piled,))  # type: ignore[arg-type]

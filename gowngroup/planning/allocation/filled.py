@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from itertools import chain
 
 from gowngroup.planning.allocation.suits import NEARNESS, lot_refusal
-from gowngroup.planning.allocation.table import Bolt, Group, Table, in_key_order
+from gowngroup.planning.allocation.table import SAME_MM2, Bolt, Group, Table, in_key_order
 from gowngroup.planning.allocation.values import (
     BEFORE_CUTTING,
     Allocation,
@@ -15,7 +15,6 @@ from gowngroup.planning.allocation.values import (
     LotCut,
     UnmadeKit,
 )
-from gowngroup.planning.lay.values import ClothTooShort
 from gowngroup.planning.reason import Reason, reason
 
 Homeless = tuple[Group, str | None]
@@ -43,26 +42,20 @@ def by_rank(group: Group) -> tuple[bool, float, tuple[str, ...]]:
 def trim_to_length(bolt: Bolt, table: Table) -> list[Group]:
     """Take the last in rank off a lot until its lay fits; returns what was taken off."""
     taken_off: list[Group] = []
-    while bolt.groups and not _fits(bolt, table):
+    while bolt.groups and not table.fits(bolt):
         last = max(bolt.groups, key=by_rank)
         bolt.groups.remove(last)
         taken_off.append(last)
     return taken_off
 
 
-def _fits(bolt: Bolt, table: Table) -> bool:
-    try:
-        table.lay_on(bolt.lot.key, bolt.groups)
-    except ClothTooShort:
-        return False
-    return True
-
-
 def rehouse(homeless: Iterable[Homeless], filled: Filled, table: Table) -> None:
     """Try every homeless group on every lot that suits it, by really laying it there."""
     filled.refused.clear()
     for group, from_key in sorted(homeless, key=lambda each: by_rank(each[0])):
-        to_key = next((key for key in _by_room(group, filled) if _joins(group, key, filled, table)), None)
+        to_key = next(
+            (key for key in _by_room(group, filled, table) if _joins(group, key, filled, table)), None
+        )
         if to_key is None:
             filled.unmade.append(group)
         elif from_key not in (None, to_key):
@@ -71,11 +64,16 @@ def rehouse(homeless: Iterable[Homeless], filled: Filled, table: Table) -> None:
             )
 
 
-def _by_room(group: Group, filled: Filled) -> list[str]:
-    """Lots that might still hold a group: opened ones first, the fullest of them first."""
-    bolts = filled.bolts
-    roomy = [key for key in group.lot_keys if bolts[key].room_mm2(1.0) >= group.area_mm2]
-    return sorted(roomy, key=lambda key: (not bolts[key].groups, bolts[key].room_mm2(1.0), key))
+def _by_room(group: Group, filled: Filled, table: Table) -> list[str]:
+    """Lots that might still hold a group: opened ones first, the fullest of them first.
+
+    An opened lot that would have to be fuller than any lay so far is not tried.
+    """
+    least_mm2 = group.area_mm2 - SAME_MM2
+    bolts = [filled.bolts[key] for key in group.lot_keys]
+    roomy = [bolt for bolt in bolts if bolt.room_mm2(table.most_share if bolt.groups else 1.0) >= least_mm2]
+    roomy.sort(key=lambda bolt: (not bolt.groups, bolt.room_mm2(1.0), bolt.lot.key))
+    return [bolt.lot.key for bolt in roomy]
 
 
 def _joins(group: Group, lot_key: str, filled: Filled, table: Table) -> bool:
@@ -88,7 +86,7 @@ def _joins(group: Group, lot_key: str, filled: Filled, table: Table) -> bool:
     if tried in filled.refused:
         return False
     trial = replace(bolt, groups=[*bolt.groups, group])
-    if not _fits(trial, table):
+    if not table.fits(trial):
         filled.refused.add(tried)
         return False
     bolt.groups.append(group)

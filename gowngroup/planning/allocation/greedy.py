@@ -46,7 +46,9 @@ class _Filling:
 
 def greedy(table: Table) -> Filled:
     """The lots as filled one kit after another; first kits are laid before any other is dealt out."""
-    filling = _Filling(filled=Filled(bolts=table.bolts()), share=_trial_share(table))
+    filling = _Filling(
+        filled=Filled(bolts=table.bolts()), share=table.settings.lot_fill_share * table.trial_share
+    )
     for is_first in (True, False):
         groups = [group for group in table.groups if group.is_first is is_first]
         groups.sort(key=lambda group: (len(group.lot_keys), -group.area_mm2, group.kit_keys))
@@ -55,14 +57,6 @@ def greedy(table: Table) -> Filled:
             homeless.extend((group, key) for group in trim_to_length(bolt, table))
         rehouse(homeless, filling.filled, table)
     return filling.filled
-
-
-def _trial_share(table: Table) -> float:
-    """What share of the cloth a lay can fill, learnt from one of all these groups on the widest lot."""
-    widest = max(table.strips, key=lambda key: table.strips[key].usable_width_mm, default=None)
-    placeable = [group for group in table.groups if group.lot_keys]
-    share = table.trial_lay(widest, placeable).used_share if widest and placeable else 1.0
-    return table.settings.lot_fill_share * share
 
 
 def _put_by_area(groups: Sequence[Group], filling: _Filling) -> list[Group]:

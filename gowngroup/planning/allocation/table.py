@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from itertools import chain
 
 from gowngroup.planning.allocation.refusals import refuse_bad_cloth
@@ -19,6 +21,11 @@ from gowngroup.planning.lay.values import (
     Strip,
     pieces_area_mm2,
 )
+
+# From a trial lay of fewer groups nothing can be said of the fullest one: it costs little to try them.
+TELLING_GROUPS = 12
+# Areas closer than this are the same area.
+SAME_MM2 = 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,11 +86,12 @@ class Table:
     ) -> None:
         refuse_bad_cloth(kits, lots)
         self.settings = settings
-        self.engines = engines
+        self.engines = tuple(remembering(engine) for engine in engines)
         self.lots = {lot.key: lot for lot in sorted(lots, key=lambda each: each.key)}
         self.strips = {key: strip_of(lot, settings) for key, lot in self.lots.items()}
         self.groups = _likened([self._group(each) for each in _sets(kits)])
         self._known: dict[tuple[Strip, tuple[str, ...]], ClothLay | ClothTooShort] = {}
+        self._fullest_share = 0.0
 
     def bolts(self) -> dict[str, Bolt]:
         """The lots with nothing on them yet."""
@@ -94,11 +102,20 @@ class Table:
 
     def lay_on(self, lot_key: str, groups: Iterable[Group]) -> ClothLay:
         """The checked lay of these groups on a lot; raises ClothTooShort."""
-        return self._lay(groups, self.strips[lot_key])
+        strip, ordered = self.strips[lot_key], in_key_order(groups)
+        known = (strip, tuple(chain.from_iterable(group.kit_keys for group in ordered)))
+        if known not in self._known:
+            self._known[known] = self._laid(_pieces(ordered), strip)
+        found = self._known[known]
+        if isinstance(found, ClothTooShort):
+            raise found
+        return found
 
     def trial_lay(self, lot_key: str, groups: Iterable[Group]) -> ClothLay:
-        """The lay of these groups on flawless cloth as wide as a lot and as long as it takes."""
-        return self._lay(groups, replace(self.strips[lot_key], length_mm=math.inf, flaws=()))
+        """The lay of these groups on flawless cloth as wide as a lot and as long as it takes; nobody cuts it unchecked."""
+        strip = replace(self.strips[lot_key], length_mm=math.inf, flaws=())
+        pieces = _pieces(in_key_order(groups))
+        return min(self._lays(pieces, strip), key=lambda lay: lay.length_mm)
 
     def needed_mm(self, bolt: Bolt) -> float:
         """Length the lay of a lot takes, whether the lot is long enough or not."""
@@ -107,17 +124,34 @@ class Table:
         except ClothTooShort as refusal:
             return refusal.needed_mm
 
-    def _lay(self, groups: Iterable[Group], strip: Strip) -> ClothLay:
-        """A lay, worked out once however often it is asked for."""
-        ordered = in_key_order(groups)
-        known = (strip, tuple(chain.from_iterable(group.kit_keys for group in ordered)))
-        if known not in self._known:
-            pieces = tuple(chain.from_iterable(group.pieces for group in ordered))
-            self._known[known] = self._laid(pieces, strip)
-        found = self._known[known]
-        if isinstance(found, ClothTooShort):
-            raise found
-        return found
+    def fits(self, bolt: Bolt) -> bool:
+        """Whether an engine lays all that was put on a lot within its length; that lay is not checked yet."""
+        if bolt.room_mm2(1.0) < -SAME_MM2:
+            return False
+        lay = next(self._lays(_pieces(in_key_order(bolt.groups)), bolt.strip), None)
+        if lay is not None:
+            self._fullest_share = max(self._fullest_share, lay.used_share)
+        return lay is not None
+
+    def _lays(self, pieces: Sequence[LayPiece], strip: Strip) -> Iterator[ClothLay]:
+        """What each engine in turn makes of it, not yet checked; nothing where it finds the cloth too short."""
+        for engine in self.engines:
+            with suppress(ClothTooShort):
+                yield engine(pieces, strip)
+
+    @cached_property
+    def trial_share(self) -> float:
+        """What share of the cloth a lay can fill, learnt from one of all these groups on the widest lot."""
+        widest = max(self.strips, key=lambda key: self.strips[key].usable_width_mm, default=None)
+        placeable = [group for group in self.groups if group.lot_keys]
+        return self.trial_lay(widest, placeable).used_share if widest and placeable else 1.0
+
+    @property
+    def most_share(self) -> float:
+        """The most an opened lot is asked to hold: what the fullest lay so far has filled, where kits enough tell."""
+        if len(self.groups) < TELLING_GROUPS:
+            return 1.0
+        return max(self.trial_share, self._fullest_share)
 
     def _laid(self, pieces: Sequence[LayPiece], strip: Strip) -> ClothLay | ClothTooShort:
         tolerance_mm = self.settings.tolerance_mm
@@ -134,6 +168,29 @@ class Table:
             if all(lot_refusal(kit, lot, self.settings) is None for kit in kits)
         )
         return Group(kits=kits, pieces=pieces, area_mm2=pieces_area_mm2(pieces), lot_keys=lot_keys)
+
+
+def remembering(engine: LayEngine) -> LayEngine:
+    """The engine with a memory: it lays the same pieces on the same strip once."""
+    known: dict[tuple[Strip, tuple[str, ...]], ClothLay | ClothTooShort] = {}
+
+    def lay_or_remember(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
+        key = (strip, tuple(piece.key for piece in pieces))
+        if key not in known:
+            try:
+                known[key] = engine(pieces, strip)
+            except ClothTooShort as refusal:
+                known[key] = refusal
+        found = known[key]
+        if isinstance(found, ClothTooShort):
+            raise found
+        return found
+
+    return lay_or_remember
+
+
+def _pieces(groups: Iterable[Group]) -> tuple[LayPiece, ...]:
+    return tuple(chain.from_iterable(group.pieces for group in groups))
 
 
 def in_key_order(groups: Iterable[Group]) -> list[Group]:
