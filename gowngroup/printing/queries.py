@@ -4,7 +4,7 @@ from django.db.models import Q, QuerySet
 from django.http import Http404
 
 from gowngroup.batches.models import Kit
-from gowngroup.catalog.models import Purpose, Size
+from gowngroup.catalog.models import DesignSize, Purpose, Size
 from gowngroup.deliveries.models import DropOff, DropOffGown
 from gowngroup.gowns.models import Gown
 from gowngroup.people.models import Person, Role
@@ -40,6 +40,15 @@ def kit_to_print(person: Person, code: str) -> Kit:
     if kit is None:
         raise Http404
     return kit
+
+
+def design_size_to_print(revision_pk: int, size_pk: int) -> DesignSize:
+    """A size a design revision is made in; whoever packs may have the pattern of any."""
+    rows = DesignSize.objects.select_related("revision__design", "revision__chart", "size")
+    found = rows.filter(revision=revision_pk, size=size_pk).first()
+    if found is None:
+        raise Http404
+    return found
 
 
 def wards_served(size: Size) -> QuerySet[Ward]:

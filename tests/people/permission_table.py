@@ -198,6 +198,11 @@ PRINTING = {
     "printing:label_sheets": reading(STORE_AND_CHECKING),
     "printing:labels_pdf": reading(STORE_AND_CHECKING),
     "printing:label_css": reading(STORE_AND_CHECKING),
+    # The packer cuts; a volunteer gets her pieces cut out.
+    "printing:pattern": reading(STORE),
+    "printing:pattern_pdf": reading(STORE),
+    "printing:pattern_sheet_pdf": reading(STORE),
+    "printing:pattern_svg": reading(STORE),
     # As with the drop-off itself.
     "printing:receipt": reading(STORE_AND_CHECKING | DRIVING),
     "printing:receipt_pdf": reading(STORE_AND_CHECKING | DRIVING),
