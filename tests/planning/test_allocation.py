@@ -1,3 +1,4 @@
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 from typing import Any
@@ -45,6 +46,26 @@ def square_kit(
     pieces = (piece(f"{key}/square", rectangle(side_mm, side_mm), kit_key=key),)
     wishes = ClothWishes(kinds=(kind,) if kind else ())
     return KitCloth(key=key, pieces=pieces, wishes=wishes, matched_set_key=matched_set_key)
+
+
+class Watched:
+    """Lays by rows that note what was asked of them: the pieces and the width of the cloth."""
+
+    def __init__(self) -> None:
+        self.asked: list[tuple[tuple[str, ...], float]] = []
+
+    def lay(self, pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
+        self.asked.append((tuple(each.key for each in pieces), strip.usable_width_mm))
+        return lay_rows(pieces, strip)
+
+    @property
+    def counts(self) -> list[int]:
+        return [len(keys) for keys, _ in self.asked]
+
+
+@pytest.fixture
+def watched() -> Watched:
+    return Watched()
 
 
 def lot_of_kit(allocation: Allocation) -> dict[str, str]:
@@ -231,18 +252,40 @@ def test_lots_are_laid_by_the_engines_given() -> None:
     assert cut.lay.engine == "another"
 
 
-def test_no_lot_is_tried_fuller_than_the_fullest_lay() -> None:
+def test_no_lot_is_tried_fuller_than_the_fullest_lay(watched: Watched) -> None:
     """With kits enough to learn from, an opened lot that would have to be fuller than any lay so far is not laid."""
-    laid: list[int] = []
-
-    def counting(pieces: tuple[LayPiece, ...], strip: Strip) -> ClothLay:
-        laid.append(len(pieces))
-        return lay_rows(pieces, strip)
-
     kits = [square_kit(f"K{number:02d}") for number in range(14)]
     lot = replace(LOT, width_mm=170, length_mm=1000)
-    found = allocate(kits, [lot], CUTTING, engines=(counting,))  # type: ignore[arg-type]
-    assert (len(lot_of_kit(found)), 11 in laid) == (10, False)
+    found = allocate(kits, [lot], CUTTING, engines=(watched.lay,))
+    assert (len(lot_of_kit(found)), 11 in watched.counts) == (10, False)
+
+
+def test_more_than_the_cloth_there_is_is_not_laid(watched: Watched) -> None:
+    """Pieces of more area than the lot come off it before anything is laid; only the lay one learns from holds them."""
+    lot = replace(LOT, width_mm=120, length_mm=150)
+    filling = CuttingSettings(lot_fill_share=1.3)
+    found = allocate([square_kit("A"), square_kit("B", 90)], [lot], filling, engines=(watched.lay,))
+    assert (lot_of_kit(found), watched.counts.count(2)) == ({"A": "L1"}, 1)
+
+
+def test_kits_alike_are_tried_once(watched: Watched) -> None:
+    """Where a kit does not fit beside another, one just like it is not tried."""
+    lot = replace(LOT, width_mm=170, length_mm=100)
+    found = allocate([square_kit(key, 80) for key in "ABC"], [lot], CUTTING, engines=(watched.lay,))
+    assert (len(found.unmade), watched.counts.count(2)) == (2, 1)
+
+
+def test_lot_far_from_enough_is_not_laid_to_say_so(watched: Watched) -> None:
+    """The lot that comes nearest to a kit left out is named without laying it on one that must be further off."""
+    lots = [
+        replace(LOT, key="L1", width_mm=120, length_mm=150),
+        replace(LOT, key="L2", kind="lawn", width_mm=140, length_mm=100),
+    ]
+    kits = [square_kit("A", kind="batiste"), square_kit("B", 90), square_kit("C", kind="lawn")]
+    filling = CuttingSettings(lot_fill_share=1.3)
+    (unmade,) = allocate(kits, lots, filling, engines=(watched.lay,)).unmade
+    assert (unmade.kit_key, dict(unmade.reason.values)["lot"]) == ("B", "L1")
+    assert (("B/square",), 120) not in watched.asked
 
 
 def test_lay_with_a_fault_is_never_given_out() -> None:

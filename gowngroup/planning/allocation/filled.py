@@ -119,14 +119,20 @@ def _why_unmade(group: Group, filled: Filled, table: Table) -> Reason:
 
 
 def _shortest_miss(group: Group, filled: Filled, table: Table) -> Reason:
-    """How much this group alone needs, against what is left of the lot where the least is missing."""
-    misses = []
-    for key in group.lot_keys:
+    """How much this group alone needs, against what is left of the lot where the least is missing.
+
+    A lot where even the area of the pieces asks for more than was found missing elsewhere is not laid.
+    """
+    left_mm = {key: left_of(filled.bolts[key], table) for key in group.lot_keys}
+    least_mm = {key: group.area_mm2 / table.strips[key].usable_width_mm - left_mm[key] for key in left_mm}
+    misses: list[tuple[float, str, float]] = []
+    for key in sorted(least_mm, key=lambda each: (least_mm[each], each)):
+        if misses and least_mm[key] > min(misses)[0]:
+            break
         needed_mm = table.trial_lay(key, [group]).length_mm
-        left_mm = left_of(filled.bolts[key], table)
-        misses.append((needed_mm - left_mm, key, needed_mm, left_mm))
-    _, key, needed_mm, left_mm = min(misses)
-    return reason("cloth_too_short", lot=key, needed_mm=needed_mm, left_mm=left_mm)
+        misses.append((needed_mm - left_mm[key], key, needed_mm))
+    _, key, needed_mm = min(misses)
+    return reason("cloth_too_short", lot=key, needed_mm=needed_mm, left_mm=left_mm[key])
 
 
 def left_of(bolt: Bolt, table: Table) -> float:

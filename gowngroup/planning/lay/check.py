@@ -136,9 +136,12 @@ def _fault(code: FaultCode, pieces: Iterable[LayPiece], amount: float) -> LayFau
     )
 
 
-def _bad_outlines(pieces: Iterable[LayPiece]) -> Iterator[LayFault]:
+def _bad_outlines(pieces: Sequence[LayPiece]) -> Iterator[LayFault]:
+    # Gowns of one kit share their outlines: each is looked at once.
+    outlines = {id(piece.outline): piece.outline for piece in pieces}
+    faulty = {key for key, outline in outlines.items() if not is_simple_polygon(outline)}
     for piece in pieces:
-        if not is_simple_polygon(piece.outline):
+        if id(piece.outline) in faulty:
             yield _fault("outline", [piece], 0)
 
 
