@@ -80,7 +80,7 @@ class MaterialChoice(models.Model):
 
     batch = models.ForeignKey(Batch, models.CASCADE, related_name="choices")
     design_revision = models.ForeignKey(DesignRevision, models.PROTECT, related_name="+")
-    kind = models.CharField(max_length=8, choices=MaterialKind)
+    kind = models.CharField(max_length=12, choices=MaterialKind)
     part = models.CharField(max_length=60)
     material = models.ForeignKey(Material, models.PROTECT, related_name="+")
 
@@ -234,7 +234,7 @@ class KitLine(models.Model):
 
     kit = models.ForeignKey(Kit, models.CASCADE, related_name="lines")
     position = models.PositiveSmallIntegerField()
-    kind = models.CharField(max_length=8, choices=[*MaterialKind.choices, ("sheet", _("sheet"))])
+    kind = models.CharField(max_length=12, choices=[*MaterialKind.choices, ("sheet", _("sheet"))])
     text = models.CharField(max_length=200)
     lot = models.ForeignKey(Lot, models.PROTECT, null=True, blank=True, related_name="+")
     amount = models.PositiveBigIntegerField(default=0)

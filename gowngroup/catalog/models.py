@@ -5,6 +5,10 @@ from django.db import models
 from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
+from gowngroup.catalog.material_kinds import SET_IN_KINDS, TRIM_KINDS, MaterialKind
+
+__all__ = ["SET_IN_KINDS", "TRIM_KINDS", "MaterialKind"]  # other rooms know them from here
+
 
 class Purpose(models.TextChoices):
     WORN = "worn", _("to wear")
@@ -307,23 +311,13 @@ class OutlinePiece(models.Model):
         return self.name
 
 
-class MaterialKind(models.TextChoices):
-    CLOTH = "cloth", _("cloth")
-    LACE = "lace", _("lace")
-    TRIM = "trim", _("other trim")
-    RIBBON = "ribbon", _("ribbon")
-    FLOSS = "floss", _("floss")
-    THREAD = "thread", _("sewing thread")
-    NOTION = "notion", _("notion")
-
-
 class Need(models.Model):
     """A trim or notion of a gown: lace on an edge, ribbon for a bow, a fastening."""
 
     revision = models.ForeignKey(DesignRevision, models.CASCADE, related_name="needs")
     kind = models.CharField(
         _("what"),
-        max_length=8,
+        max_length=12,
         choices=[c for c in MaterialKind.choices if c[0] not in ("cloth", "floss", "thread")],
     )
     place = models.CharField(_("where it goes"), max_length=60)
@@ -336,12 +330,20 @@ class Need(models.Model):
     gather_percent = models.PositiveSmallIntegerField(_("gathering, 100 for flat"), default=100)
     end_allowance_um = models.PositiveBigIntegerField(_("allowance at each end"), default=10_000)
     piece_count = models.PositiveSmallIntegerField(_("how many"), default=1)
+    width_um = models.PositiveBigIntegerField(_("width that shows"), null=True, blank=True)
+    is_threaded = models.BooleanField(_("a ribbon is drawn through it"), default=False)
 
     class Meta:
         ordering = ["pk"]
         constraints = [
             models.UniqueConstraint(fields=["revision", "kind", "place"], name="need_once"),
             models.CheckConstraint(condition=Q(gather_percent__gte=100), name="gathering_takes_more"),
+            models.CheckConstraint(
+                condition=Q(gather_percent=100) | ~Q(kind__in=SET_IN_KINDS), name="set_in_lies_flat"
+            ),
+            models.CheckConstraint(
+                condition=Q(is_threaded=False) | Q(kind="beading"), name="only_beading_is_threaded"
+            ),
         ]
 
     def __str__(self) -> str:

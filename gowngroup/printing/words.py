@@ -4,8 +4,10 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from gowngroup.catalog import models
+from gowngroup.catalog.planner import TrimNeed
 from gowngroup.planning.smocking import ChartRow
 from gowngroup.records.reader import current_reader
+from gowngroup.records.templatetags.gown import mm_length
 from gowngroup.records.units import in_unit
 
 UNITS = [
@@ -89,3 +91,19 @@ def stitch_name(row: ChartRow) -> str:
         "stitch": name,
         "count": row.steps,
     }
+
+
+def trim_place(trim: TrimNeed) -> str:
+    """Where a trim goes and, where it is not simply sewn on, how: `yoke, set in flat, ends caught in the seams`."""
+    if trim.is_drawn_through:
+        return _("%(place)s, drawn through the beading, ends caught in the seams, never tied") % {
+            "place": trim.place
+        }
+    if trim.batiste_mm is not None:
+        return _("%(place)s, set in flat, its batiste trimmed to %(width)s") % {
+            "place": trim.place,
+            "width": mm_length(trim.batiste_mm),
+        }
+    if trim.is_set_in:
+        return _("%(place)s, set in flat, ends caught in the seams") % {"place": trim.place}
+    return trim.place

@@ -26,12 +26,16 @@ class Fibre(models.TextChoices):
 class Material(models.Model):
     """Something the group sews with, whichever lot it comes from."""
 
-    kind = models.CharField(_("kind"), max_length=8, choices=MaterialKind)
+    kind = models.CharField(_("kind"), max_length=12, choices=MaterialKind)
     name = models.CharField(_("name"), max_length=80)
     shade = models.CharField(_("shade, in the group's own words"), max_length=60, blank=True)
     swatch = models.CharField(_("colour of the swatch"), max_length=7, blank=True)
     fibre = models.CharField(_("fibre"), max_length=12, choices=Fibre, default=Fibre.COTTON)
     mass_g_per_m2 = models.PositiveSmallIntegerField(_("weight per square metre"), null=True, blank=True)
+    width_um = models.PositiveBigIntegerField(
+        _("width all over, of lace and other trims"), null=True, blank=True
+    )
+    batiste_um = models.PositiveBigIntegerField(_("batiste on each side, for the seams"), default=0)
     wash_max_c = models.PositiveSmallIntegerField(_("highest wash temperature"), default=60)
     has_nap = models.BooleanField(_("has a nap or one-way print"), default=False)
     repeat_um = models.PositiveBigIntegerField(
@@ -48,10 +52,19 @@ class Material(models.Model):
         ordering = ["kind", "name", "shade"]
         constraints = [
             models.UniqueConstraint(fields=["kind", "name", "shade"], name="material_once"),
+            models.CheckConstraint(
+                condition=Q(width_um__isnull=True) | Q(width_um__gt=2 * F("batiste_um")),
+                name="something_of_a_trim_shows",
+            ),
         ]
 
     def __str__(self) -> str:
         return f"{self.name}, {self.shade}" if self.shade else self.name
+
+    @property
+    def shown_um(self) -> int | None:
+        """The width that shows once the batiste on both sides lies in the seams, where it is known."""
+        return None if self.width_um is None else self.width_um - 2 * self.batiste_um
 
 
 class Donor(models.Model):

@@ -9,17 +9,22 @@ from hypothesis import strategies as st
 
 from gowngroup.planning.figures import default_values
 from gowngroup.planning.trims import (
+    SET_IN,
     Trim,
+    TrimKind,
     TrimPiece,
     TrimPlan,
     TrimRules,
     TrimSupply,
+    batiste_cut_off_mm,
     bias_from_square_mm,
     bias_square_side_mm,
     cards_needed,
     edge_piece_mm,
     pack_first_fit,
     pieces_per_card,
+    threaded_ribbon_mm,
+    trim_length_mm,
     trim_piece_mm,
     washed_mm,
 )
@@ -74,6 +79,39 @@ def test_a_trim_of_allowance_alone_is_refused() -> None:
     """The trim is named."""
     with pytest.raises(ValueError, match="nothing of entredeux shows"):
         trim_piece_mm(replace(ENTREDEUX, width_mm=18), 300, seam_mm=8, rules=RULES)
+
+
+def test_each_kind_of_trim_has_its_length() -> None:
+    """A neck of 280 mm: lace at 2:1 with 10 mm turned in 580 mm, set-in trims flat through two seams of 7 mm 294 mm
+    (handbook of the trade as the group keeps it, common practice)."""
+    kinds: tuple[TrimKind, ...] = ("lace", "edging", "ribbon")
+    for kind in kinds:
+        assert trim_length_mm(kind, 280, gather_ratio=2, end_mm=10) == 580
+    for kind in SET_IN:
+        assert trim_length_mm(kind, 280, end_mm=7) == 294
+
+
+@pytest.mark.parametrize("kind", SET_IN)
+def test_no_set_in_kind_is_gathered(kind: TrimKind) -> None:
+    """Entredeux, insertion and beading lie flat; without a name the kind is named (common practice)."""
+    with pytest.raises(ValueError, match=f"^{kind} is set in"):
+        trim_length_mm(kind, 280, gather_ratio=1.5, end_mm=7)
+
+
+def test_ribbon_goes_in_and_out_of_beading() -> None:
+    """Beading of 294 mm takes a tenth more ribbon, 323.4 mm (common practice, a figure of the group's)."""
+    assert threaded_ribbon_mm(294, rules=RULES) == pytest.approx(323.4)
+
+
+def test_batiste_edges_are_trimmed_to_the_seam() -> None:
+    """Of 9 mm of batiste 2 mm are cut off for a seam of 7 mm, nothing for one of 9 mm (common practice)."""
+    assert [batiste_cut_off_mm(ENTREDEUX, seam_mm=seam_mm) for seam_mm in (7, 9)] == [2, 0]
+
+
+def test_batiste_too_narrow_for_the_seam_is_refused() -> None:
+    """The trim and the seam are named."""
+    with pytest.raises(ValueError, match="batiste of entredeux is narrower than a seam of 10 mm"):
+        batiste_cut_off_mm(ENTREDEUX, seam_mm=10)
 
 
 def test_a_shrunk_card_measures_less() -> None:

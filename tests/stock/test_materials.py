@@ -9,7 +9,8 @@ from django.urls import reverse
 
 from gowngroup.people.models import Person
 from gowngroup.records.models import TrailLine
-from gowngroup.stock.actions import receive_lot
+from gowngroup.stock.actions import add_material, receive_lot
+from gowngroup.stock.actions.errors import NoTrim
 from gowngroup.stock.models import Donor, Material
 from tests.factories import DonorFactory, MaterialFactory
 
@@ -139,3 +140,46 @@ def test_donors_are_searched(client: Client) -> None:
     address = reverse("stock:donor_list")
     assert "Harriet Example" in client.get(f"{address}?search=harriet").content.decode()
     assert "Nobody of that name" in client.get(f"{address}?search=olga").content.decode()
+
+
+def test_a_trim_shows_what_is_no_batiste(coordinator: Person, at: datetime) -> None:
+    """Entredeux 26 mm wide with 7 mm of batiste on each side shows 12 mm; lace shows all over (common practice)."""
+    entredeux = add_material(
+        kind="entredeux", name="Entredeux", width_um=26_000, batiste_um=7_000, by=coordinator, at=at
+    )
+    lace = add_material(kind="lace", name="Lace", width_um=9_000, by=coordinator, at=at)
+    unknown = add_material(kind="lace", name="Other lace", by=coordinator, at=at)
+    assert [each.shown_um for each in (entredeux, lace, unknown)] == [12_000, 9_000, None]
+
+
+@pytest.mark.parametrize(
+    ("kind", "width_um", "batiste_um", "field"),
+    [
+        ("entredeux", 14_000, 7_000, "batiste_um"),
+        ("entredeux", None, 7_000, "width_um"),
+        ("cloth", 1_120_000, 0, "width_um"),
+    ],
+)
+def test_widths_that_cannot_be_are_refused(
+    kind: str, width_um: int | None, batiste_um: int, field: str, coordinator: Person, at: datetime
+) -> None:
+    """A trim of batiste alone, batiste without a width, and a width for all cloth of a name are refused."""
+    with pytest.raises(NoTrim) as refusal:
+        add_material(kind=kind, name="Trim", width_um=width_um, batiste_um=batiste_um, by=coordinator, at=at)
+    assert refusal.value.field == field
+    assert not Material.objects.exists()
+
+
+def test_widths_are_typed_and_kept(coordinator: Person, sign_in: Callable[[Person], Client]) -> None:
+    """Width and batiste come back in the form as they were typed, and stay as they are when nothing is changed."""
+    browser = sign_in(coordinator)
+    sent = {"kind": "entredeux", "name": "Entredeux", "fibre": "cotton", "wash_max_c": 71}
+    browser.post(reverse("stock:material_add"), {**sent, "width_um": "2.6", "batiste_um": "0.7"})
+    material = Material.objects.get()
+    address = reverse("stock:material_change", args=[material.pk])
+    html = browser.get(address).content.decode()
+    assert 'value="2.6"' in html
+    assert 'value="0.7"' in html
+    browser.post(address, {**sent, "width_um": "2.6", "batiste_um": "0.7", "is_active": "on"})
+    material.refresh_from_db()
+    assert (material.width_um, material.batiste_um) == (26_000, 7_000)

@@ -19,6 +19,7 @@ from gowngroup.batches.actions.batches import (
 )
 from gowngroup.batches.models import Batch, BatchLine
 from gowngroup.batches.planner.materials import Part, parts_of
+from gowngroup.batches.planner.words import length_words
 from gowngroup.batches.queries.batches import lines_of_batch
 from gowngroup.catalog.models import DesignRevision, MaterialKind, Purpose, Size
 from gowngroup.catalog.queries import revisions_in_use, sizes
@@ -238,6 +239,12 @@ class DesignParts:
     cells: tuple[forms.BoundField, ...]
 
 
+def _facts(material: Material) -> str:
+    """The width a trim shows, where it is known, and its wash: `12 mm, 71 °C`."""
+    wash = f"{material.wash_max_c} °C"
+    return wash if material.shown_um is None else f"{length_words(material.shown_um)}, {wash}"
+
+
 class ChoicesForm(ActionForm):
     """Which material each part of each design is made of."""
 
@@ -267,7 +274,7 @@ class ChoicesForm(ActionForm):
     def _offered(self, kind: str) -> list[tuple[str, str]]:
         rows = list(materials(kind=kind).filter(is_active=True).exclude(fibre=Fibre.METAL))
         self.materials |= {str(row.pk): row for row in rows}
-        return [(str(row.pk), f"{row} ({row.wash_max_c} °C)") for row in rows]
+        return [(str(row.pk), f"{row} ({_facts(row)})") for row in rows]
 
     def designs(self) -> Iterator[DesignParts]:
         """The parts design by design."""

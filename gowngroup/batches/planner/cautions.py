@@ -1,12 +1,11 @@
-"""What to look at before a plan is committed: materials chosen in shades that wards do not want to see."""
+"""What to look at before a plan is committed: materials chosen in a shade wards avoid, or of another width."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from django.utils.translation import gettext as _
-
+from gowngroup.batches.planner.materials import is_of_width
 from gowngroup.batches.planner.order import OrderKit, Prepared
-from gowngroup.planning.plain_data import Json
+from gowngroup.batches.planner.shelf import UM_PER_MM
 from gowngroup.planning.reason import Reason, reason
 from gowngroup.planning.shades import avoided_word
 
@@ -23,7 +22,7 @@ def cautions_of(prepared: Prepared) -> tuple[Caution, ...]:
     """Everything to look at in an order, told once for all the kits it concerns."""
     found: dict[Reason, list[str]] = {}
     for each in prepared.kits:
-        for told in _shade_cautions(each, prepared):
+        for told in (*_shade_cautions(each, prepared), *_width_cautions(each, prepared)):
             found.setdefault(told, []).append(each.kit.key)
     return tuple(Caution(reason=told, kit_keys=tuple(keys)) for told, keys in found.items())
 
@@ -45,17 +44,23 @@ def _shade_cautions(each: OrderKit, prepared: Prepared) -> Iterator[Reason]:
             )
 
 
-def caution_sentences(document: Mapping[str, Json], kit_words: Callable[[Sequence[str]], str]) -> list[str]:
-    """The cautions of a stored plan in words, with the kits each concerns; none in plans stored before there were any."""
-    return [
-        CAUTIONS[each["code"]]() % {**each["values"], "kits": kit_words(each["kit_keys"])}
-        for each in document.get("cautions", ())
-    ]
-
-
-CAUTIONS: Mapping[str, Callable[[], str]] = {
-    "avoided_shade": lambda: _(
-        "%(material)s is chosen for %(design)s, and a ward that may get these gowns does not want to see “%(word)s” "
-        "(kits %(kits)s). Choose another material for the batch, or ask the ward."
-    ),
-}
+def _width_cautions(each: OrderKit, prepared: Prepared) -> Iterator[Reason]:
+    """A trim set in between two edges makes the gown longer or shorter by the difference."""
+    for trim, have in zip(each.need.trims, each.kit.trims, strict=True):
+        material = prepared.materials.get(have.material_key)
+        if (
+            trim.width_mm is None
+            or material is None
+            or is_of_width(material, round(trim.width_mm * UM_PER_MM))
+        ):
+            continue
+        told: dict[str, str | float] = {
+            "material": str(material),
+            "place": trim.place,
+            "design": str(each.line.design_revision.design),
+            "wanted_mm": trim.width_mm,
+        }
+        if material.shown_um is None:
+            yield reason("width_unknown", **told)
+        else:
+            yield reason("other_width", **told, found_mm=material.shown_um / UM_PER_MM)

@@ -5,12 +5,13 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from gowngroup.catalog.models import DesignRevision, MaterialKind
+from gowngroup.catalog.models import DesignRevision, MaterialKind, Need
 from gowngroup.planning.shades import avoided_word
 from gowngroup.stock.models import Fibre, Material
 from gowngroup.stock.queries import materials
 
 SEAMS = "seams"
+SAME_WIDTH_UM = 1_000  # what a ruler tells apart, common practice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,6 +21,7 @@ class Part:
     revision: DesignRevision
     kind: str
     name: str
+    width_um: int | None = None
 
     @property
     def label(self) -> str:
@@ -40,15 +42,23 @@ class Part:
 
 def parts_of(revision: DesignRevision) -> list[Part]:
     """Floss by role, trims, notions and thread; cloth comes last, since any that suits will do."""
+
+    def part(kind: str, name: str, width_um: int | None = None) -> Part:
+        return Part(revision=revision, kind=kind, name=name, width_um=width_um)
+
     return [
-        Part(revision=revision, kind=kind, name=name)
-        for kind, name in (
-            *((MaterialKind.FLOSS.value, role) for role in _roles(revision)),
-            *revision.needs.values_list("kind", "place").order_by("pk"),
-            (MaterialKind.THREAD.value, SEAMS),
-            (MaterialKind.CLOTH.value, ""),
-        )
+        *(part(MaterialKind.FLOSS.value, role) for role in _roles(revision)),
+        *(part(*each) for need in revision.needs.order_by("pk") for each in _need_parts(need)),
+        part(MaterialKind.THREAD.value, SEAMS),
+        part(MaterialKind.CLOTH.value, ""),
     ]
+
+
+def _need_parts(need: Need) -> Iterator[tuple[str, str, int | None]]:
+    """Kind, place and width of a need, and of the ribbon drawn through it."""
+    yield need.kind, need.place, need.width_um
+    if need.is_threaded:
+        yield MaterialKind.RIBBON.value, need.place, None
 
 
 def _roles(revision: DesignRevision) -> list[str]:
@@ -66,7 +76,10 @@ def usable_materials(kind: str, *, wash_c: int) -> list[Material]:
 def usual_choices(
     parts: Sequence[Part], *, wash_c: int, avoided_shades: tuple[str, ...] = ()
 ) -> Iterator[tuple[Part, Material]]:
-    """For each part the material of which most is free, in no shade a ward avoids; two flosses of one design differ."""
+    """For each part the material of which most is free, in no shade a ward avoids and of the width asked for.
+
+    Two flosses of one design differ where they can.
+    """
     taken: set[int] = set()
     for part in parts:
         if part.kind == MaterialKind.CLOTH:
@@ -83,12 +96,25 @@ def _usual(part: Part, usable: Iterable[Material], taken: set[int]) -> Material 
     """A notion must at least sound like what is needed: bags are no fastenings, however many lie there."""
     wanted = _words(part.name)
     ranked = [
-        (len(wanted & _words(material.name)), material.pk not in taken, material) for material in usable
+        (
+            is_of_width(material, part.width_um),
+            len(wanted & _words(material.name)),
+            material.pk not in taken,
+            material,
+        )
+        for material in usable
     ]
     if part.kind == MaterialKind.NOTION:
-        ranked = [entry for entry in ranked if entry[0]]
-    best = max(ranked, key=lambda entry: entry[:2], default=None)
-    return best[2] if best else None
+        ranked = [entry for entry in ranked if entry[1]]
+    best = max(ranked, key=lambda entry: entry[:3], default=None)
+    return best[3] if best else None
+
+
+def is_of_width(material: Material, width_um: int | None) -> bool:
+    """Does a trim show the width asked for, to a millimetre? Any does where none is asked for."""
+    if width_um is None:
+        return True
+    return material.shown_um is not None and abs(material.shown_um - width_um) <= SAME_WIDTH_UM
 
 
 def _words(text: str) -> set[str]:

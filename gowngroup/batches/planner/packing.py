@@ -77,7 +77,11 @@ def _floss_needs(each: OrderKit) -> dict[str, tuple[str, int]]:
 
 def _trims(made: Sequence[OrderKit], plan: BatchPlan) -> Iterator[PackedItem]:
     """Equal lengths for one place off one card stand in one line; amounts add up to the card's own cuts."""
-    kinds = {(each.kit.key, trim.place): trim.kind for each in made for trim in each.need.trims}
+    kinds = {
+        (each.kit.key, trim.place, have.material_key): trim.kind
+        for each in made
+        for trim, have in zip(each.need.trims, each.kit.trims, strict=True)
+    }
     for material in plan.trims:
         found: dict[tuple[str, str, str | None], list[tuple[int, int]]] = defaultdict(list)
         for cut in material.cuts:
@@ -91,7 +95,7 @@ def _trims(made: Sequence[OrderKit], plan: BatchPlan) -> Iterator[PackedItem]:
         for (kit_key, place, supply_key), cuts in found.items():
             yield PackedItem(
                 kit_key=kit_key,
-                kind=kinds[kit_key, place],
+                kind=kinds[kit_key, place, material.material_key],
                 part=place,
                 material_key=material.material_key,
                 supply_key=supply_key,

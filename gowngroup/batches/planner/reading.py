@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
-from gowngroup.batches.planner.cautions import caution_sentences
+from gowngroup.batches.planner.caution_words import caution_sentences
 from gowngroup.batches.planner.document import StoredPlan
 from gowngroup.batches.planner.drawing import LayDrawing, lay_drawing
 from gowngroup.batches.planner.packing import place_of

@@ -6,8 +6,8 @@ from typing import cast
 
 from django.db.models import F, Q
 
-from gowngroup.batches.planner.shrinkage import TRIM_KINDS, share_to_come
-from gowngroup.catalog.models import MaterialKind
+from gowngroup.batches.planner.shrinkage import share_to_come
+from gowngroup.catalog.models import TRIM_KINDS, MaterialKind
 from gowngroup.planning.allocation import ClothLot
 from gowngroup.planning.allocation.values import ClothState
 from gowngroup.planning.batch_plan import StockCount, StockLength

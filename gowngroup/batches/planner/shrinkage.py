@@ -2,10 +2,9 @@
 
 from collections.abc import Mapping
 
-from gowngroup.catalog.models import MaterialKind
+from gowngroup.catalog.models import TRIM_KINDS
 from gowngroup.stock.models import Fibre, Lot, Material
 
-TRIM_KINDS = (MaterialKind.LACE, MaterialKind.TRIM, MaterialKind.RIBBON)
 SHRINKAGE = {
     Fibre.LINEN: "shrink_linen_share",
     Fibre.VISCOSE: "shrink_viscose_share",

@@ -6,8 +6,8 @@ from django import template
 from django.utils.translation import gettext as _
 
 from gowngroup.batches.models import Kit
-from gowngroup.batches.planner.shrinkage import TRIM_KINDS
 from gowngroup.catalog.drawing import GownDrawing
+from gowngroup.catalog.models import TRIM_KINDS
 from gowngroup.records.templatetags.gown import hours
 from gowngroup.stock.models import Lot
 

@@ -1,6 +1,6 @@
 """Lace, ribbon and notions of a design."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -8,7 +8,14 @@ from django.utils.translation import gettext as _
 
 from gowngroup.catalog import limits
 from gowngroup.catalog.actions.revisions import editable_revision
-from gowngroup.catalog.models import Design, DesignRevision, MaterialKind, Need, NeedLength
+from gowngroup.catalog.models import (
+    SET_IN_KINDS,
+    Design,
+    DesignRevision,
+    MaterialKind,
+    Need,
+    NeedLength,
+)
 from gowngroup.catalog.planner.closures import neck_sentences
 from gowngroup.people.models import Person
 from gowngroup.records.actions import action, record
@@ -36,6 +43,8 @@ class NeedEntry:
     gather_percent: int = 100
     end_allowance_um: int = 10_000
     piece_count: int = 1
+    width_um: int | None = None
+    is_threaded: bool = False
     lengths_um: Mapping[int, int] = field(default_factory=dict)
 
 
@@ -54,15 +63,24 @@ def set_needs(
     places: set[tuple[str, str]] = set()
     for entry in needs:
         _refuse_impossible(entry, kept.design)
-        key = (entry.kind, entry.place.strip().lower())
-        if key in places:
+        _refuse_bad_set_in(entry)
+        keys = set(_keys(entry))
+        if keys & places:
             raise ImpossibleNeed(
                 _("“%(place)s” stands here twice; raise its number instead.") % {"place": entry.place}
             )
-        places.add(key)
+        places |= keys
         _put(entry, kept)
     record(by=by, at=at, did="set_needs", subject=kept)
     return kept
+
+
+def _keys(entry: NeedEntry) -> Iterator[tuple[str, str]]:
+    """Kind and place of a need, and of the ribbon drawn through it."""
+    place = entry.place.strip().lower()
+    yield entry.kind, place
+    if entry.is_threaded:
+        yield MaterialKind.RIBBON, place
 
 
 def _put(entry: NeedEntry, revision: DesignRevision) -> None:
@@ -74,6 +92,8 @@ def _put(entry: NeedEntry, revision: DesignRevision) -> None:
         gather_percent=entry.gather_percent,
         end_allowance_um=entry.end_allowance_um,
         piece_count=entry.piece_count,
+        width_um=entry.width_um,
+        is_threaded=entry.is_threaded,
     )
     if sentences := neck_sentences([need]):
         raise ImpossibleNeed(sentences[0], field="edge")
@@ -81,6 +101,25 @@ def _put(entry: NeedEntry, revision: DesignRevision) -> None:
         NeedLength(need=need, size_id=size_id, length_um=length_um)
         for size_id, length_um in entry.lengths_um.items()
     )
+
+
+def _refuse_bad_set_in(entry: NeedEntry) -> None:
+    if entry.kind in SET_IN_KINDS and entry.gather_percent != 100:
+        raise ImpossibleNeed(
+            _("“%(place)s” is set in between two edges, so it lies flat: its gathering is 100.")
+            % {"place": entry.place},
+            field="gather_percent",
+        )
+    if entry.is_threaded and entry.kind != MaterialKind.BEADING:
+        raise ImpossibleNeed(
+            _("Only beading has holes for a ribbon; “%(place)s” has none.") % {"place": entry.place},
+            field="is_threaded",
+        )
+    if entry.width_um is not None and not limits.is_within(entry.width_um, limits.TRIM_WIDTH_UM):
+        raise ImpossibleNeed(
+            _("The width of “%(place)s” is not likely; please check it.") % {"place": entry.place},
+            field="width_um",
+        )
 
 
 def _refuse_impossible(entry: NeedEntry, design: Design) -> None:

@@ -11,6 +11,7 @@ from gowngroup.catalog import limits
 from gowngroup.catalog.actions import DRAFT_EDGES, NeedEntry, PieceEntry, RevisionDetails, SizeEntry
 from gowngroup.catalog.forms.lengths import ExactLengths, RowsToTakeOut, length_field
 from gowngroup.catalog.models import (
+    TRIM_KINDS,
     Chart,
     Design,
     DesignRevision,
@@ -32,10 +33,7 @@ EDGES = {
     "yoke_seam": _("seam between panel and yoke"),
     "round": _("all round"),
 }
-NEED_KINDS = [
-    (kind.value, kind.label)
-    for kind in (MaterialKind.LACE, MaterialKind.TRIM, MaterialKind.RIBBON, MaterialKind.NOTION)
-]
+NEED_KINDS = [(kind.value, kind.label) for kind in (*TRIM_KINDS, MaterialKind.NOTION)]
 # Finished measures a group types where no draft works them out.
 TYPED_MEASURES = ("neck_mm", "chest_mm", "length_mm")
 
@@ -266,8 +264,23 @@ class NeedForm(ExactLengths):
         max_value=limits.GATHER_PERCENT[1],
         initial=100,
     )
-    end_allowance_um = length_field(limits.END_ALLOWANCE_UM, label=_("Turned in at each end"), initial=10_000)
+    end_allowance_um = length_field(
+        limits.END_ALLOWANCE_UM, label=_("Turned in, or caught in a seam, at each end"), initial=10_000
+    )
     piece_count = forms.IntegerField(label=_("How many on a gown"), min_value=1, max_value=20, initial=1)
+    width_um = length_field(
+        limits.TRIM_WIDTH_UM,
+        label=_("Width that shows"),
+        required=False,
+        help_text=_(
+            "Where it matters, as for entredeux, insertion and beading: measure between the seams, batiste edges left out."
+        ),
+    )
+    is_threaded = forms.BooleanField(
+        label=_("A ribbon is drawn through it"),
+        required=False,
+        help_text=_("Only for beading; its ends are caught in the seams. Never at the neck."),
+    )
 
     def __init__(self, *args: Any, revision: DesignRevision, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -52,5 +52,5 @@ def neck_sentences(needs: Iterable[Need]) -> tuple[str, ...]:
         _("Ribbon may not run along the neck: “%(place)s”. Stitch it flat as a bow instead.")
         % {"place": need.place}
         for need in needs
-        if need.kind == MaterialKind.RIBBON and need.edge == NECK_EDGE
+        if (need.kind == MaterialKind.RIBBON or need.is_threaded) and need.edge == NECK_EDGE
     )

@@ -6,16 +6,17 @@ from dataclasses import replace
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from gowngroup.catalog.models import DesignRevision, DesignSize, MaterialKind, Need, NeedLength, Size
+from gowngroup.catalog.models import DesignRevision, DesignSize, MaterialKind, Need, Size
 from gowngroup.catalog.planner.closures import closure_sentences, neck_sentences
 from gowngroup.catalog.planner.companions import companions
 from gowngroup.catalog.planner.cut import Cut
 from gowngroup.catalog.planner.drafted import drafted_cut
 from gowngroup.catalog.planner.own_pieces import own_cut
 from gowngroup.catalog.planner.refusal_words import refusal_sentence
-from gowngroup.catalog.planner.rows import UM_PER_MM, planner_settings, planning_chart, size_band
+from gowngroup.catalog.planner.rows import planner_settings, planning_chart, size_band
 from gowngroup.catalog.planner.seams import seam_threads_of
 from gowngroup.catalog.planner.smocked import Smocked, smocked, smocking_faults
+from gowngroup.catalog.planner.trims import trims_of
 from gowngroup.catalog.planner.values import (
     GownNeed,
     GownPiece,
@@ -120,7 +121,7 @@ def _need(
 ) -> GownNeed:
     revision, size = design_size.revision, design_size.size
     needs = list(revision.needs.prefetch_related("lengths"))
-    trims, trim_faults = _trims(needs, size, cut)
+    trims, trim_faults = trims_of(needs, size, cut, settings)
     chart_faults = _chart_faults(chart, cut)
     work = smocked(chart, cut.width, settings) if chart and cut.width and not chart_faults else None
     extra, extra_faults = companions(revision, size, settings)
@@ -169,37 +170,6 @@ def _chart_faults(chart: Chart | None, cut: Cut) -> tuple[str, ...]:
     if chart is None:
         return (_("This design is smocked but has no smocking chart: choose one on the design’s page."),)
     return smocking_faults(chart, cut.width)
-
-
-def _trims(needs: list[Need], size: Size, cut: Cut) -> tuple[tuple[TrimNeed, ...], tuple[str, ...]]:
-    trims, faults = [], []
-    for need in needs:
-        if need.kind == MaterialKind.NOTION:
-            continue
-        edge = _edge(need, size, cut)
-        if edge is None:
-            faults.append(_("No length is known for this size: %(place)s.") % {"place": need.place})
-        else:
-            trims.append(_trim(need, *edge))
-    return tuple(trims), tuple(faults)
-
-
-def _edge(need: Need, size: Size, cut: Cut) -> tuple[float, int] | None:
-    """Length of the edge in mm and how often the gown has it; a typed length comes before the draft's."""
-    typed: NeedLength | None = next((row for row in need.lengths.all() if row.size_id == size.pk), None)
-    if typed is not None:
-        return typed.length_um / UM_PER_MM, need.piece_count
-    return cut.edges_mm.get(need.edge)
-
-
-def _trim(need: Need, edge_mm: float, count: int) -> TrimNeed:
-    ends_mm = 2 * need.end_allowance_um / UM_PER_MM
-    return TrimNeed(
-        kind=need.kind,
-        place=need.place,
-        length_mm=edge_mm * need.gather_percent / 100 + ends_mm,
-        count=count,
-    )
 
 
 def _notions(needs: list[Need]) -> tuple[NotionNeed, ...]:

@@ -28,7 +28,7 @@ def seam_threads_of(
     seams = gown_seams(
         joined_mm=sum(length_mm for is_hem, length_mm in edges if not is_hem),
         hem_mm=sum(length_mm for is_hem, length_mm in edges if is_hem),
-        trim_mm=sum(trim.length_mm * trim.count for trim in trims),
+        trim_mm=sum(trim.sewn_mm for trim in trims),
         seam_class=cast(StitchClass, revision.seam_class),
         trim_class=cast(StitchClass, revision.trim_class),
         rules=rules,

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from gowngroup.catalog.material_kinds import SET_IN_KINDS
 from gowngroup.planning.drafting import Piece
 from gowngroup.planning.geometry import PolygonPoints, signed_area_mm2
 from gowngroup.planning.hours import StageTime
@@ -77,12 +78,30 @@ class GownPiece:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TrimNeed:
-    """Lace, other trim or ribbon for one place: so many unjoined lengths, gathering and ends included."""
+    """Lace, other trim or ribbon for one place: so many unjoined lengths, gathering and ends included.
+
+    `width_mm` shows, where the design asks for it; batiste edges are trimmed to `batiste_mm`, a seam's width. A ribbon
+    that is drawn through beading is sewn only into the seams at its ends.
+    """
 
     kind: str
     place: str
     length_mm: float
     count: int
+    width_mm: float | None = None
+    batiste_mm: float | None = None
+    is_drawn_through: bool = False
+
+    @property
+    def is_set_in(self) -> bool:
+        """Does it lie between two edges?"""
+        return self.kind in SET_IN_KINDS
+
+    @property
+    def sewn_mm(self) -> float:
+        """How far it is sewn on: along both sides where it is set in."""
+        sides = 0 if self.is_drawn_through else 2 if self.is_set_in else 1
+        return sides * self.count * self.length_mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -269,6 +269,16 @@ _TRIMS = (
         source=_COMMON,
     ),
     Figure(
+        key="beading_ribbon_ratio",
+        label="Ribbon drawn through beading, to the beading's length",
+        value=1.1,
+        unit="ratio",
+        low=1.0,
+        high=1.6,
+        mark="common practice",
+        source=f"{_COMMON}: draw it through a hand's length of your own beading and measure",
+    ),
+    Figure(
         key="bias_yield_share",
         label="Bias a square really gives, as a share of its area",
         value=0.83,

@@ -38,7 +38,13 @@ USES: Mapping[Use, tuple[str, ...]] = {
         "least_left_cloth_mm",
         *_SHRINKAGE,
     ),
-    "trims": ("lace_gather_sparse_ratio", "lace_gather_full_ratio", "trim_end_mm", *_SHRINKAGE),
+    "trims": (
+        "lace_gather_sparse_ratio",
+        "lace_gather_full_ratio",
+        "trim_end_mm",
+        "beading_ribbon_ratio",
+        *_SHRINKAGE,
+    ),
     "floss": (
         "floss_calibration",
         "floss_sensitivity_share",

@@ -3,7 +3,18 @@
 from gowngroup.planning.trims.bias import bias_from_square_mm, bias_square_side_mm
 from gowngroup.planning.trims.cutting import cards_needed, pack_trims
 from gowngroup.planning.trims.first_fit import pack_first_fit, pieces_per_card
-from gowngroup.planning.trims.rules import Trim, TrimKind, TrimRules, edge_piece_mm, trim_piece_mm, washed_mm
+from gowngroup.planning.trims.rules import (
+    SET_IN,
+    Trim,
+    TrimKind,
+    TrimRules,
+    batiste_cut_off_mm,
+    edge_piece_mm,
+    threaded_ribbon_mm,
+    trim_length_mm,
+    trim_piece_mm,
+    washed_mm,
+)
 from gowngroup.planning.trims.values import (
     CannotCutTrims,
     CardNeed,
@@ -16,6 +27,7 @@ from gowngroup.planning.trims.values import (
 )
 
 __all__ = [
+    "SET_IN",
     "CannotCutTrims",
     "CardNeed",
     "Trim",
@@ -27,6 +39,7 @@ __all__ = [
     "TrimRules",
     "TrimScore",
     "TrimSupply",
+    "batiste_cut_off_mm",
     "bias_from_square_mm",
     "bias_square_side_mm",
     "cards_needed",
@@ -34,6 +47,8 @@ __all__ = [
     "pack_first_fit",
     "pack_trims",
     "pieces_per_card",
+    "threaded_ribbon_mm",
+    "trim_length_mm",
     "trim_piece_mm",
     "washed_mm",
 ]

@@ -129,7 +129,7 @@ def trim_lines(
     trims = (
         TrimLine(
             kind=str(models.MaterialKind(trim.kind).label),
-            place=trim.place,
+            place=words.trim_place(trim),
             material=materials.get((trim.kind, trim.place), ""),
             kit_count=trim.count * gown_count,
             length_mm=trim.length_mm,

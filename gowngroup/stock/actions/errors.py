@@ -51,5 +51,9 @@ class NotCounted(Refusal):
     """Cloth, lace, floss and their like are measured by length, not counted."""
 
 
+class NoTrim(Refusal):
+    """A width that only lace, ribbon and other trims have, or one of which nothing shows."""
+
+
 class LotChanged(Taken):
     """The lot has moved on since it was shown."""

@@ -6,10 +6,10 @@ from typing import TypedDict, Unpack
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
-from gowngroup.catalog.models import MaterialKind
+from gowngroup.catalog.models import TRIM_KINDS, MaterialKind
 from gowngroup.people.models import Person
 from gowngroup.records.actions import action, record
-from gowngroup.stock.actions.errors import DuplicateMaterial, MaterialInUse, NotCounted
+from gowngroup.stock.actions.errors import DuplicateMaterial, MaterialInUse, NotCounted, NoTrim
 from gowngroup.stock.models import Donor, Material
 
 
@@ -22,6 +22,8 @@ class MaterialFacts(TypedDict, total=False):
     swatch: str
     fibre: str
     mass_g_per_m2: int | None
+    width_um: int | None
+    batiste_um: int
     wash_max_c: int
     has_nap: bool
     repeat_um: int
@@ -71,6 +73,7 @@ def _save(material: Material) -> None:
             _("Only notions are counted in pieces; everything else is measured by length."),
             field="is_counted",
         )
+    _refuse_bad_width(material)
     try:
         with transaction.atomic():
             material.save()
@@ -80,6 +83,22 @@ def _save(material: Material) -> None:
             % {"material": material, "kind": material.get_kind_display()},
             field="name",
         ) from error
+
+
+def _refuse_bad_width(material: Material) -> None:
+    is_trim = material.kind in TRIM_KINDS
+    if not is_trim and (material.width_um or material.batiste_um):
+        raise NoTrim(
+            _("A width is noted here for lace, ribbon and other trims only; cloth is measured lot by lot."),
+            field="width_um",
+        )
+    if material.batiste_um and not material.width_um:
+        raise NoTrim(_("How wide is it all over, batiste and all?"), field="width_um")
+    if material.width_um and 2 * material.batiste_um >= material.width_um:
+        raise NoTrim(
+            _("Nothing of it would show: the batiste on both sides is as wide as all of it."),
+            field="batiste_um",
+        )
 
 
 @action

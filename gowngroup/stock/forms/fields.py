@@ -4,7 +4,7 @@ from typing import Any
 
 from django import forms
 
-from gowngroup.catalog.models import MaterialKind
+from gowngroup.catalog.models import TRIM_KINDS, MaterialKind
 from gowngroup.records.fields import LengthField
 from gowngroup.records.units import UM_PER_UNIT
 from gowngroup.stock.models import Material
@@ -14,9 +14,7 @@ CM, M = UM_PER_UNIT["cm"], UM_PER_UNIT["m"]
 # Plausible lengths and widths of one lot, common practice; cloth in inches typed as centimetres falls below.
 LENGTH_M = {
     MaterialKind.CLOTH: (0.1, 100),
-    MaterialKind.LACE: (0.05, 500),
-    MaterialKind.TRIM: (0.05, 500),
-    MaterialKind.RIBBON: (0.05, 500),
+    **dict.fromkeys(TRIM_KINDS, (0.05, 500)),
     MaterialKind.FLOSS: (0.1, 1_000),
     MaterialKind.THREAD: (1, 20_000),
     MaterialKind.NOTION: (0.05, 500),

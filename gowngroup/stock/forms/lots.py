@@ -6,7 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from gowngroup.catalog.models import MaterialKind
+from gowngroup.catalog.models import TRIM_KINDS, MaterialKind
 from gowngroup.records.fields import ActionForm, LengthField
 from gowngroup.stock.forms.fields import (
     PACKAGE_MOST_M,
@@ -19,7 +19,7 @@ from gowngroup.stock.forms.fields import (
 )
 from gowngroup.stock.models import Donor, Lot, Material
 
-WASHABLE = {MaterialKind.CLOTH, MaterialKind.LACE, MaterialKind.TRIM, MaterialKind.RIBBON}
+WASHABLE = {MaterialKind.CLOTH, *TRIM_KINDS}
 
 
 class ShelfFilter(forms.Form):

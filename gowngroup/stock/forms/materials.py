@@ -51,6 +51,20 @@ class MaterialForm(ActionForm):
         required=False,
         help_text=_("For cloth: batiste weighs about 60 to 90, flannel about 150."),
     )
+    width_um = LengthField(
+        label=_("Width all over"),
+        low_um=M // 1000,
+        high_um=M // 5,
+        required=False,
+        help_text=_("For lace, entredeux, insertion, beading and ribbon, where a design asks for a width."),
+    )
+    batiste_um = LengthField(
+        label=_("Batiste on each side"),
+        low_um=0,
+        high_um=M // 20,
+        required=False,
+        help_text=_("For entredeux: what is trimmed and lies in the seams; empty for lace."),
+    )
     wash_max_c = forms.IntegerField(
         label=_("Highest wash temperature, in °C"), min_value=20, max_value=95, initial=60
     )
@@ -95,14 +109,16 @@ class MaterialForm(ActionForm):
                 _("Leave this empty: it does not go with how the material is counted or measured above."),
             )
         values["package_amount"] = pieces if is_counted else length
-        values["repeat_um"] = self._repeat_um(values)
+        values["repeat_um"] = self._as_typed("repeat_um", values) or 0
+        values["batiste_um"] = self._as_typed("batiste_um", values) or 0
+        values["width_um"] = self._as_typed("width_um", values)
         return values
 
-    def _repeat_um(self, values: dict[str, Any]) -> int:
-        """The repeat as typed, kept exact where it was only shown; 0 for none."""
-        if "repeat_um" in self.changed_data:
-            return values.get("repeat_um") or 0
-        return self.get_initial_for_field(self.fields["repeat_um"], "repeat_um") or 0
+    def _as_typed(self, name: str, values: dict[str, Any]) -> int | None:
+        """A length as typed, kept exact where it was only shown; None where it is empty."""
+        if name in self.changed_data:
+            return values.get(name)
+        return self.get_initial_for_field(self.fields[name], name) or None
 
 
 class MaterialChangeForm(MaterialForm):
@@ -113,7 +129,11 @@ class MaterialChangeForm(MaterialForm):
     def __init__(self, material: Material, *args: Any, **kwargs: Any) -> None:
         plain = {name: getattr(material, name) for name in self.base_fields if name in _field_names(material)}
         amount = "package_pieces" if material.is_counted else "package_length"
-        lengths = {amount: material.package_amount, "repeat_um": material.repeat_um or None}
+        lengths = {
+            amount: material.package_amount,
+            "repeat_um": material.repeat_um or None,
+            "batiste_um": material.batiste_um or None,
+        }
         super().__init__(*args, initial={**plain, **lengths}, **kwargs)
 
 

@@ -34,7 +34,8 @@ def trim_whys(stored: StoredPlan) -> Iterator[Why]:
             result=mm_words(total_mm),
             words=_(
                 "Every edge gets one unjoined length: the edge as finished × how fully it is gathered + what is turned "
-                "in at each end. The lengths are cut from opened cards and remnants first, so that the fewest new "
+                "in at each end. Entredeux, insertion and beading are set in flat, their ends caught in the seams; ribbon "
+                "drawn through beading takes its length × what going in and out takes. The lengths are cut from opened cards and remnants first, so that the fewest new "
                 "cards are opened and the longest pieces stay."
             ),
             values=(*_trim_values(material), *_wash_values(stored, supplies), _proof(material)),
