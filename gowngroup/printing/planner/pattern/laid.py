@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from gowngroup.planning.geometry import PolygonPoints
+from gowngroup.planning.geometry import PolygonPoints, signed_area_mm2
 from gowngroup.planning.tiling import Box, Join, Line, Placed, Sheet, Tile, arrange, joins_of
 from gowngroup.printing.planner.pattern.papers import PatternPaper
 from gowngroup.printing.planner.pattern.pattern import Pattern, PatternPiece
@@ -49,16 +49,12 @@ class Laid:
 
 def laid_out(pattern: Pattern, paper: PatternPaper, *, has_large_print: bool) -> Laid:
     """The pattern on as few tiles of a paper as found; raises TooManyTiles."""
-    sheet = arrange(
-        tuple(piece.sheet_piece for piece in pattern.pieces), paper.tile(has_large_print=has_large_print)
-    )
-    if len(sheet.tiles) > MOST_TILES:
-        raise TooManyTiles(
-            _(
-                "This pattern would take %(count)d pages of %(paper)s. Please have it printed as one large page at a copy shop instead."
-            )
-            % {"count": len(sheet.tiles), "paper": paper.name}
-        )
+    tile = paper.tile(has_large_print=has_large_print)
+    area_mm2 = sum(abs(signed_area_mm2(piece.sheet_piece.outline)) for piece in pattern.pieces)
+    # Told before anything is tried, for trying hundreds of pages takes long.
+    _refuse_too_many(int(area_mm2 / (tile.width_mm * tile.height_mm)), paper)
+    sheet = arrange(tuple(piece.sheet_piece for piece in pattern.pieces), tile)
+    _refuse_too_many(len(sheet.tiles), paper)
     places = {piece.key: sheet.place(piece.key) for piece in pattern.pieces}
     outlines = {piece.key: places[piece.key].on_sheet(piece.sheet_piece.outline) for piece in pattern.pieces}
     return Laid(
@@ -68,6 +64,16 @@ def laid_out(pattern: Pattern, paper: PatternPaper, *, has_large_print: bool) ->
         outlines=outlines,
         lines={piece.key: _lines(piece, places[piece.key]) for piece in pattern.pieces},
     )
+
+
+def _refuse_too_many(tile_count: int, paper: PatternPaper) -> None:
+    if tile_count > MOST_TILES:
+        raise TooManyTiles(
+            _(
+                "This pattern would take %(count)d pages of %(paper)s or more. Please have it printed as one large page at a copy shop instead."
+            )
+            % {"count": tile_count, "paper": paper.name}
+        )
 
 
 def _lines(piece: PatternPiece, place: Placed) -> dict[str, tuple[Line, ...]]:
