@@ -15,7 +15,7 @@ from gowngroup.planning.allocation import (
     allocate,
     allocate_best,
 )
-from gowngroup.planning.allocation.best import MOST_NODES, Course
+from gowngroup.planning.allocation.best import MOST_DIVES, Course
 from gowngroup.planning.allocation.greedy import greedy
 from gowngroup.planning.allocation.programme import deal_out
 from gowngroup.planning.allocation.table import Table
@@ -66,7 +66,7 @@ def _line(kits: Sequence[KitCloth], lots: Sequence[ClothLot], level: float) -> s
     quick = figures_of(allocate(kits, lots, settings, engines=QUICK_ENGINES))
     quick_s = time.perf_counter() - started
     started = time.perf_counter()
-    found = allocate_best(kits, lots, settings, engines=QUICK_ENGINES, mip_gap_share=GAP_SHARE)
+    found = allocate_best(kits, lots, settings, engines=QUICK_ENGINES, gap_share=GAP_SHARE)
     best_s = time.perf_counter() - started
     best, gap, least = figures_of(found), found.proven_gap_share, found.least_lot_count
     return (
@@ -82,7 +82,7 @@ def _programme_s(kits: Sequence[KitCloth], lots: Sequence[ClothLot], settings: C
     course = Course(table, greedy(table))
     problem, start = course.problem(), course.counts(course.best)
     started = time.perf_counter()
-    deal_out(problem, start=start, gap_share=GAP_SHARE, most_nodes=MOST_NODES)
+    deal_out(problem, start=start, gap_share=GAP_SHARE, most_dives=MOST_DIVES)
     return time.perf_counter() - started
 
 

@@ -65,7 +65,9 @@ class _Row:
         return self.least - slack <= sum(parts) <= self.most + slack
 
 
-class _SilentSolver(highspy.Highs):
+class SilentSolver(highspy.Highs):
+    """The solver without its banner."""
+
     def enableCallbacks(self) -> None:  # noqa: N802 - the solver's own name; it would print a banner here
         """Callbacks are not used."""
 
@@ -80,7 +82,7 @@ class Programme:
         self._told_columns = 0
         self._told_rows = 0
         self._last: Solved | None = None
-        self._solver = _SilentSolver()  # type: ignore[no-untyped-call]  # its class is untyped
+        self._solver = SilentSolver()  # type: ignore[no-untyped-call]  # its class is untyped
         for name, value in (
             ("output_flag", False),
             ("threads", 1),

@@ -18,7 +18,7 @@ from gowngroup.planning.lay.values import LayEngine
 
 # Dealing out, laying and learning from the lays is done this often; our own trials gained nothing after it.
 ROUNDS = 3
-MOST_NODES = 100
+MOST_DIVES = 8
 # A lot this full shows what share of it a lay can use; from an emptier one nothing is learnt.
 _FULL_SHARE = 0.8
 # A capacity that changes by less is the same capacity.
@@ -33,9 +33,9 @@ def allocate_best(
     settings: CuttingSettings,
     *,
     engines: Sequence[LayEngine] = ENGINES,
-    mip_gap_share: float = 0.01,
+    gap_share: float = 0.01,
     effort: int = ROUNDS,
-    most_nodes: int = MOST_NODES,
+    most_dives: int = MOST_DIVES,
 ) -> Allocation:
     """Give every kit whole to one lot that suits it, as `allocate` does and never worse, by integer programme.
 
@@ -55,7 +55,7 @@ def allocate_best(
             break
         try:
             dealt = deal_out(
-                problem, start=course.counts(course.best), gap_share=mip_gap_share, most_nodes=most_nodes
+                problem, start=course.counts(course.best), gap_share=gap_share, most_dives=most_dives
             )
         except CannotSolve:
             break

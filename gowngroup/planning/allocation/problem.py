@@ -8,6 +8,8 @@ Counts = tuple[tuple[int, ...], ...]
 
 # The solver reckons in m² to a millionth: a left-over as near as this to a useful one is useful.
 SAME_MM2 = 0.5
+# Sums of areas differ by less, however they are added.
+ROUNDING_MM2 = 1e-3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +77,17 @@ class Problem:
     def opened(self, counts: Counts) -> list[int]:
         """The rooms that are used."""
         return [room for room in range(len(self.rooms)) if any(row[room] for row in counts)]
+
+    def is_possible(self, counts: Counts) -> bool:
+        """Whether no room holds more than it can, nor what does not suit it."""
+        return all(
+            self.filled_mm2(counts, number) <= room.capacity_mm2 + ROUNDING_MM2
+            for number, room in enumerate(self.rooms)
+        ) and all(
+            count == 0 or room in need.rooms
+            for need, row in zip(self.needs, counts, strict=True)
+            for room, count in enumerate(row)
+        )
 
     def gowns(self, counts: Counts, *, first_only: bool = False) -> int:
         """Gowns that are made."""

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import combinations_with_replacement, islice, permutations, product
+from itertools import combinations_with_replacement, permutations, product
 
-from gowngroup.planning.allocation.problem import Counts, Problem
+from gowngroup.planning.allocation.problem import ROUNDING_MM2, Counts, Problem
 
 Worth = tuple[int, int, int]
 Needs = tuple[int, ...]
-
-_ROUNDING_MM2 = 1e-3
 
 
 def settled(problem: Problem, counts: Counts) -> Counts:
@@ -23,22 +21,6 @@ def settled(problem: Problem, counts: Counts) -> Counts:
     while search.has_added() or search.has_replaced() or search.has_swapped():
         pass
     return tuple(tuple(row) for row in search.counts)
-
-
-def emptied_and_settled(problem: Problem, counts: Counts, *, times: int = 60) -> Counts:
-    """The best of settling as it is and after two lots have been emptied, each pair in turn, so many times.
-
-    Source: iterated local search, textbook method, with nothing left to chance.
-    """
-    best = settled(problem, counts)
-    rooms = range(len(problem.rooms))
-    pairs = ((room, room + apart) for apart in rooms[1:] for room in rooms[: len(rooms) - apart])
-    for pair in islice(pairs, times):
-        emptied = tuple(tuple(0 if room in pair else row[room] for room in rooms) for row in best)
-        trial = settled(problem, emptied)
-        if problem.worth(trial) < problem.worth(best):
-            best = trial
-    return best
 
 
 class _Settling:
@@ -140,7 +122,7 @@ class _Settling:
         return 1, round(room.used_up_mm2(filled_mm2)), gathered
 
     def _fits(self, room: int, more_mm2: float) -> bool:
-        return self.filled_mm2[room] + more_mm2 <= self.rooms[room].capacity_mm2 + _ROUNDING_MM2
+        return self.filled_mm2[room] + more_mm2 <= self.rooms[room].capacity_mm2 + ROUNDING_MM2
 
     def _put(self, need: int, room: int, count: int) -> None:
         self.counts[need][room] += count
