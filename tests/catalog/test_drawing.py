@@ -106,3 +106,18 @@ def test_a_chart_nobody_can_work_is_not_drawn(db: None) -> None:
     ChartRowFactory(chart=chart, stitch="wave", step_count=0)
     assert sample_chart(planning_chart(Chart.objects.get(pk=chart.pk))) == ()
     assert sample_chart(PlanningChart(name="empty", row_count=1, rows=())) == ()
+
+
+def test_an_armhole_is_one_line(yoke: DesignRevision) -> None:
+    """The sleeve of a yoke gown ends behind body and yoke, which are drawn over it, so that no second line shows."""
+    drawing = gown_drawing(gown_need(revision=yoke, size=Size.objects.get(upper_mass_g=1500)))
+    assert drawing is not None
+    sleeves, _body, over = (_points(path) for path in drawing.cloth)
+    half_yoke_mm = max(x for x, _y in over)
+    ends = [x for x, _y in sleeves[: len(sleeves) // 2]]
+    assert ends[0] == pytest.approx(half_yoke_mm, abs=0.2)
+    assert 0 < ends[-1] < 0.8 * half_yoke_mm
+
+
+def _points(path: str) -> list[tuple[float, float]]:
+    return [(float(x), float(y)) for x, y in re.findall(r"(-?[0-9.]+)[ ,](-?[0-9.]+)", path)]

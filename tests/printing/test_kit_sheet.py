@@ -266,10 +266,10 @@ def test_rules_of_several_wards(make_kit: MAKE_KIT) -> None:
     """A rule every ward shares stands once; a rule of one ward names that ward."""
     kit = make_kit()
     ward = WardFactory(sizes=[kit.size], rules="Lies flat when open\n\nNo yellow")
-    first, shared, last = kit_sheet(kit).ward_rules
+    shared, first, last = kit_sheet(kit).ward_rules
     assert shared == "Lies flat when open"
-    assert first.startswith("No lace at the neck (Ward")
-    assert last == f"No yellow ({ward})"
+    assert first.endswith(": No lace at the neck.")
+    assert last == f"{ward}: No yellow."
 
 
 def test_time_for_what_goes_along_is_said(
@@ -287,3 +287,43 @@ def test_time_for_what_goes_along_is_said(
 
 def words_on_screen(kit: Kit, packer: Person, sign_in: SIGN_IN) -> str:
     return sign_in(packer).get(address(kit, "printing:kit_sheet")).content.decode()
+
+
+@pytest.fixture
+def plain_kit(make_kit: MAKE_KIT, revision: DesignRevision) -> Kit:
+    """Two gowns of a design without a chart and without an order of work of its own."""
+    revision.chart = None
+    revision.order_of_work = []
+    revision.save()
+    revision.sizes.update(pleat_count=None, smocked_width_um=None)
+    RectanglePiece.objects.filter(part="smocked panel").update(part="front", name="front")
+    return make_kit(gown_count=2)
+
+
+def test_nobody_is_told_to_smock_a_gown_without_pleats(plain_kit: Kit) -> None:
+    """A gown without smocking has an order of work and cautions without it, and its pieces drawn and numbered."""
+    sheet = kit_sheet(plain_kit)
+    assert sheet.need.faults == ()
+    assert not any(word in " ".join((*sheet.steps, *sheet.cautions)) for word in ("Smock", "smock", "Pleat"))
+    assert any("Count needles and pins out" in caution for caution in sheet.cautions)
+    assert sheet.outlines is not None
+    assert [piece.number for piece in sheet.outlines.pieces] == [1, 2]
+
+
+def test_pieces_are_drawn_and_numbered_on_the_first_page(
+    plain_kit: Kit, packer: Person, sign_in: SIGN_IN
+) -> None:
+    """Where there is no chart the first page shows the pieces by their numbers in the list, in our own type."""
+    pdf = opened(sign_in(packer), address(plain_kit))
+    text = written(pdf.pages[0])
+    assert text.index("1.front2") < text.index("2.sleeve4") < text.index("Thepieces")
+    assert "Numberedasinthelistabove" in text
+    assert {char["fontname"].split("+")[-1].split("-")[0] for char in pdf.pages[0].chars} == {"Source"}
+    assert [past_the_edge(page) for page in pdf.pages] == [[]] * len(pdf.pages)
+
+
+def test_smocked_gowns_show_their_chart_instead_of_the_pieces(make_kit: MAKE_KIT) -> None:
+    """A smocked gown keeps the room for its chart, and pins stay out of it."""
+    sheet = kit_sheet(make_kit())
+    assert (sheet.outlines, sheet.detail is None) == (None, False)
+    assert any("No pins while smocking" in caution for caution in sheet.cautions)

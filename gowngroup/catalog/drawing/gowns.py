@@ -141,8 +141,9 @@ def _yoked(need: GownNeed, parts: dict[str, GownPiece]) -> GownDrawing:
     def place(across: float, row: float) -> Point:
         return across * half_mm, yoke_mm + 5.0 + row * space_mm
 
-    seams = [open_path(((-half_mm, yoke_mm), (half_mm, yoke_mm))), *_raglans(body)]
-    return _drawing(body, seams=seams, stitches=placed_stitches(need, place, share=1.0))
+    has_yoke = bool(yoke or parts.get("smocked panel"))
+    across = [open_path(((-half_mm, yoke_mm), (half_mm, yoke_mm)))] if has_yoke else []
+    return _drawing(body, seams=[*across, *_raglans(body)], stitches=placed_stitches(need, place, share=1.0))
 
 
 def _own_front(front: GownPiece) -> GownDrawing:

@@ -83,7 +83,9 @@ def _sleeve(parts: Mapping[str, GownPiece], panel: _Panel) -> list[Point]:
     cuff_mm = path_length_mm(pattern.edge("hem").walked) / 2
     top = (start[0] + FALL[0] * along_mm, start[1] + FALL[1] * along_mm)
     low = (top[0] - FALL[1] * cuff_mm, top[1] + FALL[0] * cuff_mm)
-    return [start, top, low, panel.hung(_underarm(panel))]
+    underarm = panel.hung(_underarm(panel))
+    # Behind body and yoke, which are drawn over it, so that an armhole is one line.
+    return [start, top, low, underarm, (underarm[0] / 2, underarm[1])]
 
 
 def _underarm(panel: _Panel) -> Point:

@@ -1,6 +1,8 @@
 """What stands on a kit sheet."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import chain
 
 from django.utils.translation import gettext as _
 
@@ -10,9 +12,10 @@ from gowngroup.catalog.drawing import ChartDrawing, chart_detail, gown_drawing, 
 from gowngroup.catalog.planner import GownNeed
 from gowngroup.people.queries import the_group
 from gowngroup.planning.smocking import PleaterProfile
-from gowngroup.printing import first_page, queries, words
+from gowngroup.printing import first_page, plain_gowns, queries, words
 from gowngroup.printing.addresses import page_address
 from gowngroup.printing.gown import PrintedGown, printed_gown
+from gowngroup.printing.pieces import PrintedPieces, printed_pieces
 from gowngroup.printing.planner import kit_lines
 from gowngroup.printing.qr import QrCode, qr_code
 from gowngroup.wards.models import Ward
@@ -40,6 +43,7 @@ class KitSheet:
     stitches: tuple[kit_lines.StitchLine, ...]
     detail: ChartDrawing | None
     whole: tuple[ChartDrawing, ...]
+    outlines: PrintedPieces | None
     steps: tuple[str, ...]
     ward_rules: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -120,7 +124,10 @@ def kit_sheet(kit: Kit) -> KitSheet:
     tables = _tables(snapshot, kit.gown_count) if snapshot else _Tables()
     revision = kit.design_revision
     size = words.size_as_length(snapshot.body_length_um if snapshot else kit.size.body_length_um)
-    steps = (snapshot.order_of_work if snapshot else ()) or words.usual_steps(revision.design.kind)
+    is_smocked = need.smocking is not None
+    steps = (snapshot.order_of_work if snapshot else ()) or plain_gowns.steps_of(
+        revision.design.kind, is_smocked=is_smocked
+    )
     gown = _gown(need, revision.design.name, size)
     detail_mm = first_page.chart_height_mm(
         group=the_group().name,
@@ -145,9 +152,10 @@ def kit_sheet(kit: Kit) -> KitSheet:
         stitches=kit_lines.stitch_lines(need),
         detail=_detail(need, detail_mm),
         whole=_whole(need),
+        outlines=_outlines(need, detail_mm),
         steps=steps,
         ward_rules=_ward_rules(kit),
-        cautions=words.cautions(),
+        cautions=plain_gowns.cautions_of(is_smocked=is_smocked),
     )
 
 
@@ -186,6 +194,13 @@ def _whole(need: GownNeed) -> tuple[ChartDrawing, ...]:
     return whole_chart(need.smocking, width_mm=first_page.text_width_mm(), height_mm=WHOLE_HEIGHT_MM)
 
 
+def _outlines(need: GownNeed, height_mm: float) -> PrintedPieces | None:
+    """The pieces to tell apart, where no chart takes their place."""
+    if need.smocking is not None or not need.pieces:
+        return None
+    return printed_pieces(need.pieces, width_mm=first_page.text_width_mm(), height_mm=height_mm)
+
+
 def _gown(need: GownNeed, name: str, size: str) -> PrintedGown | None:
     drawing = gown_drawing(need)
     if drawing is None:
@@ -200,14 +215,30 @@ def _gown(need: GownNeed, name: str, size: str) -> PrintedGown | None:
 
 
 def _ward_rules(kit: Kit) -> tuple[str, ...]:
-    """The rules of the ward a matched set is for, else of every ward that takes this size."""
+    """The rules of the ward a matched set is for, else those all wards share that take this size, then each ward's own."""
     line = kit.matched_set.request_line if kit.matched_set else None
     wards = [line.request.ward] if line else list(queries.wards_served(kit.size))
-    rules: dict[str, list[Ward]] = {}
-    for ward in wards:
-        for rule in filter(None, (text.strip() for text in ward.rules.splitlines())):
-            rules.setdefault(rule, []).append(ward)
-    return tuple(
-        rule if len(found) == len(wards) else f"{rule} ({'; '.join(map(str, found))})"
-        for rule, found in rules.items()
+    rules = {ward: _rules_of(ward) for ward in wards}
+    shared = [rule for rule in dict.fromkeys(chain.from_iterable(rules.values())) if _is_shared(rule, rules)]
+    own = {ward: [rule for rule in found if rule not in shared] for ward, found in rules.items()}
+    return (
+        *shared,
+        *(
+            _("%(ward)s: %(rules)s") % {"ward": ward, "rules": " ".join(map(_closed, found))}
+            for ward, found in own.items()
+            if found
+        ),
     )
+
+
+def _rules_of(ward: Ward) -> list[str]:
+    return [rule for text in ward.rules.splitlines() if (rule := text.strip())]
+
+
+def _is_shared(rule: str, rules: Mapping[Ward, list[str]]) -> bool:
+    return all(rule in found for found in rules.values())
+
+
+def _closed(rule: str) -> str:
+    """A rule with a stop at its end, so that another may follow."""
+    return rule if rule[-1] in ".!?" else f"{rule}."
