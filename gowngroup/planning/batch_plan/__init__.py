@@ -18,6 +18,7 @@ from gowngroup.planning.batch_plan.order import (
 )
 from gowngroup.planning.batch_plan.plan import FORMAT_VERSION, BatchPlan, PlannedKit
 from gowngroup.planning.batch_plan.shopping import LeftOver, Scenario, Scenarios, left_overs, scenarios
+from gowngroup.planning.batch_plan.way import CuttingWay
 from gowngroup.planning.shopping.values import Package, Shortage
 
 __all__ = [
@@ -27,6 +28,7 @@ __all__ = [
     "BatchPlan",
     "BatchRules",
     "BiasNeed",
+    "CuttingWay",
     "FlossNeed",
     "KitPiece",
     "LeftOver",

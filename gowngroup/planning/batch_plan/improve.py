@@ -10,6 +10,7 @@ from gowngroup.planning.allocation.values import LotCut
 from gowngroup.planning.batch_plan.make import AllocationWay, plan_batch
 from gowngroup.planning.batch_plan.order import BatchOrder
 from gowngroup.planning.batch_plan.plan import BatchPlan
+from gowngroup.planning.batch_plan.way import engine_for
 from gowngroup.planning.lay.check import LayHasFaults
 from gowngroup.planning.lay.engines import QUICK_ENGINES, STEADY_ENGINES, shortest_lay
 from gowngroup.planning.lay.values import (
@@ -93,24 +94,25 @@ def improving_plans(
     Before each step `goes_on` is told what is tried next, and ends the search by answering False. With `start` and
     `done`, the keys of the steps that led to it, an interrupted search goes on. `nest` is the engine for true
     outlines, tried on each lot's own kits, most cloth to gain first; its lay is taken only where it is checked and
-    shorter. Every other step is deterministic. Raises what `plan_batch` raises.
+    shorter. Where the cloth is cut kit by kit, every step keeps each kit on its own stretch, so that outlines are
+    fitted into those of their own kit only. Every other step is deterministic. Raises what `plan_batch` raises.
 
     One plan is better than another by its memorial gowns, gowns, lots opened, cloth used up with the left-overs too
     short for anything, and cloth used, in this order (common practice, no source).
     """
-    search = _Search(order=order, best=start)
+    search = _Search(order=order, nest=nest, best=start)
     for step in WHOLE_STEPS:
         if step.key not in done:
             if not goes_on(step):
                 return
             yield search.whole(step)
-    if nest is None or search.best is None:
+    if search.nest is None or search.best is None:
         return
     for step in nest_steps(search.best):
         if step.key not in done:
             if not goes_on(step):
                 return
-            yield search.nested(step, nest, search.best)
+            yield search.nested(step, search.nest, search.best)
 
 
 def whole_plan(order: BatchOrder, step: PlanStep) -> BatchPlan:
@@ -124,9 +126,10 @@ def whole_plan(order: BatchOrder, step: PlanStep) -> BatchPlan:
 class _Search:
     """The best plan so far while better ones are looked for."""
 
-    def __init__(self, *, order: BatchOrder, best: BatchPlan | None) -> None:
+    def __init__(self, *, order: BatchOrder, nest: LayEngine | None, best: BatchPlan | None) -> None:
         self.order = order
         self.best = best
+        self.nest = engine_for(order.cutting_way, nest) if nest else None
 
     def whole(self, step: PlanStep) -> Improvement:
         plan = whole_plan(self.order, step)

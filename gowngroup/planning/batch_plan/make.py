@@ -14,6 +14,7 @@ from gowngroup.planning.batch_plan.plan import FORMAT_VERSION, BatchPlan, Planne
 from gowngroup.planning.batch_plan.shopping import batch_shopping
 from gowngroup.planning.batch_plan.sundries import notion_plans, thread_plans
 from gowngroup.planning.batch_plan.trims import trim_plans
+from gowngroup.planning.batch_plan.way import engine_for
 from gowngroup.planning.lay.engines import ENGINES
 from gowngroup.planning.lay.values import LayEngine
 
@@ -36,7 +37,8 @@ def plan_batch(
     _refuse_bad_kits(order.kits)
     squares = {kit.key: bias_squares(kit, order.rules.trims) for kit in order.kits}
     cloths = [kit_cloth(kit, squares[kit.key]) for kit in order.kits]
-    cutting = _ALLOCATIONS[allocation](cloths, order.lots, order.rules.cutting, engines=engines)
+    ways = [engine_for(order.cutting_way, engine) for engine in engines]
+    cutting = _ALLOCATIONS[allocation](cloths, order.lots, order.rules.cutting, engines=ways)
     lot_keys = {key: cut.lot_key for cut in cutting.cuts for key in cut.kit_keys}
     kits = [kit for kit in order.kits if kit.key in lot_keys]
     trims = trim_plans(kits, order.trims)
@@ -59,6 +61,7 @@ def plan_batch(
         minutes=sum(kit.minutes_per_gown * kit.gown_count for kit in kits),
         proven_gap_share=cutting.proven_gap_share,
         least_lot_count=cutting.least_lot_count,
+        cutting_way=order.cutting_way,
     )
 
 

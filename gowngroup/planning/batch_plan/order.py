@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal, Self
 
 from gowngroup.planning.allocation.values import ClothLot, ClothWishes, CuttingSettings
+from gowngroup.planning.batch_plan.way import CuttingWay
 from gowngroup.planning.drafting.piece import Piece
 from gowngroup.planning.floss import FlossRules
 from gowngroup.planning.lay.values import Outline
@@ -187,7 +188,10 @@ class BatchRules:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BatchOrder:
-    """A batch to plan; kits that come first are served first where floss, lace or notions run short."""
+    """A batch to plan; kits that come first are served first where floss, lace or notions run short.
+
+    `cutting_way` says whether the kits of a lot are laid together, or each on a stretch of cloth of its own.
+    """
 
     kits: tuple[BatchKit, ...]
     rules: BatchRules
@@ -197,6 +201,7 @@ class BatchOrder:
     spools: tuple[StockLength, ...] = ()
     notions: tuple[StockCount, ...] = ()
     packages: tuple[Package, ...] = ()
+    cutting_way: CuttingWay = "together"
 
 
 def kit_pieces(pieces: tuple[Piece, ...]) -> tuple[KitPiece, ...]:

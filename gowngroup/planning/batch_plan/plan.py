@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from gowngroup.planning.allocation.values import KitMove, LotCut, UnmadeKit
+from gowngroup.planning.batch_plan.way import CuttingWay
 from gowngroup.planning.mix import Purpose
 from gowngroup.planning.shopping.values import Shortage
 from gowngroup.planning.skeins import SkeinTake
@@ -111,7 +112,8 @@ class NotionPlan:
 class BatchPlan:
     """Everything a batch needs: cutting, trims, floss, thread, notions, minutes, shortages and left-overs.
 
-    `proven_gap_share` and `least_lot_count` are those of the allocation, None where it proves nothing.
+    `proven_gap_share` and `least_lot_count` are those of the allocation, None where it proves nothing. Plans stored
+    before there was a choice were cut together.
     """
 
     format_version: int
@@ -129,3 +131,4 @@ class BatchPlan:
     minutes: float
     proven_gap_share: float | None = None
     least_lot_count: int | None = None
+    cutting_way: CuttingWay = "together"

@@ -12,6 +12,7 @@ from gowngroup.planning.batch_plan.order import BatchOrder
 from gowngroup.planning.batch_plan.plan import BatchPlan, TrimMaterialPlan
 from gowngroup.planning.batch_plan.sundries import notion_plans, notions_missing, thread_missing, thread_plans
 from gowngroup.planning.batch_plan.trims import trims_missing
+from gowngroup.planning.batch_plan.way import engine_for
 from gowngroup.planning.lay.engines import QUICK_ENGINES
 from gowngroup.planning.shopping.lists import shop_of, shopping_list
 from gowngroup.planning.shopping.values import Missing, Shortage, ShortageKind
@@ -72,7 +73,8 @@ def batch_shopping(
         *notions_missing(notion_plans(kits, order.notions), kits),
     ]
     shop = shop_of(order.rules.cloth_shop, order.rules.floss, order.packages)
-    return shopping_list(missing, shop, engines=QUICK_ENGINES)
+    engines = [engine_for(order.cutting_way, engine) for engine in QUICK_ENGINES]
+    return shopping_list(missing, shop, engines=engines)
 
 
 def scenarios(plan: BatchPlan) -> Scenarios:
