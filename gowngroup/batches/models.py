@@ -26,6 +26,10 @@ class Batch(models.Model):
         COMMITTED = "committed", _("under way")
         CLOSED = "closed", _("closed")
 
+    class CuttingWay(models.TextChoices):
+        TOGETHER = "together", _("All gowns of a lot together – least cloth")
+        KIT_BY_KIT = "kit by kit", _("Kit by kit – each kit’s pieces side by side, easier to pack")
+
     month = models.DateField(_("month"))
     number = models.PositiveSmallIntegerField(default=1)
     state = models.CharField(max_length=10, choices=State, default=State.PROPOSED)
@@ -33,6 +37,9 @@ class Batch(models.Model):
     pleat_min = models.PositiveIntegerField(_("of these for pleating, at most"), null=True, blank=True)
     smock_min = models.PositiveIntegerField(_("of these for smocking, at most"), null=True, blank=True)
     make_up_min = models.PositiveIntegerField(_("of these for making up, at most"), null=True, blank=True)
+    cutting_way = models.CharField(
+        _("how shall the cloth be cut?"), max_length=10, choices=CuttingWay, default=CuttingWay.TOGETHER
+    )
     proposal = models.JSONField(default=dict, editable=False)
     note = models.TextField(_("note"), blank=True, max_length=1000)
 

@@ -177,7 +177,7 @@ def test_materials_are_chosen(batch: Batch, client: Client, coordinator: Person)
     blue = months.material(coordinator, "floss", "Stranded cotton", shade="blue")
     form = client.get(url("batch_choices", batch.pk)).context["form"]
     names = {part.name or part.kind: name for name, part in form.parts.items()}
-    client.post(url("batch_choices", batch.pk), {names["A"]: blue.pk})
+    client.post(url("batch_choices", batch.pk), {"cutting_way": "together", names["A"]: blue.pk})
     assert [(row.part, row.material) for row in batch.choices.all()] == [("A", blue)]
 
 
@@ -187,14 +187,15 @@ def test_metal_is_never_offered(batch: Batch, client: Client, coordinator: Perso
     form = client.get(url("batch_choices", batch.pk)).context["form"]
     name = next(name for name, part in form.parts.items() if part.kind == "notion")
     assert str(metal.pk) not in dict(form.fields[name].choices)
-    assert client.post(url("batch_choices", batch.pk), {name: metal.pk}).status_code == 422
+    data = {"cutting_way": "together", name: metal.pk}
+    assert client.post(url("batch_choices", batch.pk), data).status_code == 422
 
 
 def test_cloth_can_be_asked_for_by_name(batch: Batch, client: Client, coordinator: Person) -> None:
     """Where one cloth is chosen for a design its kits are cut from that cloth alone."""
     rose = months.cloth(coordinator, name="Rose lawn")
     form = client.get(url("batch_choices", batch.pk)).context["form"]
-    data = {name: form[name].value() for name in form.parts}
+    data = {name: form[name].value() for name in ("cutting_way", *form.parts)}
     data[next(name for name, part in form.parts.items() if part.kind == "cloth")] = rose.material_id
     client.post(url("batch_choices", batch.pk), data)
     client.post(url("plan_make", batch.pk))

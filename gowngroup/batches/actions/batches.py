@@ -323,17 +323,26 @@ def choose_materials(
     *,
     batch: Batch,
     chosen: Sequence[tuple[Part, Material | None]],
+    cutting_way: str | None = None,
     by: Person,
     at: datetime,
     request_key: str = "",
 ) -> Batch:
-    """Set which material a batch uses for each part; None leaves a part open, or any cloth that suits."""
+    """Set which material a batch uses for each part, and how its cloth is cut.
+
+    None leaves a part open, or any cloth that suits; without a cutting way that stays as it is.
+    """
     hold_open(batch)
     for part, material in chosen:
         if material is not None:
             _check_material(part, material)
         _choose(batch, part, material)
-    record(by=by, at=at, did="choose_materials", subject=batch, changes={"count": len(chosen)})
+    changes: dict[str, object] = {"count": len(chosen)}
+    if cutting_way is not None and cutting_way != batch.cutting_way:
+        Batch.objects.filter(pk=batch.pk).update(cutting_way=cutting_way)
+        batch.cutting_way = cutting_way
+        changes["cutting_way"] = cutting_way
+    record(by=by, at=at, did="choose_materials", subject=batch, changes=changes)
     return batch
 
 

@@ -246,10 +246,17 @@ def _facts(material: Material) -> str:
 
 
 class ChoicesForm(ActionForm):
-    """Which material each part of each design is made of."""
+    """Which material each part of each design is made of, and how the cloth is cut."""
+
+    cutting_way = forms.ChoiceField(
+        label=_("How shall the cloth be cut?"),
+        choices=Batch.CuttingWay.choices,
+        widget=forms.RadioSelect,
+    )
 
     def __init__(self, *args: Any, batch: Batch, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.fields["cutting_way"].initial = batch.cutting_way
         revisions = {line.design_revision_id: line.design_revision for line in lines_of_batch(batch)}
         self.parts = {
             f"part_{revision.pk}_{number}": part

@@ -262,6 +262,11 @@ class StoredPlan:
         return value_of(Rest, found) if found else None
 
     def fits(self, batch: Batch) -> bool:
-        """Does the batch still make what was planned, of the same materials?"""
-        now = (lines_now(batch), choices_now(batch))
-        return now == (self.document["lines"], self.document["choices"])
+        """Does the batch still make what was planned, of the same materials, cut the same way?"""
+        now = (lines_now(batch), choices_now(batch), batch.cutting_way)
+        return now == (self.document["lines"], self.document["choices"], self.cutting_way)
+
+    @property
+    def cutting_way(self) -> str:
+        """How the cloth of each lot is cut; together, before there was a choice."""
+        return str(self.document["plan"].get("cutting_way", "together"))

@@ -14,6 +14,7 @@ BAND_MM = 1400.0  # fits the height of a sheet of paper at the scale at which th
 RULER_MM, EDGE_MM, ARROW_MM, FOOT_MM = 95.0, 14.0, 44.0, 46.0
 LARGEST_MM, NAME_MM, LETTER_SHARE = 44.0, 24.0, 0.5
 CENTRE_TOLERANCE_MM = 4.0
+KIT_BY_KIT = "kit by kit"  # the engine of a lay with a stretch for each kit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,8 +69,17 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class KitStretch:
+    """From where to where along the cloth a kit's pieces lie."""
+
+    kit_key: str
+    from_mm: float
+    to_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LayDrawing:
-    """The whole lay, stretch by stretch."""
+    """The whole lay, stretch by stretch; `kits` tells each kit's own stretch where the cloth is cut kit by kit."""
 
     lot_key: str
     length_mm: float
@@ -78,6 +88,7 @@ class LayDrawing:
     has_nap: bool
     unit: str
     bands: tuple[Band, ...]
+    kits: tuple[KitStretch, ...] = ()
 
     @property
     def band_count(self) -> int:
@@ -98,7 +109,21 @@ def lay_drawing(cut: LotCut) -> LayDrawing:
         has_nap=cut.strip.has_nap,
         unit=current_reader().length_unit,
         bands=tuple(_band(cut, pieces, number, count) for number in range(count)),
+        kits=_stretches(pieces) if cut.lay.engine == KIT_BY_KIT else (),
     )
+
+
+def _stretches(pieces: Sequence[DrawnPiece]) -> tuple[KitStretch, ...]:
+    """Each kit's stretch, in the order in which they come along the cloth."""
+    found = [
+        KitStretch(
+            kit_key=key,
+            from_mm=min(each.top_mm for each in pieces if each.kit_key == key),
+            to_mm=max(each.bottom_mm for each in pieces if each.kit_key == key),
+        )
+        for key in {each.kit_key for each in pieces}
+    ]
+    return tuple(sorted(found, key=lambda each: each.from_mm))
 
 
 def _drawn_pieces(cut: LotCut) -> Iterator[DrawnPiece]:

@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, cast
 
 from gowngroup.batches.models import Batch, BatchLine
 from gowngroup.batches.planner.asks import (
@@ -23,7 +23,7 @@ from gowngroup.catalog.models import DesignRevision
 from gowngroup.catalog.planner import GownNeed, PlannerSettings, gown_need, planner_settings
 from gowngroup.people.models import LengthUnit
 from gowngroup.people.queries import the_group
-from gowngroup.planning.batch_plan import BatchKit, BatchOrder, BatchRules
+from gowngroup.planning.batch_plan import BatchKit, BatchOrder, BatchRules, CuttingWay
 from gowngroup.planning.batch_plan.order import Measure
 from gowngroup.stock.models import Material
 
@@ -130,7 +130,7 @@ def prepared_as(
         refused=refused,
         sets_left=sets_left,
         materials=(chosen := _chosen(batch)),
-        order=_order([kit.kit for kit in kits], shelf, settings, chosen.values()),
+        order=_order(batch, [kit.kit for kit in kits], shelf, settings=settings, materials=chosen.values()),
         rest=rest,
     )
 
@@ -142,7 +142,12 @@ def lines_to_make(batch: Batch) -> Sequence[BatchLine]:
 
 
 def _order(
-    kits: Iterable[BatchKit], shelf: Shelf, settings: PlannerSettings, materials: Iterable[Material]
+    batch: Batch,
+    kits: Iterable[BatchKit],
+    shelf: Shelf,
+    *,
+    settings: PlannerSettings,
+    materials: Iterable[Material],
 ) -> BatchOrder:
     measure: Measure = "imperial" if the_group().length_unit == LengthUnit.INCH else "metric"
     return BatchOrder(
@@ -154,6 +159,7 @@ def _order(
         spools=shelf.spools,
         notions=shelf.notions,
         packages=tuple(packages(materials, settings.figures)),
+        cutting_way=cast(CuttingWay, batch.cutting_way),
     )
 
 

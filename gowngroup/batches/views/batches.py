@@ -127,12 +127,13 @@ def batch_choices(request: HttpRequest, pk: int) -> HttpResponse:
             lambda: actions.choose_materials(
                 batch=batch,
                 chosen=form.chosen(),
+                cutting_way=form.cleaned_data["cutting_way"],
                 by=person_of(request),
                 at=timezone.now(),
                 request_key=form.cleaned_data["request_key"],
             ),
         )
         if chosen is not None:
-            messages.success(request, _("The materials are chosen."))
+            messages.success(request, _("The materials are chosen, and how the cloth is cut."))
             return redirect("batches:batch_page", batch.pk)
     return form_page(request, "batches/batch_choices.html", form, batch=batch)

@@ -136,6 +136,7 @@ def plan_page(request: HttpRequest, pk: int) -> HttpResponse:
         "again_url": reverse(
             f"batches:{'plan_rest' if plan.replaces_id else 'plan_make'}", args=[plan.batch_id]
         ),
+        "cutting_way": Batch.CuttingWay(stored.cutting_way).label,
         "cut_um": stored.document["settings"]["cut_um"],
     }
     return render(request, "batches/plan_page.html", context)

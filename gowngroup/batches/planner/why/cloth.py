@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 from django.utils.translation import gettext as _
 
+from gowngroup.batches.models import Batch
 from gowngroup.batches.planner.document import StoredPlan
 from gowngroup.batches.planner.shopping import kit_runs
 from gowngroup.batches.planner.why.values import Why, area_words, percent_words, size_words
@@ -24,12 +25,35 @@ ENGINES: Mapping[str, Callable[[], str]] = {
 
 
 def cloth_whys(stored: StoredPlan) -> Iterator[Why]:
-    """Each lay's length, and how good the sharing out of the kits is."""
+    """How the cloth is cut, each lay's length, and how good the sharing out of the kits is."""
+    if stored.plan.cuts:
+        yield _way_why(stored.cutting_way)
     for number, cut in enumerate(stored.plan.cuts, start=1):
         yield _lay_why(stored, cut, number)
         yield _left_why(stored, cut, number)
     if stored.plan.proven_gap_share is not None:
         yield _proof(stored.plan.proven_gap_share, stored.plan.least_lot_count)
+
+
+def _way_why(way: str) -> Why:
+    if way == Batch.CuttingWay.KIT_BY_KIT:
+        return Why(
+            title=_("How the cloth is cut"),
+            result=_("kit by kit"),
+            words=_(
+                "This was chosen for the batch. The pieces of each kit lie side by side on a stretch of cloth of their "
+                "own, no other kit between them; curved edges are fitted only into those of the same kit. It takes more "
+                "cloth than cutting all kits of a lot together, and the kits are easier to pack."
+            ),
+        )
+    return Why(
+        title=_("How the cloth is cut"),
+        result=_("all kits of a lot together"),
+        words=_(
+            "The pieces of all kits of a lot lie among each other, which takes the least cloth. Where kit by kit is "
+            "chosen for a batch, each kit lies on a stretch of its own, which is easier to pack."
+        ),
+    )
 
 
 def _lay_why(stored: StoredPlan, cut: LotCut, number: int) -> Why:
