@@ -5,8 +5,11 @@ import re
 from datetime import timedelta
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from gowngroup.batches import actions
+from gowngroup.batches.actions.planning import frozen_order
 from gowngroup.batches.models import Batch, BatchLine, Plan
 from gowngroup.batches.planner.document import StoredPlan
 from gowngroup.batches.planner.reading import plan_page
@@ -126,6 +129,18 @@ def test_designs_of_a_plan_are_frozen(by: Person) -> None:
     """A revision that a plan rests on is never changed again."""
     whole_month(by)
     assert months.revision_of().is_frozen()
+
+
+def test_frozen_designs_are_read_once(by: Person) -> None:
+    """Where every design is frozen already nothing can change meanwhile, so the batch is read once, not twice."""
+    months.cloth(by)
+    batch = single_line(by, line_of(months.revision_of(), 3500, 1))
+    asked = []
+    for _ in range(2):
+        with CaptureQueriesContext(connection) as queries:
+            frozen_order(batch, None, by=by, at=months.AT)
+        asked.append(len(queries))
+    assert asked[1] < 0.6 * asked[0]
 
 
 def test_unwashed_cloth_is_not_planned(by: Person) -> None:

@@ -65,8 +65,10 @@ def frozen_order(batch: Batch, replaces: Plan | None, *, by: Person, at: datetim
     first = prepared(batch)
     if not first.lines:
         require_gowns(batch)
+    if all(each.line.design_revision.is_frozen() for each in first.kits):
+        return first
     freeze_designs(worked_out=first, by=by, at=at)
-    # Drafts are kept, so reading everything once more is quick, and nothing can change it now.
+    # A design may have been changed between reading and freezing it; now nothing can change it.
     return prepared(batch)
 
 
