@@ -68,7 +68,8 @@ def armhole_template(piece: Piece, rows: tuple[RunningRow, ...]) -> ArmholeTempl
     left_mm = armhole.walked.start[0] - TEMPLATE_INWARDS_MM
     bottom_mm = max(armhole.walked.end[1], rows[-1].depth_mm + _top_mm(piece)) + TEMPLATE_BELOW_MM
     window = shapely.box(left_mm, -1.0, bounding_box_mm(piece.cut_polygon)[2] + 1.0, bottom_mm)
-    corner = shapely.Polygon(piece.cut_polygon).intersection(window)
+    parts = shapely.get_parts(shapely.Polygon(piece.cut_polygon).intersection(window))
+    corner = max(parts, key=lambda part: float(part.area))
     seam = shapely.union_all(
         [shapely.LineString(flattened(edge.walked, tolerance_mm=_FLAT_MM)) for edge in piece.edges]
     )

@@ -43,7 +43,7 @@ def pieces_of(kind: str, mass_g: float) -> tuple[SheetPiece, ...]:
             turns_deg=(45.0, -45.0) if piece.is_bias else (0.0, 90.0),
             caption_mm=(90.0, 18.0) if piece.is_bias else (0.0, 0.0),
         )
-        for piece in usual(kind, mass_g).pieces  # type: ignore[arg-type]
+        for piece in usual(kind, mass_g).pieces
     )
 
 

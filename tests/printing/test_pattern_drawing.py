@@ -90,7 +90,12 @@ def hostile(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterat
         svg, addresses = downloaded(row, "pattern_svg").decode(), list[str]()
         with pytest.MonkeyPatch.context() as patch:
             serve = own_files.own_file
-            patch.setattr(pdf, "own_file", lambda url: (addresses.append(url), serve(url))[1])
+
+            def listed(url: str) -> tuple[bytes, str]:
+                addresses.append(url)
+                return serve(url)
+
+            patch.setattr(pdf, "own_file", listed)
             content = downloaded(row, "pattern_pdf")
         yield Drawn(need=need, svg=svg, pdf=content, addresses=tuple(addresses))
 

@@ -206,11 +206,11 @@ def _overlap(one: Box, other: Box) -> bool:
 
 
 def _wish(spots: Sequence[_Spot]) -> tuple[float, ...]:
-    """Fewest pages, then fewest joins, then the smallest sheet, then fewest pieces in strips."""
+    """Fewest pages, then fewest joins, then the least stretched sheet, then fewest pieces in strips."""
     cells = _used(spots)
     columns, rows = (1 + max(cell[way] for cell in cells) for way in (0, 1))
     splits, strips = sum(len(spot.cells) for spot in spots), sum(spot.strip_count for spot in spots)
-    return len(cells), splits, columns * rows, strips, columns
+    return len(cells), splits, max(columns, rows), strips, columns * rows
 
 
 def _sheet(spots: Sequence[_Spot], tile: TileSize) -> Sheet:

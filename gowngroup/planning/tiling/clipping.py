@@ -3,9 +3,10 @@
 from collections.abc import Iterable, Sequence
 
 import shapely
+import shapely.affinity
 
 from gowngroup.planning.geometry import Point
-from gowngroup.planning.tiling.values import Box, Line
+from gowngroup.planning.tiling.values import Box, Line, Shape
 
 
 def clipped(lines: Iterable[Line], box: Box) -> tuple[Line, ...]:
@@ -19,10 +20,10 @@ def clipped(lines: Iterable[Line], box: Box) -> tuple[Line, ...]:
     )
 
 
-def polygon_on(outline: Sequence[Point], box: Box) -> shapely.Geometry:
+def polygon_on(outline: Sequence[Point], box: Box) -> Shape:
     """What of an outline lies in a box, moved so that the corner of the box is the origin."""
     inside = shapely.Polygon(outline).buffer(0).intersection(shapely.box(*box))
-    return shapely.transform(inside, lambda points: points - box[:2])
+    return shapely.affinity.translate(inside, -box[0], -box[1])
 
 
 def is_clear(box: Box, lines: Iterable[Line]) -> bool:

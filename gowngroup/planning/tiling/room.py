@@ -9,7 +9,7 @@ import numpy.typing as npt
 import shapely
 
 from gowngroup.planning.geometry import Point
-from gowngroup.planning.tiling.values import Box, Line
+from gowngroup.planning.tiling.values import Box, Line, Shape
 
 FloatArray = npt.NDArray[np.float64]
 STEP_MM, MOST_PLACES = 3.0, 4000  # how finely places are tried, coarser where there would be too many
@@ -21,19 +21,19 @@ CLEAR_MM = 1.5  # from words or squares to the nearest line
 class Room:
     """An area in mm, and the lines and boxes that nothing may be put on."""
 
-    area: shapely.Geometry
+    area: Shape
     lines: Sequence[Line] = ()
     boxes: Sequence[Box] = ()
 
     @property
-    def free(self) -> shapely.Geometry:
+    def free(self) -> Shape:
         """The area without what is taken."""
         lines = shapely.MultiLineString([line for line in self.lines if len(line) > 1])
         taken = shapely.union_all([lines.buffer(CLEAR_MM), *(shapely.box(*box) for box in self.boxes)])
         return self.area.difference(taken)
 
 
-def free_corner(free: shapely.Geometry, size_mm: tuple[float, float], *, near: Point) -> Point | None:
+def free_corner(free: Shape, size_mm: tuple[float, float], *, near: Point) -> Point | None:
     """Upper left corner of the free box of this width and height in mm whose middle is nearest to a point.
 
     None where no box fits; places are tried every 3 mm, in large areas at some 4,000 places.
@@ -51,9 +51,7 @@ def free_corner(free: shapely.Geometry, size_mm: tuple[float, float], *, near: P
     return None
 
 
-def _nearest_first(
-    free: shapely.Geometry, size_mm: tuple[float, float], near: Point
-) -> tuple[FloatArray, FloatArray]:
+def _nearest_first(free: Shape, size_mm: tuple[float, float], near: Point) -> tuple[FloatArray, FloatArray]:
     """Corners of boxes on a grid over an area, those whose middle is nearest to a point first."""
     left, top, right, bottom = free.bounds
     step_mm = max(STEP_MM, math.sqrt((right - left) * (bottom - top) / MOST_PLACES))

@@ -5,9 +5,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from shapely.geometry.base import BaseGeometry
+
 from gowngroup.planning.geometry import Point, PolygonPoints, bounding_box_mm
 
 Line = tuple[Point, ...]
+Shape = BaseGeometry
 Box = tuple[float, float, float, float]
 
 GAP_MM = 4.0  # between pieces, and twice what is left free along the edge of a tile

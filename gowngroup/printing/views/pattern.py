@@ -42,7 +42,7 @@ TEMPLATE, SHEET_TEMPLATE, SVG_TEMPLATE = (
     "printing/pattern.svg",
 )
 HARD_SPACE = "\u00a0"
-MAP_HEIGHT_MM, KEY_WIDTH_MM = 122.0, 66.0
+MAP_HEIGHT_MM, LARGE_MAP_HEIGHT_MM, KEY_WIDTH_MM = 122.0, 102.0, 66.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,7 +164,11 @@ def _tiled_context(request: HttpRequest, asked: _Asked) -> dict[str, object]:
         "pattern": tiled.pattern,
         "tiled": tiled,
         "rows": [(piece, tiled.tiles_of(piece)) for piece in tiled.pattern.pieces],
-        "map": tile_map(tiled, width_mm=paper.text_width_mm - KEY_WIDTH_MM, height_mm=MAP_HEIGHT_MM),
+        "map": tile_map(
+            tiled,
+            width_mm=paper.text_width_mm - KEY_WIDTH_MM,
+            height_mm=LARGE_MAP_HEIGHT_MM if reader.has_large_print else MAP_HEIGHT_MM,
+        ),
         "empty": empty_words(tiled),
         "paper": paper.name,
         "other_papers": [other.name for other in PAPERS if other != paper],

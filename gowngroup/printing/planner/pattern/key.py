@@ -28,10 +28,10 @@ def line_key(pattern: Pattern) -> tuple[tuple[Style, str], ...]:
 
 
 def heading(pattern: Pattern, paper: PatternPaper) -> str:
-    """Design and size as they stand above each tile, cut short where they would take more than two lines."""
+    """The design as it stands above each tile, cut short where with the size it would take more than two lines."""
     room_mm = HEADING_LINES * (paper.width_mm - 2 * SIDE_MM) - TILE_NUMBER_MM
-    size = f", {pattern.size}"
+    size_mm = text_width_mm(f", {pattern.size}", pattern.type_mm)
     name = pattern.design
-    while text_width_mm(name + size, pattern.type_mm) > room_mm * 0.9 and len(name) > 1:
+    while text_width_mm(name, pattern.type_mm) + size_mm > room_mm * 0.9 and len(name) > 1:
         name = name.rstrip("…")[:-1] + "…"
-    return name + size
+    return name

@@ -3,10 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import shapely
-
 from gowngroup.planning.geometry import Point, bounding_box_mm
-from gowngroup.planning.tiling import Box, Placed, Room, free_corner, polygon_on
+from gowngroup.planning.tiling import Box, Placed, Room, Shape, free_corner, polygon_on
 from gowngroup.printing.planner.pattern.lines import PieceLines
 from gowngroup.printing.planner.pattern.words import LINE_SHARE, text_width_mm, wrapped
 
@@ -86,7 +84,7 @@ def words_box(words: Words, type_mm: float) -> Box:
     return left, words.y_mm - type_mm, left + width_mm, words.y_mm + 0.3 * type_mm
 
 
-def spot(label: Label, free: shapely.Geometry, *, near: Point) -> tuple[Point, float] | None:
+def spot(label: Label, free: Shape, *, near: Point) -> tuple[Point, float] | None:
     """Corner and width of the widest setting of a label that finds room; None where none does."""
     for width_mm in WIDTHS_MM:
         if corner := free_corner(free, label.size_mm(width_mm), near=near):
@@ -116,7 +114,7 @@ def _caption(label: Label, place: Placed, box: Box) -> tuple[Words, ...]:
     return label.words((x - left, place.caption[1] - top + CAPTION_GAP_MM / 2), CAPTION_WIDTH_MM)
 
 
-def _free(place: Placed, lines: PieceLines, box: Box) -> shapely.Geometry:
+def _free(place: Placed, lines: PieceLines, box: Box) -> Shape:
     """The room inside a placed piece as seen in a box of the sheet."""
     left, top, _, _ = box
     on_sheet = [

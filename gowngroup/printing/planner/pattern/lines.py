@@ -13,7 +13,7 @@ from gowngroup.planning.tiling import Line
 CURVE_TOLERANCE_MM = 0.01
 NOTCH_MM = 5.0
 ARROW_MM = 3.5
-ROW_NUMBER_MM = 16.0  # how far in from its ends a row's number stands, and how much of the row it takes
+ROW_NUMBER_MM = 24.0  # how far in from its ends a row's number stands, and how much of the row it takes
 ROW_NUMBER_ROOM_MM = 6.0
 LONG_ROW_MM = 100.0  # shorter rows carry their number at one end only
 

@@ -44,16 +44,12 @@ class PatternPiece:
     sheet_piece: SheetPiece
 
     @property
-    def width_mm(self) -> float:
-        """Width across the cloth."""
-        left, _top, right, _bottom = bounding_box_mm(self.sheet_piece.outline)
-        return right - left
-
-    @property
-    def length_mm(self) -> float:
-        """Length along the grain."""
-        _left, top, _right, bottom = bounding_box_mm(self.sheet_piece.outline)
-        return bottom - top
+    def size_mm(self) -> tuple[float, float]:
+        """Width across the cloth and length along it; of a strip on the bias its own length and width."""
+        turns_deg = self.sheet_piece.turns_deg
+        upright = 0.0 if 0.0 in turns_deg else turns_deg[0]
+        _left, _top, right, bottom = bounding_box_mm(turned_outline(self.sheet_piece.outline, upright))
+        return right, bottom
 
     @property
     def key(self) -> str:

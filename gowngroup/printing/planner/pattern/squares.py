@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import shapely
 
 from gowngroup.planning.geometry import Point
-from gowngroup.planning.tiling import Box, Line, Room, Tile, free_corner, polygon_on
+from gowngroup.planning.tiling import Box, Line, Room, Shape, Tile, free_corner, polygon_on
 from gowngroup.printing.planner.pattern.drawing import SQUARES_MM, TestSquare, squares_from
 from gowngroup.printing.planner.pattern.laid import Laid
 
@@ -32,8 +32,6 @@ def tile_squares(
     return squares_from(corners, laid.type_mm)
 
 
-def _corner(
-    clear: shapely.Geometry, pieces: shapely.Geometry, side_mm: float, *, near: Point
-) -> Point | None:
+def _corner(clear: Shape, pieces: Shape, side_mm: float, *, near: Point) -> Point | None:
     size_mm = (side_mm, side_mm)
     return free_corner(clear.difference(pieces), size_mm, near=near) or free_corner(clear, size_mm, near=near)

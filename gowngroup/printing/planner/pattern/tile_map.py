@@ -3,12 +3,11 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import shapely
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from gowngroup.planning.geometry import Point
-from gowngroup.planning.tiling import Box, Line, Room, free_corner, polygon_on
+from gowngroup.planning.tiling import Box, Line, Room, Shape, free_corner, polygon_on
 from gowngroup.printing.planner.pattern.drawing import box_line, path_data
 from gowngroup.printing.planner.pattern.labels import Words, words_box
 from gowngroup.printing.planner.pattern.tiles import TiledPattern
@@ -159,6 +158,6 @@ class _Scaled:
             yield middle
 
 
-def _inside(area: shapely.Geometry) -> Point:
+def _inside(area: Shape) -> Point:
     point = area.representative_point()
     return point.x, point.y
