@@ -46,6 +46,16 @@ def test_no_other_kit_lies_in_a_kits_stretch() -> None:
     assert all(are_apart(cut) and lay_faults(cut.lay, cut.pieces, cut.strip) == () for cut in cuts)
 
 
+def test_numbered_kits_are_counted_up_along_the_cloth() -> None:
+    """Kit 9 lies before kit 10, as one counts them."""
+    kits = tuple(replace(each, key=key) for each, key in zip(alike_kits(2).kits, ("10", "9"), strict=True))
+    (cut,) = plan_batch(replace(KIT_BY_KIT, kits=kits), engines=QUICK_ENGINES).cuts
+    assert [place.piece_key.partition("/")[0] for place in cut.lay.placements][:: len(cut.pieces) - 1] == [
+        "9",
+        "10",
+    ]
+
+
 def test_cut_together_kits_lie_among_each_other() -> None:
     """Without the choice all kits of a lot are laid together, which takes less cloth."""
     together = plan_batch(full_order(), engines=QUICK_ENGINES)

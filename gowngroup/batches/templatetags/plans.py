@@ -21,6 +21,7 @@ from gowngroup.records.templatetags.gown import long_length
 from gowngroup.wards.models import Ward
 
 register = template.Library()
+register.filter("kit_runs", kit_runs)
 
 
 @register.filter

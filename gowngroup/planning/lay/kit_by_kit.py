@@ -22,7 +22,7 @@ from gowngroup.planning.lay.values import (
 def kit_by_kit(engine: LayEngine) -> LayEngine:
     """An engine that lays kit after kit in the order of their keys, each starting on a whole step of fresh cloth.
 
-    Where the cloth has a repeat, each kit starts on a whole repeat. Raises what the engine raises.
+    Shorter keys come first, so that numbered kits are counted up. Where the cloth has a repeat, each kit starts on a whole repeat. Raises what the engine raises.
     """
 
     def lay_kit_by_kit(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
@@ -40,7 +40,7 @@ def kit_by_kit(engine: LayEngine) -> LayEngine:
 
 def _kits(pieces: Sequence[LayPiece]) -> list[list[LayPiece]]:
     kits: dict[str, list[LayPiece]] = {}
-    for piece in sorted(pieces, key=lambda each: (each.kit_key, each.key)):
+    for piece in sorted(pieces, key=lambda each: (len(each.kit_key), each.kit_key, each.key)):
         kits.setdefault(piece.kit_key, []).append(piece)
     return list(kits.values())
 
