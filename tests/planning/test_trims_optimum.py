@@ -14,10 +14,12 @@ from gowngroup.planning.trims import (
     cards_needed,
     pack_first_fit,
     pack_trims,
+    widening,
 )
 from gowngroup.planning.trims.first_fit import first_fit_cards
 from gowngroup.planning.trims.model import PatternModel
-from gowngroup.planning.trims.problem import problem_of
+from gowngroup.planning.trims.patterns import Worths, all_patterns
+from gowngroup.planning.trims.problem import Pattern, Problem, problem_of
 
 EDGE_MM = 200.0
 
@@ -175,13 +177,76 @@ def test_more_ways_than_can_be_written_out_are_proven_by_those_that_pay() -> Non
     assert (score(plan), plan.is_proven) == ((0, 0, 0, 9, 4), True)
 
 
-def test_what_is_not_proven_says_how_far_it_may_be_off() -> None:
+TIGHT = [(900.0 + 331 * number % 2300, True) for number in range(12)]
+
+
+def test_tight_remnants_are_proven_by_the_patterns_a_better_cutting_could_hold() -> None:
+    """48 edges of three lengths: ten remnants and 26 cm of waste, and no cutting wastes less."""
+    plan = best(one_size(12), TIGHT)
+    assert (score(plan), plan.is_proven) == ((0, 0, 0, 10, 26), True)
+
+
+@pytest.mark.parametrize(
+    ("step_mm", "gown_count", "expected"), [(286, 10, (0, 0, 0, 7, 0)), (1544, 12, (0, 0, 0, 11, 9))]
+)
+def test_a_wider_search_finds_what_wastes_less(
+    step_mm: int, gown_count: int, expected: tuple[int, ...]
+) -> None:
+    """Remnants on which the patterns that pay do not suffice are still cut with the least waste, and proven."""
+    rows = [(900.0 + step_mm * number % 2300, True) for number in range(gown_count)]
+    plan = best(one_size(gown_count), rows)
+    assert (score(plan), plan.is_proven) == (expected, True)
+
+
+def test_what_is_not_proven_says_how_far_it_may_be_off(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where the search ends first, the number of supplies is still proven, and the waste lies near its bound."""
-    plan = best(one_size(12), [(900.0 + 331 * number % 2300, True) for number in range(12)])
+    monkeypatch.setattr(widening, "MOST_FITTING", 5)
+    monkeypatch.setattr(widening, "SOME_EACH", 1)
+    plan = best(one_size(12), TIGHT)
     assert plan.bound is not None
     assert not plan.is_proven
     assert score(plan)[:4] == plan.bound.order[:4]
     assert score(plan)[4] - plan.bound.useless_cm <= 5
+
+
+@pytest.mark.parametrize(("slack", "useless_cm"), [(0.0, 1.0), (3.0, 1.0), (3.0, 0.0)])
+def test_patterns_that_could_pay_are_all_found(slack: float, useless_cm: float) -> None:
+    """Exactly the patterns come that cost at most so much more than they are worth, as counting out all shows."""
+    supplies = supplies_of([(900.0, True), (1730.0, True)])
+    problem = problem_of(pieces_of(*one_size(2)), supplies, shortest_edge_mm=EDGE_MM)
+    worths = Worths(lengths=(3.5, 1.5, 1.0), supplies={0: 2.0, 1: 6.0}, useless_cm=useless_cm)
+    found = widening.fitting_patterns(problem, worths, slack=slack)
+    every = all_patterns(problem, [0, 1])
+    assert found is not None
+    assert every is not None
+    assert len(found) == len(set(found))
+    assert set(found) == {each for each in every if costs_beyond(each, problem, worths) <= slack}
+
+
+def costs_beyond(pattern: Pattern, problem: Problem, worths: Worths) -> float:
+    """What a pattern costs beyond what its lengths are worth."""
+    worth = sum(count * each for count, each in zip(pattern.counts, worths.lengths, strict=True))
+    useless_cm = problem.useless_cm(pattern.supply, pattern.filled(problem))
+    return worths.supplies[pattern.supply] + useless_cm * worths.useless_cm - worth
+
+
+def test_some_patterns_pay_and_differ() -> None:
+    """Where there are too many, each supply still gives several patterns, none of which costs more than its worth."""
+    supplies = supplies_of([(4100.0, True), (150.0, True), (2900.0, True)])
+    problem = problem_of(pieces_of(*one_size(12)), supplies, shortest_edge_mm=EDGE_MM)
+    worths = Worths(lengths=(0.0, 0.0, 0.0), supplies={0: 0.0, 1: -1.0, 2: 0.0}, useless_cm=1.0)
+    found = widening.some_patterns(problem, worths)
+    assert {pattern.supply for pattern in found} == {0, 2}
+    assert len(found) == len(set(found)) > 4
+    assert max(costs_beyond(pattern, problem, worths) for pattern in found) <= 0
+
+
+def test_supplies_nothing_pays_on_give_no_pattern() -> None:
+    """A supply that costs more than anything cut from it is worth is left out."""
+    problem = problem_of(pieces_of(*one_size(2)), supplies_of([(900.0, True)]), shortest_edge_mm=EDGE_MM)
+    worths = Worths(lengths=(1.0, 1.0, 1.0), supplies={0: 99.0}, useless_cm=1.0)
+    assert widening.some_patterns(problem, worths) == ()
+    assert widening.fitting_patterns(problem, worths, slack=0.0) == ()
 
 
 def test_a_missing_piece_finds_room_in_two_remnants_shared_out_anew() -> None:

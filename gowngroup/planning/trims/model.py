@@ -9,12 +9,14 @@ from math import ceil, inf
 from gowngroup.planning.trims.patterns import Worths, all_patterns, best_patterns
 from gowngroup.planning.trims.problem import Cutting, Pattern, Problem, missing_of, score_of
 from gowngroup.planning.trims.programme import Column, Programme, Relaxed, relaxed, whole_within
+from gowngroup.planning.trims.widening import fitting_patterns, some_patterns
 
 USELESS = 4
 
 # Budgets in steps rather than seconds, so that the same pieces always give the same cutting.
 MOST_ROUNDS = 40
 MOST_NODES = 10
+WIDE_NODES = 200
 _NEARLY = 1e-4
 
 
@@ -56,9 +58,42 @@ class PatternModel:
         answer = whole_within(self._programme(kept), than - 1, node_count=MOST_NODES)
         if answer.amounts is None:
             return None, answer.is_finished and self.is_complete
-        cutting = self._cutting(answer.amounts)
+        return self._sound(answer.amounts, self.patterns, len(kept), than), False
+
+    def is_wide(self, kept: Sequence[int], than: int) -> bool:
+        """Are the patterns that waste less too many to be written out?"""
+        if len(kept) < USELESS or self.is_complete:
+            return False
+        value, worths = self._priced(kept)
+        return fitting_patterns(self.problem, worths, slack=than - 1 - value) is None
+
+    def _priced(self, kept: Sequence[int]) -> tuple[float, Worths]:
+        """The value of the relaxed programme over the patterns there are, and what each length is then worth."""
+        answer = relaxed(self._programme(kept))
+        return answer.value, self._worths(len(kept), answer)
+
+    def widened(self, kept: Sequence[int], than: int) -> tuple[Cutting | None, bool]:
+        """As `better`, over all patterns that such a cutting could hold; where they are too many, over more of them."""
+        value, worths = self._priced(kept)
+        every = fitting_patterns(self.problem, worths, slack=than - 1 - value)
+        if every is None:
+            patterns = tuple(dict.fromkeys((*self.patterns, *some_patterns(self.problem, worths))))
+            found = whole_within(self._programme(kept, patterns), than - 1, node_count=MOST_NODES)
+        else:
+            patterns = every
+            found = whole_within(self._programme(kept, patterns), than - 1, node_count=WIDE_NODES)
+        if found.amounts is None:
+            is_all = every is not None and not best_patterns(self.problem, worths)
+            return None, found.is_finished and is_all
+        return self._sound(found.amounts, patterns, len(kept), than), False
+
+    def _sound(
+        self, amounts: Sequence[int], patterns: Sequence[Pattern], stage: int, than: int
+    ) -> Cutting | None:
+        """The cutting of these amounts, where it cuts no piece twice and is better."""
+        cutting = self._cutting(amounts, patterns)
         is_sound = min(missing_of(cutting, self.problem)) >= 0
-        return (cutting if is_sound and self._reached(cutting, len(kept)) < than else None), False
+        return cutting if is_sound and self._reached(cutting, stage) < than else None
 
     def _reached(self, cutting: Cutting, stage: int) -> int:
         return score_of(cutting, self.problem).order[stage]
@@ -70,6 +105,9 @@ class PatternModel:
         return bool(new)
 
     def _paying(self, stage: int, answer: Relaxed) -> list[Pattern]:
+        return best_patterns(self.problem, self._worths(stage, answer))
+
+    def _worths(self, stage: int, answer: Relaxed) -> Worths:
         length_count = len(self.problem.lengths)
         lengths, rest = answer.prices[:length_count], answer.prices[length_count:]
         group_prices, kept_prices = rest[: len(self.groups)], rest[len(self.groups) :]
@@ -78,17 +116,19 @@ class PatternModel:
             shares = self._supply_shares(first)
             held = sum(kept * share for kept, share in zip(kept_prices, shares, strict=False))
             costs[first] = shares[stage] - price - held
-        worths = Worths(lengths=lengths, supplies=costs, useless_cm=float(stage == USELESS))
-        return best_patterns(self.problem, worths)
+        return Worths(lengths=lengths, supplies=costs, useless_cm=float(stage == USELESS))
 
     def _supply_shares(self, supply: int) -> tuple[float, ...]:
         """What opening a supply adds to each stage, whatever is cut from it."""
         return (0.0, 0.0, float(self.problem.is_whole[supply]), 1.0, 0.0)
 
-    def _programme(self, kept: Sequence[int]) -> Programme:
+    def _programme(self, kept: Sequence[int], patterns: Sequence[Pattern] | None = None) -> Programme:
         wanted = [(float(count), float(count)) for count in self.problem.wanted]
         return Programme(
-            columns=[*map(self._pattern_column, self.patterns), *self._missing_columns()],
+            columns=[
+                *map(self._pattern_column, self.patterns if patterns is None else patterns),
+                *self._missing_columns(),
+            ],
             rows=[*wanted, *((-inf, float(len(members))) for members in self.groups.values())],
             kept=kept,
         )
@@ -107,11 +147,11 @@ class PatternModel:
             for place, length in enumerate(self.problem.lengths)
         ]
 
-    def _cutting(self, amounts: Sequence[int]) -> Cutting:
+    def _cutting(self, amounts: Sequence[int], patterns: Sequence[Pattern]) -> Cutting:
         free = {first: iter(members) for first, members in self.groups.items()}
         cut = [
             Pattern(supply=next(free[pattern.supply]), counts=pattern.counts)
-            for pattern, amount in zip(self.patterns, amounts, strict=False)
+            for pattern, amount in zip(patterns, amounts, strict=False)
             for _ in range(amount)
         ]
         return tuple(sorted(cut, key=lambda pattern: pattern.supply))

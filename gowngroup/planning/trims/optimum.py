@@ -34,12 +34,16 @@ def _settled(model: PatternModel, best: Cutting, kept: Sequence[int]) -> tuple[C
     stage = len(kept)
     value = score_of(best, model.problem).order[stage]
     bound = model.least(kept) if value else 0
-    while value > bound:
-        found, is_impossible = model.better(kept, value)
+    searches = [model.better, model.widened]
+    if value > bound and model.is_wide(kept, value):
+        searches.pop(0)
+    while value > bound and searches:
+        found, is_impossible = searches[0](kept, value)
         if is_impossible:
             return best, value
         if found is None:
-            break
+            searches.pop(0)
+            continue
         best = refilled(found, model.problem)
         value = score_of(best, model.problem).order[stage]
     return best, min(bound, value)
