@@ -96,6 +96,59 @@ def test_never_worse_than_by_hand(month: tuple[list[WardAsk], dict[str, Any]]) -
     assert ours >= (hand.memorial_count, hand.worst_cover or Fraction(0), hand.worn_count)
 
 
+@pytest.mark.parametrize("seed", [3, 6, 40, 162, 240, 296])
+def test_nothing_is_made_that_is_there_already(seed: int) -> None:
+    """While a gown that may serve a ward lies there unused none is made for it, however many hours are offered."""
+    asked = invented_month(random.Random(seed))  # noqa: S311 - an invented month
+    decided = decide(asked)
+    used: Counter[int] = Counter()
+    for (_, supply), variable in decided.model.given.items():
+        used[supply] += round(decided.solved.values[variable])
+    made = {want for (want, _), each in decided.model.made.items() if round(decided.solved.values[each])}
+    idle = {number for number, each in enumerate(asked.supplies) if used[number] < each.expected_count}
+    assert made
+    assert [pair for pair in decided.model.given if pair[0] in made and pair[1] in idle] == []
+
+
+def invented_month(chance: random.Random) -> Problem:
+    """A month of several sizes, designs and lots, with gowns there that not every ward accepts."""
+    size_count = chance.choice([4, 6, 10])
+    lots = [f"lot {number}" for number in range(chance.choice([1, 3, 12]))]
+    choices = [
+        replace(
+            SMALL,
+            size_name=f"size {size}",
+            purpose="memorial" if size % 3 == 0 else "worn",
+            design_key=f"design {design}",
+            lot_keys=tuple(sorted(chance.sample(lots, chance.randint(1, len(lots))))),
+            cloth_mm2=chance.choice([50.0, 100.0, 200.0, 350.0]),
+        )
+        for size in range(size_count)
+        for design in range(chance.choice([1, 2, 3]))
+    ]
+    of_size = list({choice.size_name: choice for choice in choices}.values())
+    asks = [
+        ask(ward, chance.randint(1, 9), each) for each in of_size for ward in "ABC" if chance.random() < 0.6
+    ]
+    return problem(
+        asks,
+        means(
+            supplies=[
+                stock(
+                    chance.randint(0, 6),
+                    chance.randint(0, 12),
+                    each,
+                    ward_keys=chance.choice([None, ("A", "B"), ("B", "C")]),
+                )
+                for each in of_size
+            ],
+            choices=choices,
+            cloth=[ClothRoom(lot_key=key, area_mm2=chance.choice([300.0, 1500.0, 9000.0])) for key in lots],
+            hours=HoursOffered(total_min=chance.choice([20_000, 1e6])),
+        ),
+    )
+
+
 @settings(deadline=None, max_examples=20)
 @given(months(most_gowns=6), st.randoms(use_true_random=False))
 def test_order_typed_does_not_matter(

@@ -173,12 +173,16 @@ class _Levels:
             self.programme.raise_row(self.ward_rows[key], least=float(needed))
 
     def most_safety_of_fewest_designs(self) -> None:
-        """As much safety stock as the rest of the means allow, then few designs, then little cloth."""
-        used = self._designs_used()
-        weight = 1.0 + len(used)
-        safety = {variable: weight * each for variable, each in self.model.served("safety").items()}
-        designs = dict.fromkeys(used, -1.0)
-        goal = total_of([safety, designs, *self._little_cloth()])
+        """As much safety stock as the rest of the means allow, then few designs, then little made and little cloth.
+
+        Little is made where gowns that are there already are given first.
+        """
+        used, given = self._designs_used(), dict.fromkeys(self.model.given.values(), 1.0)
+        weight = 1.0 + self.model.problem.wanted_counts().total()
+        safety_weight = weight * (1.0 + len(used))
+        safety = {variable: safety_weight * each for variable, each in self.model.served("safety").items()}
+        designs = dict.fromkeys(used, -weight)
+        goal = total_of([safety, designs, given, *self._little_cloth()])
         if goal:
             self.solved = self._solve(goal, gap=_HALF)
 
