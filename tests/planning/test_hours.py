@@ -69,7 +69,8 @@ def test_companions_add_their_own_minutes() -> None:
     alone = stage_times(WORK, RULES)
     along = stage_times(replace(WORK, companions=("bonnet", "blanket", "keepsakes", "swatch")), RULES)
     assert (along[:-1], along[-1].stage) == (alone, "companions")
-    for kit_stage, more_min in (("whole", 105), ("make_up", 105), ("pleat", 0), ("smock", 0)):
+    more: dict[KitStage, int] = {"whole": 105, "make_up": 105, "pleat": 0, "smock": 0}
+    for kit_stage, more_min in more.items():
         before, after = (kit_time(times, kit_stage, is_pleated=False) for times in (alone, along))
         assert after.usual_min - before.usual_min == more_min
         assert after.short_min - before.short_min == after.long_min - before.long_min == more_min

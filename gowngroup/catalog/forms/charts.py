@@ -37,7 +37,7 @@ def _heights() -> list[tuple[int, str]]:
 
 def _rises() -> list[tuple[int, str]]:
     spaces = (_spaces(half) for half in range(1, RISE_HALF_SPACES[1] + 1))
-    return [(0, _("not")), *enumerate(spaces, start=1)]
+    return [(0, str(_("not"))), *enumerate(spaces, start=1)]
 
 
 def _spaces(half: int) -> str:
