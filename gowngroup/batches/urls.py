@@ -15,6 +15,7 @@ kit_urls: list[URLPattern] = [
     path("kits/lays/<int:pk>/", kits.lay_page, name="lay_page"),
     path("kits/packing/", kits.kits_to_pack, name="kits_to_pack"),
     path("kits/packing/offer/", kits.kits_offer, name="kits_offer"),
+    path("kits/packing/put-by/", kits.kits_put_by, name="kits_put_by"),
     path("kits/packing/line/<int:pk>/", kits.kit_line_tick, name="kit_line_tick"),
     path("kits/<slug:code>/", claims.kit_page, name="kit_page"),
     path("kits/<slug:code>/claim/", claims.kit_claim, name="kit_claim"),

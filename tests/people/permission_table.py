@@ -151,6 +151,7 @@ BATCHES = {
     "batches:lay_page": form(STORE),
     "batches:kits_to_pack": reading(STORE),
     "batches:kits_offer": button(STORE),
+    "batches:kits_put_by": button(STORE),
     "batches:kit_line_tick": button(STORE),
     "batches:kit_packing": reading(STORE),
     "batches:kit_pack": button(STORE),

@@ -81,6 +81,7 @@ from gowngroup.batches.actions.replanning import (
     RestChanged,
     start_replanning,
 )
+from gowngroup.batches.actions.supplying import NothingArrived, put_by_arrived
 
 __all__ = [
     "AlreadyClaimed",
@@ -114,6 +115,7 @@ __all__ = [
     "NotUnderWay",
     "NotWithTheGroup",
     "NotWorkedOut",
+    "NothingArrived",
     "NothingAsked",
     "NothingLeftToPlan",
     "NothingToPlan",
@@ -146,6 +148,7 @@ __all__ = [
     "offer_packed_kits",
     "pack_kit",
     "propose_batch",
+    "put_by_arrived",
     "resume_planning",
     "return_gowns",
     "set_lines",

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from gowngroup.batches.actions.booking import draw_lay, draw_lines, free_lines
 from gowngroup.batches.actions.moves import KitMovedOn, end_claim, move_kit
 from gowngroup.batches.models import Claim, Kit, KitLine, Lay
+from gowngroup.batches.planner.missing import BEING_PACKED
 from gowngroup.people.models import Person
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Refusal, Taken
@@ -18,7 +19,6 @@ from gowngroup.stock.models import Lot
 
 ROUNDING_UM = 5_000  # people measure cloth to the nearest centimetre
 
-BEING_PACKED = (Kit.State.PLANNED, Kit.State.CUT)
 CAN_BE_LOST = (Kit.State.PACKED, Kit.State.WAITING, Kit.State.CLAIMED)
 CAN_BE_WRITTEN_OFF = (*BEING_PACKED, *CAN_BE_LOST, Kit.State.LOST)
 

@@ -6,12 +6,15 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from gowngroup.batches import actions, queries
 from gowngroup.batches.forms.kits import CutLayForm, EndKitForm, KitFilter
 from gowngroup.batches.models import Kit, KitLine
+from gowngroup.batches.planner.missing import arrived
 from gowngroup.batches.views.claims import page_of
 from gowngroup.people.guards import page, person_of
+from gowngroup.records.codes import spaced
 from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import attempt, posted_key, refused, status_of
 
@@ -58,6 +61,7 @@ def kits_to_pack(request: HttpRequest) -> HttpResponse:
         "page_obj": page_of(request, queries.kits_to_pack()),
         "packed_count": queries.packed_kits().count(),
         "packed": queries.packed_kits()[:10],
+        "arrived": arrived(),
     }
     return render(request, "batches/kits_to_pack.html", context)
 
@@ -73,8 +77,21 @@ def kit_packing(request: HttpRequest, code: str) -> HttpResponse:
         "can_tick": kit.state in (Kit.State.PLANNED, Kit.State.CUT),
         "can_pack": kit.state == Kit.State.CUT,
         "can_offer": kit.state == Kit.State.PACKED,
+        "arrived": [each for each in arrived() if each.line.kit_id == kit.pk],
     }
     return render(request, "batches/kit_packing.html", context)
+
+
+@page("packer", methods=("POST",))
+def kits_put_by(request: HttpRequest) -> HttpResponse:
+    by, key = person_of(request), posted_key(request)
+    try:
+        codes = actions.put_by_arrived(by=by, at=timezone.now(), request_key=key)
+    except Refusal as refusal:
+        return refused(request, refusal, back=reverse("batches:kits_to_pack"))
+    told = ngettext("Put by for kit %(kits)s.", "Put by for kits %(kits)s.", len(codes))
+    messages.success(request, told % {"kits": ", ".join(spaced(code) for code in codes)})
+    return redirect("batches:kits_to_pack")
 
 
 @page("packer", methods=("POST",))
