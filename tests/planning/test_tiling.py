@@ -122,6 +122,21 @@ def test_words_below_or_beside_a_piece_keep_their_room() -> None:
     assert all(words.disjoint(shapely.Polygon(outline)) for outline in on_sheet(sheet, pieces).values())
 
 
+@pytest.mark.parametrize("length_mm", [150.0, 300.0, 700.0])
+def test_one_tile_shows_the_words_whole(length_mm: float) -> None:
+    """However long a strip is, one of its tiles has room for all the words below or beside it, slid along if need be."""
+    strip = box("strip", length_mm, 24.0, caption_mm=(100.0, 20.0))
+    sheet = arrange((box("other", 185.0, 200.0), strip), A4)
+    place = sheet.place("strip")
+    x, y = place.caption
+    starts = (min(max(x, A4.box(tile.column, 0)[0] + 2), x + place.caption_slide_mm) for tile in sheet.tiles)
+    assert any(
+        shapely.box(*A4.box(tile.column, tile.row)).covers(shapely.box(start, y, start + 100.0, y + 20.0))
+        for tile, start in zip(sheet.tiles, starts, strict=True)
+        if "strip" in tile.piece_keys
+    )
+
+
 def test_nothing_to_arrange() -> None:
     """Without pieces there is no sheet and no page."""
     with pytest.raises(NothingToArrange):

@@ -134,6 +134,15 @@ def test_svg_pieces_are_true(yoke: Drawn) -> None:
         assert is_outline(band, piece.outline, (0, 90, 45, -45)), piece.name
 
 
+def test_svg_pieces_carry_their_words(yoke: Drawn) -> None:
+    """Every group holds the label of its piece, inside or below it, in full."""
+    for group in groups_of(yoke.svg):
+        name, _, cut = (group.findtext(f"{SVG}title") or "").partition(". ")
+        words = "".join(text.text or "" for text in group.iter(f"{SVG}text")).replace(" ", "")
+        assert name.replace(" ", "") in words
+        assert cut.replace(" ", "") in words
+
+
 def test_svg_test_squares(yoke: Drawn) -> None:
     """The drawing carries both squares, 50 mm and 2 in = 50.8 mm."""
     root = ET.fromstring(yoke.svg)  # noqa: S314 - our own drawing

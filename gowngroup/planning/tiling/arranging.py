@@ -32,12 +32,17 @@ class NothingToArrange(ValueError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Turn:
-    """One way a piece may lie: its box with words and a gap all round, and where in the box the words begin."""
+    """One way a piece may lie: its box with words and a gap all round.
+
+    Words begin at `caption` in the box, or up to `slide_mm` to the right of it, and are `caption_mm` wide and high.
+    """
 
     angle_deg: float
     width_mm: float
     height_mm: float
     caption: Point
+    caption_mm: tuple[float, float]
+    slide_mm: float
 
     def box_at(self, corner: Point) -> Box:
         x_mm, y_mm = corner
@@ -93,14 +98,16 @@ def _turns(piece: SheetPiece) -> list[_Turn]:
     for angle_deg in piece.turns_deg:
         _, _, right, low = bounding_box_mm(turned_outline(piece.outline, angle_deg))
         wide_mm, high_mm = piece.caption_mm
-        below = (max(right, wide_mm), low + high_mm, (0.0, low))
-        beside = (right + GAP_MM / 2 + wide_mm, max(low, high_mm), (right + GAP_MM / 2, 0.0))
-        for width_mm, height_mm, caption in (below, beside) if high_mm else (below,):
+        below = (max(right, wide_mm), low + high_mm, (0.0, low), max(right - wide_mm, 0.0))
+        beside = (right + GAP_MM / 2 + wide_mm, max(low, high_mm), (right + GAP_MM / 2, 0.0), 0.0)
+        for width_mm, height_mm, caption, slide_mm in (below, beside) if high_mm else (below,):
             turn = _Turn(
                 angle_deg=angle_deg,
                 width_mm=width_mm + GAP_MM,
                 height_mm=height_mm + GAP_MM,
                 caption=caption,
+                caption_mm=piece.caption_mm,
+                slide_mm=slide_mm,
             )
             found.append(turn)
     return found
@@ -128,10 +135,16 @@ def _spots(order: Iterable[SheetPiece], turns: dict[str, list[_Turn]], trial: _T
 
 
 def _best_spot(piece: SheetPiece, turns: Sequence[_Turn], trial: _Trial, spots: Sequence[_Spot]) -> _Spot:
-    """Where a piece is split least, then opens fewest tiles, then lies furthest up and left."""
+    """Where one tile shows its words, a piece is split least, opens fewest tiles, lies furthest up and left."""
     used, boxes = _used(spots), [spot.box for spot in spots]
     tried = sorted(
-        (*_place_wish(turn.box_at(corner), trial, used), corner[1], corner[0], number)
+        (
+            not _shows_words_whole(turn, corner, trial.tile),
+            *_place_wish(turn.box_at(corner), trial, used),
+            corner[1],
+            corner[0],
+            number,
+        )
         for number, turn in enumerate(turns)
         for corner in _corners(turn, trial, spots)
     )
@@ -145,6 +158,22 @@ def _best_spot(piece: SheetPiece, turns: Sequence[_Turn], trial: _Trial, spots: 
         box=box,
         cells=frozenset(_cells(box, trial.tile)),
         strip_count=_strip_count(box, trial.tile),
+    )
+
+
+def _shows_words_whole(turn: _Turn, corner: Point, tile: TileSize) -> bool:
+    """Whether one tile shows all the words outside a piece, slid along where that helps."""
+    wide_mm, high_mm = turn.caption_mm
+    if not high_mm:
+        return True
+    x_mm, y_mm = (corner[way] + GAP_MM / 2 + turn.caption[way] for way in (0, 1))
+    row = math.floor((y_mm + _SAME_MM) / tile.step_y_mm)
+    column = math.floor((x_mm + _SAME_MM) / tile.step_x_mm)
+    places = ((each, max(x_mm, tile.corner(each, row)[0] + GAP_MM / 2)) for each in (column, column + 1))
+    return y_mm + high_mm <= tile.box(0, row)[3] and any(
+        left <= x_mm + turn.slide_mm + _SAME_MM
+        and left + wide_mm + GAP_MM / 2 <= tile.box(each, row)[2] + _SAME_MM
+        for each, left in places
     )
 
 
@@ -245,6 +274,7 @@ def _placed(spot: _Spot) -> Placed:
         move_x_mm=x_mm - left,
         move_y_mm=y_mm - top,
         caption=(x_mm + spot.turn.caption[0], y_mm + spot.turn.caption[1]),
+        caption_slide_mm=spot.turn.slide_mm,
     )
 
 

@@ -59,13 +59,17 @@ class SheetPiece:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Placed:
-    """How a piece comes onto the sheet: turned about its own origin, then moved; `caption` is where its words go."""
+    """How a piece comes onto the sheet: turned about its own origin, then moved.
+
+    `caption` is where words outside it begin; below it they may slide to the right by `caption_slide_mm`.
+    """
 
     key: str
     angle_deg: float
     move_x_mm: float
     move_y_mm: float
     caption: Point
+    caption_slide_mm: float = 0.0
 
     def on_sheet(self, points: Iterable[Point]) -> Line:
         """Points of the piece where they come to lie."""

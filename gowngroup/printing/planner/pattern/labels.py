@@ -10,6 +10,7 @@ from gowngroup.printing.planner.pattern.words import LINE_SHARE, text_width_mm, 
 
 WIDTHS_MM = (110.0, 85.0, 65.0, 48.0, 36.0)
 CAPTION_WIDTH_MM, CAPTION_GAP_MM, EDGE_MM = 100.0, 1.0, 2.0
+SAME_MM = 1e-6
 _NOWHERE = (0.0, 0.0)
 
 
@@ -105,12 +106,14 @@ def label_words(label: Label, place: Placed, lines: PieceLines, box: Box) -> tup
 
 
 def _caption(label: Label, place: Placed, box: Box) -> tuple[Words, ...]:
-    """The label outside its piece, pushed sideways into the box; () where it lies above or below the box."""
+    """The label outside its piece, slid along it into the box where it may; () where the box cannot show it whole."""
     left, top, right, bottom = box
     width_mm, height_mm = label.caption_mm
-    if not top <= place.caption[1] <= bottom - height_mm:
+    x = max(place.caption[0], left + EDGE_MM)
+    is_beside = x <= place.caption[0] + place.caption_slide_mm + SAME_MM
+    is_across = x + width_mm <= right - EDGE_MM + SAME_MM
+    if not (is_beside and is_across and top <= place.caption[1] <= bottom - height_mm + SAME_MM):
         return ()
-    x = min(max(place.caption[0], left + EDGE_MM), right - EDGE_MM - width_mm)
     return label.words((x - left, place.caption[1] - top + CAPTION_GAP_MM / 2), CAPTION_WIDTH_MM)
 
 

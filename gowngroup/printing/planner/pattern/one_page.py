@@ -17,6 +17,7 @@ from gowngroup.printing.planner.pattern.drawing import (
     squares_size_mm,
     styled_paths,
 )
+from gowngroup.printing.planner.pattern.labels import EDGE_MM as WORDS_EDGE_MM
 from gowngroup.printing.planner.pattern.labels import Words, label_words
 from gowngroup.printing.planner.pattern.pattern import Pattern, PatternPiece
 from gowngroup.printing.planner.pattern.words import text_width_mm
@@ -96,13 +97,12 @@ def _off_edge(line: Sequence[tuple[float, float]]) -> Line:
 
 
 def _label(piece: PatternPiece, place: Placed) -> tuple[Words, ...]:
-    outline = place.on_sheet(piece.sheet_piece.outline)
-    left, top, right, bottom = bounding_box_mm(outline)
+    """The words of a piece, seen in a box that holds the piece, the words below it, and their distance to the edge."""
+    left, top, right, bottom = bounding_box_mm(place.on_sheet(piece.sheet_piece.outline))
     wide_mm, high_mm = piece.label.caption_mm
-    words = label_words(
-        piece.label, place, piece.lines, (left, top, right + wide_mm, bottom + high_mm + EDGE_MM)
-    )
-    return tuple(_moved(each, left + EDGE_MM, top + EDGE_MM) for each in words)
+    box = (left - WORDS_EDGE_MM, top, right + wide_mm + WORDS_EDGE_MM, bottom + high_mm + WORDS_EDGE_MM)
+    words = label_words(piece.label, place, piece.lines, box)
+    return tuple(_moved(each, box[0] + EDGE_MM, top + EDGE_MM) for each in words)
 
 
 def _numbers(piece: PatternPiece, place: Placed) -> tuple[Words, ...]:
