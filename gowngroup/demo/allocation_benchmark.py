@@ -28,6 +28,7 @@ from gowngroup.planning.trial_gowns import trial_gowns
 KITS, LOTS = 100, 20
 # Cloth on the shelf against what the kits are expected to need: too little, just enough, plenty.
 STOCK_LEVELS = (0.9, 1.1, 1.4, 2.0, 3.0)
+SEEDS = range(1, 6)
 WIDTHS_MM = (900, 1120, 1400, 1500)
 LENGTHS_MM = (700, 1000, 1500, 2000, 2500, 3000, 4000, 5000)
 KINDS = ("batiste", "lawn", "poplin")
@@ -48,42 +49,91 @@ class AllocationFigures:
     used_up_m2: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProgrammeFigures:
+    """What the programme proves of its dealing out and of the one it set out from, and what it gains on that."""
+
+    gap: float
+    quick_gap: float
+    cpu_s: float
+    gained_count: int
+    saved_lots: int
+    are_lots_proven: bool
+
+
 def allocation_section(say: Say) -> None:
     """A hundred kits and twenty lots at five stock levels: the programme beside dealing one after another."""
+    _programme_table(say)
+    _cutting_table(say)
+
+
+def _programme_table(say: Say) -> None:
+    """The programme alone, with the shares of trial lays, on five stocks a level."""
     say(
-        "Allocation, 100 kits × 20 lots, lays by rows; one after another → programme, lots beside those proven needed"
+        f"Allocation, {KITS} kits × {LOTS} lots, the programme alone, the worst of {len(SEEDS)} stocks a level"
     )
     say(
-        "stock  kits made    lots opened (proven)  useless cm   cloth used up  gap    programme s  all s  quick s"
+        "stock  gap proven  gap one after another  CPU s  gowns gained  lots proven  lots saved for as many gowns"
     )
+    for level in STOCK_LEVELS:
+        figures = [_programme_figures(seed, level) for seed in SEEDS]
+        gap, quick_gap = (max(each) for each in zip(*((f.gap, f.quick_gap) for f in figures), strict=True))
+        gained = [f.gained_count for f in figures]
+        saved = [f.saved_lots for f in figures if not f.gained_count]
+        say(
+            f"{level:5.1f} {gap:11.2%} {quick_gap:22.2%} {max(f.cpu_s for f in figures):6.1f}"
+            f" {min(gained):5} to {max(gained):<4} {sum(f.are_lots_proven for f in figures):6} of {len(figures)}"
+            f" {'-' if not saved else f'{min(saved)} to {max(saved)}':>14}"
+        )
+
+
+def _programme_figures(seed: int, level: float) -> ProgrammeFigures:
+    """One stock dealt out by programme, from what dealing one after another has laid."""
+    table = Table(*invented_stock(seed, level), _settings(), QUICK_ENGINES)
+    course = Course(table, greedy(table))
+    problem, start = course.problem(), course.counts(course.best)
+    started = time.process_time()
+    dealt = deal_out(problem, start=start, gap_share=GAP_SHARE, most_dives=MOST_DIVES)
+    cpu_s = time.process_time() - started
+    lots = len(problem.opened(dealt.counts))
+    return ProgrammeFigures(
+        gap=problem.gap_share(dealt.counts, dealt.proof),
+        quick_gap=problem.gap_share(start, dealt.proof),
+        cpu_s=cpu_s,
+        gained_count=problem.gowns(dealt.counts) - problem.gowns(start),
+        saved_lots=len(problem.opened(start)) - lots,
+        are_lots_proven=lots == dealt.proof.least_lots,
+    )
+
+
+def _cutting_table(say: Say) -> None:
+    """The whole call, every lot laid and put right, on one stock a level."""
+    say(
+        "The whole call, lays by rows; one after another → programme, lots beside those proven needed; CPU seconds"
+    )
+    say("stock  kits made    lots opened (proven)  useless cm   cloth used up  gap     s  quick s")
     for seed, level in enumerate(STOCK_LEVELS, start=1):
         say(_line(*invented_stock(seed, level), level))
 
 
 def _line(kits: Sequence[KitCloth], lots: Sequence[ClothLot], level: float) -> str:
-    settings = BatchRules.from_figures(default_values()).cutting
-    started = time.perf_counter()
+    settings = _settings()
+    started = time.process_time()
     quick = figures_of(allocate(kits, lots, settings, engines=QUICK_ENGINES))
-    quick_s = time.perf_counter() - started
-    started = time.perf_counter()
+    quick_s = time.process_time() - started
+    started = time.process_time()
     found = allocate_best(kits, lots, settings, engines=QUICK_ENGINES, gap_share=GAP_SHARE)
-    best_s = time.perf_counter() - started
+    best_s = time.process_time() - started
     best, gap, least = figures_of(found), found.proven_gap_share, found.least_lot_count
     return (
         f"{level:5.1f}  {quick.kit_count:4} → {best.kit_count:<4} {quick.lot_count:6} → {best.lot_count:<3} ({least})"
         f" {quick.useless_cm:11.0f} → {best.useless_cm:<5.0f} × {best.used_up_m2 / quick.used_up_m2:9.3f}"
-        f" {gap:8.2%} {_programme_s(kits, lots, settings):10.1f} {best_s:8.1f} {quick_s:7.1f}"
+        f" {gap:8.2%} {best_s:6.1f} {quick_s:7.1f}"
     )
 
 
-def _programme_s(kits: Sequence[KitCloth], lots: Sequence[ClothLot], settings: CuttingSettings) -> float:
-    """Seconds of the programme alone, as it is first solved."""
-    table = Table(kits, lots, settings, QUICK_ENGINES)
-    course = Course(table, greedy(table))
-    problem, start = course.problem(), course.counts(course.best)
-    started = time.perf_counter()
-    deal_out(problem, start=start, gap_share=GAP_SHARE, most_dives=MOST_DIVES)
-    return time.perf_counter() - started
+def _settings() -> CuttingSettings:
+    return BatchRules.from_figures(default_values()).cutting
 
 
 def figures_of(found: Allocation) -> AllocationFigures:

@@ -1,4 +1,4 @@
-"""Kits to cloth lots by integer programme, laid in earnest, put right where a lay is longer than was expected."""
+"""Kits to cloth lots by linear and integer programmes, laid in earnest, put right where a lay is longer than was expected."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import accumulate, groupby
 
+from gowngroup.planning.allocation.chains import make_room
 from gowngroup.planning.allocation.filled import Filled, finished, left_of, rehouse, trim_to_length
 from gowngroup.planning.allocation.greedy import greedy
 from gowngroup.planning.allocation.problem import Counts, Need, Problem, Proof, Room
@@ -37,15 +38,18 @@ def allocate_best(
     effort: int = ROUNDS,
     most_dives: int = MOST_DIVES,
 ) -> Allocation:
-    """Give every kit whole to one lot that suits it, as `allocate` does and never worse, by integer programme.
+    """Give every kit whole to one lot that suits it, as `allocate` does and never worse, by programme.
 
     First the most first gowns, then the most gowns, from the fewest lots, then the least cloth used up, useless
     left-overs included; a left-over of `settings.least_left_mm` is not useless. The programme reckons with the share
     of each lot that a trial lay uses; then every lot is really laid. Where a lay comes out longer than its lot, kits
-    move (and are named) and the programme is solved again with what the lays have taught, up to `effort` times.
-    Should the solver refuse, the best found without it stands. The budget is counted in steps, so the same kits and lots, in whatever order, give the same allocation. Lengths in mm, areas
-    in mm². What is proven holds for the programme, with its expected shares. Raises BadCloth, naming the kit or lot.
-    Source: variable-sized bin packing as an integer programme, textbook method; shares from our own lays.
+    move (and are named), room is made for those left over, and the programme is solved again with what the lays have
+    taught, up to `effort` times. Should the solver refuse, the best found without it stands. The budget is counted in
+    steps, so the same kits and lots, in whatever order, give the same allocation. Lengths in mm, areas in mm².
+    What is proven is proven of areas: that no dealing out makes more, opens fewer or uses up less by more than the gap
+    told, were every lot filled by the share its lays were expected to use in the round this one was found in. It says
+    nothing of a better lay of one lot. Raises BadCloth, naming the kit or lot.
+    Source: Gilmore and Gomory 1961 and 1963, column generation (from memory); shares from our own lays.
     """
     table = Table(kits, lots, settings, engines)
     course = Course(table, greedy(table))
@@ -127,6 +131,7 @@ class Course:
         taken_off = [(group, bolt.lot.key) for bolt in filled.opened for group in self._trimmed(bolt)]
         homeless_here = [group for group in self.table.groups if not group.lot_keys]
         rehouse([*homeless, *taken_off, *((group, None) for group in homeless_here)], filled, self.table)
+        make_room(filled, self.table)
         filled.moves = list(self._moves(filled))
         return filled
 
