@@ -4,7 +4,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from gowngroup.catalog import models
-from gowngroup.catalog.planner import TrimNeed
+from gowngroup.catalog.planner import GownNeed, TrimNeed
 from gowngroup.planning.smocking import ChartRow
 from gowngroup.records.reader import current_reader
 from gowngroup.records.templatetags.gown import mm_length
@@ -107,3 +107,14 @@ def trim_place(trim: TrimNeed) -> str:
     if trim.is_set_in:
         return _("%(place)s, set in flat, ends caught in the seams") % {"place": trim.place}
     return trim.place
+
+
+def seam_steps(need: GownNeed) -> tuple[str, ...]:
+    """Which machine stitch the seams are sewn with, to stand before the order of work; nothing for lockstitch."""
+    lockstitch = models.DesignRevision.SeamClass.LOCKSTITCH
+    classes = [each.seam.stitch_class for each in need.seam_threads if each.seam.name == "seams"]
+    return tuple(
+        _("Sew the seams with %(stitch)s.") % {"stitch": models.DesignRevision.SeamClass(stitch_class).label}
+        for stitch_class in classes
+        if stitch_class != lockstitch
+    )

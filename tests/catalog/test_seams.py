@@ -15,6 +15,7 @@ from gowngroup.catalog.actions.designs import ImpossibleDesign
 from gowngroup.catalog.models import DesignRevision
 from gowngroup.catalog.planner import GownNeed, gown_need, need_from_document, need_to_document
 from gowngroup.people.models import Person
+from gowngroup.printing.words import seam_steps
 from tests.batches import months
 from tests.batches.test_plan_making import line_of, single_line
 
@@ -76,6 +77,13 @@ def test_the_design_page_says_how_seams_are_sewn(
     assert "overedge of three threads, joined and neatened at once (504); lace with zigzag (304)" in page
     form = browser.get(reverse("catalog:design_change", args=[yoke.design_id])).content.decode()
     assert '<option value="504" selected>' in form
+
+
+def test_the_kit_sheet_names_a_stitch_that_is_no_lockstitch(yoke: DesignRevision) -> None:
+    """Who sews at home is told before the order of work when a machine of its own is needed, and else nothing."""
+    assert seam_steps(need_with(yoke)) == ()
+    told = "Sew the seams with overedge of four threads, joined and neatened at once (514)."
+    assert seam_steps(need_with(yoke, "514")) == (told,)
 
 
 def test_a_plan_tells_the_thread_of_each_class(yoke: DesignRevision, coordinator: Person) -> None:

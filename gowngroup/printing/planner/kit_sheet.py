@@ -128,6 +128,7 @@ def kit_sheet(kit: Kit) -> KitSheet:
     steps = (snapshot.order_of_work if snapshot else ()) or plain_gowns.steps_of(
         revision.design.kind, is_smocked=is_smocked
     )
+    steps = (*words.seam_steps(need), *steps)
     gown = _gown(need, revision.design.name, size)
     detail_mm = first_page.chart_height_mm(
         group=the_group().name,
