@@ -7,8 +7,14 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from gowngroup.catalog.actions import DoesNotClose, mark_revision_used, set_overrides
-from gowngroup.catalog.models import DesignRevision, DesignSize
+from gowngroup.catalog.actions import (
+    DoesNotClose,
+    RevisionDetails,
+    change_revision,
+    mark_revision_used,
+    set_overrides,
+)
+from gowngroup.catalog.models import DesignRevision, DesignSize, Size
 from gowngroup.catalog.planner import closing_sentences, gown_need, planner_settings
 from gowngroup.catalog.planner.measure_words import draft_measure_labels
 from gowngroup.catalog.planner.overrides import own_measures, with_overrides
@@ -171,3 +177,27 @@ def test_a_size_that_cannot_be_drafted_can_be_taken_back(
     row.refresh_from_db()
     assert closing_sentences(row, planner_settings())
     assert set_overrides(design_size=row, overrides={}, by=coordinator, at=at).overrides == {}
+
+
+def test_own_measures_can_always_be_taken_back(row: DesignSize, coordinator: Person, at: datetime) -> None:
+    """Where the size cannot be drafted at all any more, its own measures can be taken back all the same."""
+    set_overrides(design_size=row, overrides={"length_mm": 330.0}, by=coordinator, at=at)
+    Size.objects.filter(pk=row.size_id).update(has_armholes=False)
+    row.refresh_from_db()
+    with pytest.raises(DoesNotClose):
+        set_overrides(design_size=row, overrides={"length_mm": 340.0}, by=coordinator, at=at)
+    assert set_overrides(design_size=row, overrides={}, by=coordinator, at=at).overrides == {}
+
+
+def test_a_copy_takes_own_measures_along(row: DesignSize, coordinator: Person, at: datetime) -> None:
+    """A used design that is changed elsewhere keeps its own measures in the next revision, which is open again."""
+    set_overrides(design_size=row, overrides={"length_mm": 330.0}, by=coordinator, at=at)
+    mark_revision_used(revision=row.revision, by=coordinator, at=at)
+    details = RevisionDetails(chart=row.revision.chart, difficulty=3)
+    copy = change_revision(revision=row.revision, details=details, by=coordinator, at=at)
+    assert (copy.number, copy.used_at) == (row.revision.number + 1, None)
+    assert copy.sizes.get(size=row.size).overrides == {"length_mm": 330.0}
+    again = set_overrides(
+        design_size=copy.sizes.get(size=row.size), overrides={"length_mm": 335.0}, by=coordinator, at=at
+    )
+    assert again.revision == copy

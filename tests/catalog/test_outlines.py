@@ -14,6 +14,7 @@ from gowngroup.catalog.actions import (
     RevisionDetails,
     SizeEntry,
     add_design,
+    change_revision,
     mark_revision_used,
     set_design_sizes,
     set_outlines,
@@ -144,6 +145,19 @@ def test_a_used_revision_keeps_its_outlines(row: DesignSize, coordinator: Person
     kept = drawn(row, by=coordinator, at=at, piece_count=2)
     assert (row.outlines.get().piece_count, kept.outlines.get().piece_count) == (1, 2)
     assert newest_revision(row.revision.design) == kept.revision
+
+
+def test_a_copy_takes_the_outlines_along(row: DesignSize, coordinator: Person, at: datetime) -> None:
+    """A used design that is changed elsewhere is cut from the same outlines in its next revision."""
+    drawn(row, by=coordinator, at=at, allowance_um=CM, is_pair=True, piece_count=2)
+    mark_revision_used(revision=row.revision, by=coordinator, at=at)
+    copy = change_revision(
+        revision=row.revision, details=RevisionDetails(difficulty=3), by=coordinator, at=at
+    )
+    pieces = [gown_need(revision=each, size=row.size).pieces for each in (row.revision, copy)]
+    assert copy.pk != row.revision.pk
+    assert pieces[0]
+    assert pieces[0] == pieces[1]
 
 
 def test_corners_are_typed_a_line_each(address: str, row: DesignSize, browser: Client) -> None:
