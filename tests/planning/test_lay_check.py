@@ -1,5 +1,7 @@
 import math
+from collections.abc import Sequence
 from dataclasses import replace
+from threading import Barrier
 
 import pytest
 from hypothesis import given, settings
@@ -169,3 +171,14 @@ def test_no_engine_finds_room() -> None:
     with pytest.raises(ClothTooShort) as caught:
         shortest_lay(GOWN, replace(CLOTH, length_mm=100))
     assert math.isclose(caught.value.needed_mm, LAY.length_mm)
+
+
+def test_engines_work_at_the_same_time() -> None:
+    """Engines that wait for each other both get their turn: none is begun only when another has ended."""
+    both = Barrier(2)
+
+    def waiting(pieces: Sequence[LayPiece], cloth: Strip) -> ClothLay:
+        both.wait(timeout=20)
+        return lay_rows(pieces, cloth)
+
+    assert shortest_lay(SQUARES, CLOTH, engines=(waiting, waiting)).engine == "rows"

@@ -5,11 +5,15 @@ import sys
 
 import pytest
 
-from gowngroup.planning.lay import Flaw, LayPiece, Strip, nesting
+from gowngroup.planning.lay import Flaw, LayPiece, Piece, Strip, nesting
+from gowngroup.planning.lay.ask import Ask
 from gowngroup.planning.lay.check import lay_faults
 from gowngroup.planning.lay.nested import lay_nested
-from gowngroup.planning.lay.nesting import NestingFailed, answer
+from gowngroup.planning.lay.nesting import NestingFailed, answer, search_apart
 from gowngroup.planning.lay.nesting_child import answer as child_answer
+from gowngroup.planning.lay.search_child import answer as search_answer
+from gowngroup.planning.lay.sequence import search
+from gowngroup.planning.lay.sequence_lay import lay_patient, lay_sequence
 from gowngroup.planning.trial_gowns import trial_gowns
 from tests.planning.invented_gowns import invented_gowns, piece, rectangle
 
@@ -86,3 +90,35 @@ def test_flaws_and_failing_children_fall_back_on_the_search(monkeypatch: pytest.
     assert lay_nested(pieces, flawed).engine == "sequence"
     monkeypatch.setattr(nesting, "CHILD", (os.devnull,))
     assert lay_nested(pieces, CLOTH).engine == "sequence"
+
+
+FLAWED_PRINT = Ask(
+    pieces=(
+        Piece("front", ((0, 0), (150, 20), (150, 180), (0, 200)), 3, (0.0, 180.0)),
+        Piece("cuff", rectangle(40, 90), 2),
+    ),
+    strip_width_mm=500,
+    gap_mm=4,
+    flaws=((200.0, 210.0),),
+    repeat_mm=60,
+    matched_ids=frozenset({"cuff"}),
+)
+
+
+def test_search_in_a_child_finds_what_ours_finds() -> None:
+    """Gap, flaws and matching reach the child: it searches exactly as its parent would."""
+    assert search_apart(FLAWED_PRINT, effort=200, seed=3) == search(FLAWED_PRINT, effort=200, seed=3)
+
+
+def test_search_child_answers_with_a_place_for_each_copy() -> None:
+    """The child's answer names the piece by number, its turn and its shift, once for every copy."""
+    ask = {"pieces": [[rectangle(10, 5), 2, [0.0]]], "matched": [], "strip_width_mm": 10, "gap_mm": 0}
+    found = search_answer(json.dumps({"ask": {**ask, "flaws": [], "repeat_mm": 0}, "effort": 9, "seed": 1}))
+    assert sorted(json.loads(found)) == [[0, 0.0, 0.0, 0.0], [0, 0.0, 0.0, 5.0]]
+
+
+def test_patient_lay_does_without_a_child(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where no child can be started the patient lay is that of the parent's own search."""
+    gown = trial_gowns(1)[0]
+    monkeypatch.setattr(nesting, "SEARCH_CHILD", (os.devnull,))
+    assert lay_patient(gown[:3], CLOTH, seed=2) == lay_sequence(gown[:3], CLOTH, effort=4_500, seed=2)

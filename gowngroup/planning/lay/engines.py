@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 
 from gowngroup.planning.lay.check import checked_lay
 from gowngroup.planning.lay.kit_by_kit import kit_by_kit
@@ -41,15 +42,26 @@ def shortest_lay(
 ) -> ClothLay:
     """The shortest lay any engine finds, the earlier engine winning a tie; every lay is checked on its own.
 
-    Raises PieceTooWide; ClothTooShort with the least length any engine needs; LayHasFaults where an engine errs.
+    All engines start at once, so that a nesting child works while the search does. Raises PieceTooWide; ClothTooShort
+    with the least length any engine needs; LayHasFaults where an engine errs.
     """
-    lays: list[ClothLay] = []
-    refusals: list[ClothTooShort] = []
-    for engine in engines:
-        try:
-            lays.append(checked_lay(engine(pieces, strip), pieces, strip, tolerance_mm=tolerance_mm))
-        except ClothTooShort as refusal:
-            refusals.append(refusal)
+    with ThreadPoolExecutor(len(engines)) as pool:
+        begun = [pool.submit(engine, pieces, strip) for engine in engines]
+        found = [_laid(each) for each in begun]
+    lays = [
+        checked_lay(each, pieces, strip, tolerance_mm=tolerance_mm)
+        for each in found
+        if not isinstance(each, ClothTooShort)
+    ]
     if not lays:
-        raise min(refusals, key=lambda refusal: refusal.needed_mm)
+        raise min(
+            (each for each in found if isinstance(each, ClothTooShort)), key=lambda each: each.needed_mm
+        )
     return min(lays, key=lambda lay: lay.length_mm)
+
+
+def _laid(begun: Future[ClothLay]) -> ClothLay | ClothTooShort:
+    try:
+        return begun.result()
+    except ClothTooShort as refusal:
+        return refusal

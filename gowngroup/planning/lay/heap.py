@@ -6,9 +6,11 @@ from collections.abc import Sequence
 
 from gowngroup.planning.lay.ask import Ask
 from gowngroup.planning.lay.chains import Block, Chainer, Copies, single
+from gowngroup.planning.lay.contours import Contours
 from gowngroup.planning.lay.levels import SAME
 from gowngroup.planning.lay.outlines import Piece
 from gowngroup.planning.lay.skyline import Boxes, Ground
+from gowngroup.planning.lay.values import Outline
 
 
 class Heap:
@@ -16,10 +18,10 @@ class Heap:
 
     def __init__(self, pieces: Sequence[Piece], copies: Sequence[Copies], ask: Ask) -> None:
         self.pieces = pieces
-        self._chainer = Chainer(ask.grown_mm)
+        chainer = Chainer(ask.grown_mm)
         repeat = ask.repeat_mm / ask.grown_mm
         matched_pieces = {n for n, piece in enumerate(pieces) if repeat and piece.id in ask.matched_ids}
-        bundles, singles = self._chainer.split(copies, matched_pieces)
+        bundles, singles = chainer.split(copies, matched_pieces)
         self._forms = list(dict.fromkeys(form for copy in singles for form in copy))
         number_of = {form: number for number, form in enumerate(self._forms)}
         self.blocks: list[Block] = [*(single(form) for form in self._forms), *bundles]
@@ -34,7 +36,11 @@ class Heap:
             for number, block in enumerate(self.blocks)
         ]
         twins = [self._twins(number) for number in range(len(self.blocks))]
-        self.boxes = Boxes(self.sizes, twins, self._saved)
+        shapes = [_outlines(block, ask.grown_mm) for block in self.blocks]
+        sizes = [(block.across, block.along) for block in self.blocks]
+        self.boxes = Boxes(
+            sizes=self.sizes, twins=twins, contours=Contours(shapes, sizes, twins, moved=matched)
+        )
         self.ground = Ground(flaws=_flaws(ask), repeat=repeat, matched=matched)
 
     def _twins(self, number: int) -> list[int]:
@@ -42,13 +48,13 @@ class Heap:
         group = next((forms for forms in self.turns.values() if number in forms), [number])
         return [each for each in group if _is_same(self.sizes[each], self.sizes[number])]
 
-    def _saved(self, left: int, right: int) -> float:
-        """How much nearer than their boxes two forms may lie; no more than half of either, so that no third is met."""
-        if max(left, right) >= len(self._forms):
-            return 0.0
-        one, two = self._forms[left], self._forms[right]
-        saved = one.across - self._chainer.nearness(one, two)
-        return min(max(saved, 0.0), one.across / 2, two.across / 2)
+
+def _outlines(block: Block, width_mm: float) -> list[Outline]:
+    """The outlines of a block's parts within its box, as shares of the strip's width."""
+    return [
+        tuple((part.across + x / width_mm, y / width_mm) for x, y in part.form.outline)
+        for part in block.parts
+    ]
 
 
 def _is_same(one: tuple[float, float], two: tuple[float, float]) -> bool:

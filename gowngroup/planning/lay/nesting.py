@@ -1,6 +1,6 @@
-"""True outlines nested by spyrrow in a guarded child process; the one planning module that may start a process.
+"""Lays made in guarded child processes; the one planning module that may start a process.
 
-The engine works against the clock, so the same question may be answered differently another time: a lay made here is
+True outlines are nested by spyrrow, and the deterministic search can be made a second time beside one's own. spyrrow works against the clock, so the same question may be answered differently another time: a lay made here is
 stored and reprinted, never made again.
 """
 
@@ -23,7 +23,12 @@ from gowngroup.planning.lay.swelling import swollen
 CLEARANCE_SHARE = 1e-5
 # It looks at the clock only now and then; after this much more time the child is stopped.
 GRACE_SHARE, GRACE_SECONDS = 0.5, 5.0
+# A search is stopped only where it hangs: so many boxes are put down in a second even on a slow, busy machine.
+LEAST_BOXES_PER_SECOND = 500
+PROGRAM_FOLDER = Path(__file__).parents[3]
 CHILD = (sys.executable, "-P", str(Path(__file__).with_name("nesting_child.py")))
+
+SEARCH_CHILD = (sys.executable, "-m", "gowngroup.planning.lay.search_child")
 
 
 class NestingFailed(Exception):
@@ -50,6 +55,28 @@ def nest(ask: Ask, *, seconds: float, seed: int = 1, workers: int | None = None)
     return _pushed_to_start(ask, [_placement(ask.pieces, each, grown_mm) for each in found])
 
 
+def search_apart(ask: Ask, *, effort: int, seed: int) -> tuple[Placement, ...]:
+    """What `search` finds, made in a child on another core: the same every time. Raises NestingFailed."""
+    question = json.dumps({"ask": _told(ask), "effort": effort, "seed": seed})
+    found = answer(question, seconds=effort / LEAST_BOXES_PER_SECOND, child=SEARCH_CHILD)
+    return tuple(
+        Placement(id=ask.pieces[int(number)].id, turn=turn, x_mm=x_mm, y_mm=y_mm)
+        for number, turn, x_mm, y_mm in found
+    )
+
+
+def _told(ask: Ask) -> dict[str, Any]:
+    """An ask as text can hold it; pieces are known by their number."""
+    return {
+        "pieces": [(piece.outline, int(piece.quantity), piece.turns) for piece in ask.pieces],
+        "matched": [number for number, piece in enumerate(ask.pieces) if piece.id in ask.matched_ids],
+        "strip_width_mm": ask.strip_width_mm,
+        "gap_mm": ask.gap_mm,
+        "flaws": ask.flaws,
+        "repeat_mm": ask.repeat_mm,
+    }
+
+
 def _asked(piece: Piece, ask: Ask, grown_mm: float) -> tuple[Any, int, list[float]]:
     turns = list(fitting_turns(piece, ask.strip_width_mm))
     return swollen(piece.outline, grown_mm), int(piece.quantity), turns
@@ -72,7 +99,13 @@ def answer(question: str, *, seconds: float, child: Sequence[str] | None = None)
     limit = seconds * (1 + GRACE_SHARE) + GRACE_SECONDS
     try:
         done = subprocess.run(  # noqa: S603 - our own interpreter and our own file
-            child or CHILD, input=question, capture_output=True, text=True, timeout=limit, check=True
+            child or CHILD,
+            input=question,
+            capture_output=True,
+            text=True,
+            timeout=limit,
+            check=True,
+            cwd=PROGRAM_FOLDER,
         )
     except subprocess.TimeoutExpired:
         raise NestingFailed(f"the child was stopped after {limit:.0f} seconds") from None

@@ -8,15 +8,20 @@ from itertools import product
 
 from gowngroup.planning.lay.chance import Chance
 from gowngroup.planning.lay.heap import Heap
-from gowngroup.planning.lay.skyline import Order, Table, put_down
+from gowngroup.planning.lay.skyline import Order, Rule, Table, put_down
 
-# How many of the next items a level chooses from: drawn anew for each trial.
-WINDOWS = (8, 16, 32)
+# How many of the next items a level chooses from, and the spare width that still counts as filled: drawn anew for
+# each trial.
+WINDOWS = (4, 8, 16, 32, 64)
+FITS = (0.006, 0.015, 0.03)
+START_RULES = (Rule(8, 0.03), Rule(16, 0.015), Rule(32, 0.006))
 # The strip is filled in about so many stretches, of so many items at least.
 STRETCHES, LEAST_STRETCH = 12, 6
 # A trial this much longer than the last may still be gone on from, less and less so as the search goes on.
 SLACK_SHARE = 0.005
 SWAP_SHARE = 0.5
+# Of the changes so many concern an item among the next stretches, that will soon be put down.
+SOON_SHARE, SOON_STRETCHES = 0.7, 2
 
 
 def searched(heap: Heap, effort: int, chance: Chance) -> Table:
@@ -40,9 +45,9 @@ class _Search:
 
     def start(self) -> None:
         """Take the best of some plain orders."""
-        for order, window in product(_plain_orders(self.heap), WINDOWS):
+        for order, rule in product(_plain_orders(self.heap), START_RULES):
             limit = self.stages[-1].length if self.stages else math.inf
-            self.stages = self._filled(Table(order[:]), window, limit) or self.stages
+            self.stages = self._filled(Table(order[:]), rule, limit) or self.stages
         self.best = self.stages[-1]
 
     def refill(self, effort: int) -> None:
@@ -54,35 +59,37 @@ class _Search:
             tried = self.stages[at].copy()
             self._change(tried.waiting)
             limit = self.stages[-1].length * (1 + slack * self.chance.share())
-            filled = self._filled(tried, self._window(), limit)
+            filled = self._filled(tried, self._rule(), limit)
             if filled:
                 self.stages[at + 1 :] = filled[1:]
                 self.best = min(self.best, filled[-1], key=lambda table: table.length)
 
-    def _filled(self, table: Table, window: int, limit: float) -> list[Table]:
+    def _filled(self, table: Table, rule: Rule, limit: float) -> list[Table]:
         """The table as it is, after each stretch, and full; empty where it does not keep within the limit."""
         stages = [table.copy()]
         while table.waiting:
-            if not self._put_down(table, window, limit=limit):
+            if not self._put_down(table, rule, limit=limit):
                 return []
             stages.append(table.copy())
         return stages
 
-    def _put_down(self, table: Table, window: int, *, limit: float) -> bool:
+    def _put_down(self, table: Table, rule: Rule, *, limit: float) -> bool:
         """One stretch more; whether it keeps within the limit."""
         before = len(table.spots)
         is_within = put_down(
-            table, self.heap.boxes, self.heap.ground, window=window, count=self.stretch, limit=limit
+            table, self.heap.boxes, self.heap.ground, rule=rule, count=self.stretch, limit=limit
         )
         self.spent += len(table.spots) - before
         return is_within
 
-    def _window(self) -> int:
-        return WINDOWS[self.chance.below(len(WINDOWS))]
+    def _rule(self) -> Rule:
+        return Rule(WINDOWS[self.chance.below(len(WINDOWS))], FITS[self.chance.below(len(FITS))])
 
     def _change(self, waiting: Order) -> None:
         """Swap two items, or move one, or turn one that may lie several ways."""
-        one, two = self.chance.below(len(waiting)), self.chance.below(len(waiting))
+        count = len(waiting)
+        soon = min(count, SOON_STRETCHES * self.stretch) if self.chance.share() < SOON_SHARE else count
+        one, two = self.chance.below(soon), self.chance.below(count)
         if self.chance.share() < SWAP_SHARE:
             waiting[one], waiting[two] = waiting[two], waiting[one]
         else:

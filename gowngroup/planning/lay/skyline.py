@@ -3,16 +3,27 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from gowngroup.planning.lay.contours import Contours, Savings
 from gowngroup.planning.lay.levels import NOBODY, SAME, Box, Level, cover, raise_level
 
-# What counts as flush, as a share of the strip's width: 3 mm on cloth of 110 cm.
-FLUSH = 0.003
+# What counts as ending flush with a neighbour, as a share of the strip's width: 7 mm on cloth of 110 cm.
+FLUSH = 0.006
+# How much it counts that an item fills the level's width, that it ends flush with a neighbour, or both.
+FITS, ENDS_FLUSH = 3, 2
+BEST = 1 + FITS + ENDS_FLUSH
 
 Order = list[tuple[int, int]]  # items, each with the form it is to lie in
+
+
+class Rule(NamedTuple):
+    """How an item is chosen: among so many of the next, and the spare width at which one still fills a level."""
+
+    window: int
+    fit: float
 
 
 class Spot(NamedTuple):
@@ -25,22 +36,30 @@ class Spot(NamedTuple):
 
 
 class _Place(NamedTuple):
-    """What may lie on a level: how much room it has, how far its neighbours rise, which of them shares its floor."""
+    """What may lie on a level: how much room it has, how far its neighbours rise, what is saved beside them."""
 
     width: float
     room: float
     left_rise: float
     right_rise: float
-    wall: int
-    is_right: bool
+    left: Savings
+    right: Savings
+
+    @property
+    def is_hopeless(self) -> bool:
+        """Whether even the narrowest form is too wide."""
+        return self.width < self.left.least + self.right.least - SAME
+
+    def is_flush(self, along: float) -> bool:
+        """Whether a box so long ends with one of the neighbours."""
+        return -FLUSH < along - self.left_rise < FLUSH or -FLUSH < along - self.right_rise < FLUSH
 
 
 class _Choice(NamedTuple):
-    """The item chosen, by its place among those waiting, in which form, and how far it leans over its wall."""
+    """The item chosen, by its place among those waiting, and in which form."""
 
     number: int
     form: int
-    saved: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,39 +89,16 @@ class Ground:
         return box._replace(floor=floor, end=box.end - self.repeat + floor - box.floor)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Boxes:
-    """Every form's size, and how much nearer than their boxes two forms may lie, asked once for each pair.
+    """Every form's size, the forms it may be changed for, and its sides.
 
     A matched form's size holds one repeat more than the form, so that it can be moved along to the next step.
     """
 
-    def __init__(
-        self,
-        sizes: Sequence[tuple[float, float]],
-        twins: Sequence[Sequence[int]],
-        saved: Callable[[int, int], float],
-    ) -> None:
-        self.sizes = sizes
-        self._twins = twins
-        self._saved = saved
-        self._beside: dict[tuple[int, bool], dict[int, tuple[float, int]]] = {}
-
-    def known(self, place: _Place) -> dict[int, tuple[float, int]]:
-        """What forms save beside the wall of a place, as far as it was asked before."""
-        return self._beside.setdefault((place.wall, place.is_right), {})
-
-    def saving(self, place: _Place, form: int) -> tuple[float, int]:
-        """The most that a form or one of its twins saves beside the wall of a place, and which of them."""
-        if place.wall == NOBODY:
-            found = 0.0, form
-        else:
-            saved, minus_twin = max(
-                (self._saved(*((twin, place.wall) if place.is_right else (place.wall, twin))), -twin)
-                for twin in self._twins[form]
-            )
-            found = saved, -minus_twin
-        self.known(place)[form] = found
-        return found
+    sizes: Sequence[tuple[float, float]]
+    twins: Sequence[Sequence[int]]
+    contours: Contours
 
 
 class Table:
@@ -127,28 +123,31 @@ def put_down(
     boxes: Boxes,
     ground: Ground,
     *,
-    window: int,
-    count: int | None = None,
+    rule: Rule,
+    count: int,
     limit: float = math.inf,
 ) -> bool:
-    """Put down so many of the waiting items, by default all: the lowest level takes the one that fits it best.
+    """Put down so many of the waiting items: the lowest level takes the one that fits it best.
 
-    Of the next `window` items the one that fills the level's width and ends flush with a neighbour is taken, else the
+    Of the next few items the one that fills the level's width and ends flush with a neighbour is taken, else the
     first that fits; a level too small for any is given up. Whether all were put down within `limit`.
     Source: best-fit on the lowest level, textbook method; pushing neighbours together is our own.
     """
     levels, waiting = table.levels, table.waiting
-    left = 0 if count is None else max(len(waiting) - count, 0)
+    left = max(len(waiting) - count, 0)
+    narrowest = boxes.contours.no_wall.least - SAME  # nothing narrower is worth asking what fits it
     while len(waiting) > left:
         heights = [level[2] for level in levels]
         at = heights.index(min(heights))
-        place = _place(levels, at, ground)
-        choice = _chosen(waiting, window, boxes, place)
-        if choice.number < 0:
+        choice = None
+        if levels[at][1] >= narrowest:
+            place = _place(levels, at, boxes.contours, ground)
+            choice = None if place.is_hopeless else _chosen(waiting, rule, boxes, place)
+        if choice is None:
             _give_up(levels, at, ground)
             continue
         item, _ = waiting.pop(choice.number)
-        box = ground.lifted(_box(levels[at], place, choice, boxes.sizes[choice.form]))
+        box = ground.lifted(_box(levels[at], place, choice.form, boxes.sizes[choice.form]))
         table.spots.append(Spot(item, choice.form, box.start, box.floor))
         table.length = max(table.length, box.end)
         if table.length > limit:
@@ -157,53 +156,70 @@ def put_down(
     return True
 
 
-def _place(levels: Sequence[Level], at: int, ground: Ground) -> _Place:
+def _place(levels: Sequence[Level], at: int, contours: Contours, ground: Ground) -> _Place:
     _, width, height, *_ = levels[at]
     left_rise = right_rise = math.inf
-    left_wall = right_wall = NOBODY
+    left = right = contours.no_wall
     if at:
         _, _, top, _, _, wall, floor = levels[at - 1]
         left_rise = top - height
-        left_wall = wall if floor == height else NOBODY
+        if wall != NOBODY and floor <= height + SAME:
+            left = contours.beside(wall, height - floor, is_right=False)
     if at + 1 < len(levels):
         _, _, top, wall, floor, _, _ = levels[at + 1]
         right_rise = top - height
-        right_wall = wall if floor == height else NOBODY
-    is_right = left_wall == NOBODY and (right_wall != NOBODY or right_rise > left_rise)
+        if wall != NOBODY and floor <= height + SAME:
+            right = contours.beside(wall, height - floor, is_right=True)
     room = ground.room(height) if ground.flaws else math.inf
-    return _Place(width, room, left_rise, right_rise, right_wall if is_right else left_wall, is_right)
+    return _Place(width, room, left_rise, right_rise, left, right)
 
 
-def _chosen(waiting: Order, window: int, boxes: Boxes, place: _Place) -> _Choice:
-    """The best of the next few items, or failing that the first that fits; number -1 where none does."""
-    width, room, left, right, _, _ = place
-    known, sizes = boxes.known(place), boxes.sizes
-    best, found, last = 0, _Choice(-1, 0, 0.0), -1
+def _chosen(waiting: Order, rule: Rule, boxes: Boxes, place: _Place) -> _Choice | None:
+    """The best of the next few items, or failing that the first that fits."""
+    best, found, last = 0, None, -1
+    width, sizes = place.width + SAME, boxes.sizes
+    left, right = place.left.best, place.right.best
     for number, (_, form) in enumerate(waiting):
-        if best and number >= window:
+        if best and number >= rule.window:
             break
         if form == last:
             continue
         last = form
         across, along = sizes[form]
-        saved, twin = known.get(form) or boxes.saving(place, form)
-        spare = width + saved - across
-        if spare < -SAME or along > room:
+        if across - left[form] - right[form] > width or along > place.room:
             continue
-        score = 4 if spare <= FLUSH else 1
-        if -FLUSH < along - left < FLUSH or -FLUSH < along - right < FLUSH:
-            score += 2
+        score, twin = _scored(form, rule.fit, boxes, place)
         if score > best:
-            best, found = score, _Choice(number, twin, saved)
+            best, found = score, _Choice(number, twin)
+            if score == BEST:
+                break
     return found
 
 
-def _box(level: Level, place: _Place, choice: _Choice, size: tuple[float, float]) -> Box:
+def _scored(form: int, fit: float, boxes: Boxes, place: _Place) -> tuple[int, int]:
+    """How well a form suits a level, nought where it does not fit, and which of its twins saves most there."""
+    across, along = boxes.sizes[form]
+    left, right = place.left.each, place.right.each
+    saved, twin = -1.0, form
+    for each in boxes.twins[form]:
+        if left[each] + right[each] > saved:
+            saved, twin = left[each] + right[each], each
+    spare = place.width + saved - across
+    if spare < -SAME:
+        return 0, twin
+    fits = FITS if spare <= fit else 0
+    return 1 + fits + (ENDS_FLUSH if place.is_flush(along) else 0), twin
+
+
+def _box(level: Level, place: _Place, form: int, size: tuple[float, float]) -> Box:
+    """The box pushed to the wall beside which it saves more, or else to the higher one."""
     across, along = size
-    start = level.start - choice.saved
-    if place.is_right:
-        start = level.start + level.width - across + choice.saved
-    return Box(start, start + across, level.height + along, choice.form, level.height)
+    left, right = place.left.each[form], place.right.each[form]
+    start = level.start - left
+    is_higher = abs(left - right) <= SAME and place.right_rise > place.left_rise
+    if right > left + SAME or is_higher:
+        start = level.start + level.width - across + right
+    return Box(start, start + across, level.height + along, form, level.height)
 
 
 def _give_up(levels: list[Level], at: int, ground: Ground) -> None:
