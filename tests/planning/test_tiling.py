@@ -87,6 +87,14 @@ def test_a_piece_that_fits_one_tile_is_not_split() -> None:
     assert sorted(key for tile in sheet.tiles for key in tile.piece_keys) == sorted(p.key for p in pieces)
 
 
+def test_a_piece_goes_round_the_edge_of_a_tile() -> None:
+    """Below a piece over two tiles, two small ones lie each whole on one of them, not side by side over the edge."""
+    small = [box(key, 120.0, 90.0, turns_deg=(0.0,)) for key in ("b", "c")]
+    sheet = arrange((box("a", 370.0, 150.0, turns_deg=(0.0,)), *small), A4)
+    assert [sum(piece.key in tile.piece_keys for tile in sheet.tiles) for piece in small] == [1, 1]
+    assert len(sheet.tiles) == 2
+
+
 def test_a_piece_is_turned_where_that_saves_a_page() -> None:
     """A piece as long as a page and wider than one is laid along the page, and straight to the last digit."""
     sheet = arrange((box("a", 250.0, 100.0),), A4)
@@ -122,16 +130,27 @@ def test_words_below_or_beside_a_piece_keep_their_room() -> None:
     assert all(words.disjoint(shapely.Polygon(outline)) for outline in on_sheet(sheet, pieces).values())
 
 
-@pytest.mark.parametrize("length_mm", [150.0, 300.0, 700.0])
-def test_one_tile_shows_the_words_whole(length_mm: float) -> None:
-    """However long a strip is, one of its tiles has room for all the words below or beside it, slid along if need be."""
-    strip = box("strip", length_mm, 24.0, caption_mm=(100.0, 20.0))
-    sheet = arrange((box("other", 185.0, 200.0), strip), A4)
-    place = sheet.place("strip")
+@pytest.mark.parametrize(
+    "pieces",
+    [
+        (box("other", 185.0, 200.0), box("strip", 700.0, 24.0, caption_mm=(100.0, 20.0))),
+        (box("other", 185.0, 90.0), box("strip", 300.0, 24.0, caption_mm=(100.0, 20.0))),
+        # Put where it saves most, the strip would have its words beyond the tiles that show it.
+        (box("other", 240.0, 160.0), box("strip", 260.0, 20.0, caption_mm=(100.0, 20.0))),
+        (box("other", 110.0, 240.0), box("strip", 260.0, 24.0, caption_mm=(100.0, 20.0))),
+        (box("other", 193.0, 150.0), box("strip", 100.0, 60.0, caption_mm=(150.0, 50.0))),
+    ],
+)
+def test_one_tile_shows_the_words_whole(pieces: tuple[SheetPiece, ...]) -> None:
+    """However a strip lies, one of its tiles has room for all the words below or beside it, slid along if need be."""
+    sheet = arrange(pieces, A4)
+    place, (width_mm, height_mm) = sheet.place("strip"), pieces[1].caption_mm
     x, y = place.caption
     starts = (min(max(x, A4.box(tile.column, 0)[0] + 2), x + place.caption_slide_mm) for tile in sheet.tiles)
     assert any(
-        shapely.box(*A4.box(tile.column, tile.row)).covers(shapely.box(start, y, start + 100.0, y + 20.0))
+        shapely.box(*A4.box(tile.column, tile.row)).covers(
+            shapely.box(start, y, start + width_mm, y + height_mm)
+        )
         for tile, start in zip(sheet.tiles, starts, strict=True)
         if "strip" in tile.piece_keys
     )
