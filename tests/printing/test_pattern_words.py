@@ -34,6 +34,10 @@ NAMES = (
     "Πίσω κομμάτι με σούρα",
     "Передняя деталь ЖЩШЮ",
     "WWWWMMMM@@%%&&mmmwww……——½¾",
+    "rtrtrtfr-(/)",
+    "0123456789+=",
+    "NHUOQDNHUOQD",
+    "dpqbhudpqbhu",
 )
 
 
