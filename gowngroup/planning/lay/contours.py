@@ -76,9 +76,10 @@ class Contours:
         else:
             reach = (self._wide_right[wall, up:top] - self._left[:, :shared]).max(axis=1)
             saved = self._across[wall] - reach
-        saved = np.clip(saved, 0.0, np.minimum(self._across, self._across[wall]) / 2)
-        saved[self._moved] = 0.0
-        return saved
+        half = np.minimum(self._across, self._across[wall]) / 2
+        found: Numbers = np.clip(saved, 0.0, half)
+        found[self._moved] = 0.0
+        return found
 
     def _savings(self, saved: Numbers) -> Savings:
         return Savings(

@@ -17,6 +17,8 @@ ENGINE = "sequence"
 # first pair, a background worker for the second.
 TRIALS, EFFORT = 60, 12_000
 PATIENT_TRIALS, PATIENT_EFFORT = 1_500, 34_000
+# A large lay is filled so many times at least.
+PATIENT_FILLS = 60
 # The search beside it: its seed, so much further on, and its effort, less by the time its child takes to start.
 OTHER_SEED, OTHER_EFFORT = 1_000, 0.8
 
@@ -40,7 +42,7 @@ def lay_patient(pieces: Sequence[LayPiece], strip: Strip, *, seed: int = 1) -> C
 
     The second is searched at the same time in a child process, from another seed; where that fails the first is given.
     """
-    effort = min(PATIENT_EFFORT, PATIENT_TRIALS * len(pieces))
+    effort = min(max(PATIENT_EFFORT, PATIENT_FILLS * len(pieces)), PATIENT_TRIALS * len(pieces))
     groups = alike_pieces(pieces, strip)
     ask = asked(groups, strip)
     with ThreadPoolExecutor(1) as pool:
