@@ -38,6 +38,16 @@ def test_a_smaller_kit_moves_on_for_one_left_out() -> None:
     assert (lying(found), found.unmade) == ({"L1": {"A", "D"}, "L2": {"B", "C"}}, [])
 
 
+def test_moves_are_counted(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without a move allowed the shorter kit stays where it lies."""
+    monkeypatch.setattr(chains, "_MOST_MOVES", 0)
+    found, table = filled(
+        [kit("A", 300), kit("B", 80), kit("C", 215), kit("D", 100)], {"A": "L1", "B": "L1", "C": "L2"}
+    )
+    make_room(found, table)
+    assert lying(found) == {"L1": {"A", "B"}, "L2": {"C"}}
+
+
 def test_a_kit_that_fits_as_it_is_moves_nobody() -> None:
     """A left-over long enough is taken at once."""
     found, table = filled([kit("A", 300), kit("B", 80)], {"A": "L1"})

@@ -1,3 +1,4 @@
+import random
 from collections.abc import Iterator
 from itertools import product
 
@@ -5,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from gowngroup.planning.allocation import columns, programme
 from gowngroup.planning.allocation.problem import Counts, Need, Problem, Proof, Room
 from gowngroup.planning.allocation.programme import deal_out
 from gowngroup.planning.allocation.settling import settled
@@ -150,3 +152,70 @@ def test_impossible_start_is_left_aside() -> None:
     problem = Problem(needs=(need(60, 0, count=2),), rooms=(room(100), room(100)))
     for start in (((2, 0),), ((0, 1),)):
         assert deal_out(problem, start=start, gap_share=0.0, most_dives=8).counts == ((1, 0),)
+
+
+def crowd(seed: int) -> Problem:
+    """A dozen needs and five lots that cannot hold them all, too many to try every dealing out."""
+    chance = random.Random(seed)  # noqa: S311 - invented stock, no secret
+    rooms = tuple(room(chance.randint(60, 400)) for _ in range(5))
+    needs = [
+        need(
+            chance.randint(20, 90),
+            *sorted(chance.sample(range(5), chance.randint(2, 5))),
+            count=chance.randint(1, 3),
+            is_first=chance.random() < 0.3,
+        )
+        for _ in range(12)
+    ]
+    return Problem(needs=tuple(needs), rooms=rooms)
+
+
+@pytest.mark.parametrize("seed", [1, 7, 11, 22])
+def test_a_crowd_is_dealt_out_within_what_is_proven(seed: int) -> None:
+    """As many gowns as can be proven, within one in a hundred of the least cloth, and no worse than the start."""
+    problem = crowd(seed)
+    start = settled(problem, nothing(problem))
+    found = deal_out(problem, start=start, gap_share=0.01, most_dives=8)
+    assert problem.is_possible(found.counts)
+    assert problem.worth(found.counts) <= problem.worth(start)
+    assert problem.gap_share(found.counts, found.proof) <= 0.01
+    assert len(problem.opened(found.counts)) == found.proof.least_lots
+
+
+@pytest.mark.parametrize("seed", [1, 7, 11, 22])
+def test_quicker_looks_prove_less_but_nothing_else(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With kits never looked over whole and patterns sought only once, no bound is better than what was found."""
+    problem = crowd(seed)
+    best = deal_out(problem, start=nothing(problem), gap_share=0.0, most_dives=8)
+    monkeypatch.setattr(programme, "_MOST_WHOLE", 0)
+    monkeypatch.setattr(columns, "_MOST_ROUNDS", 1)
+    monkeypatch.setattr(columns, "_DIVE_ROUNDS", 0)
+    quick = deal_out(problem, start=nothing(problem), gap_share=0.0, most_dives=8)
+    assert problem.is_possible(quick.counts)
+    reached = problem.worth(best.counts)
+    assert (-quick.proof.most_first, -quick.proof.most_gowns) <= reached[:2]
+    if problem.worth(quick.counts)[:3] == reached[:3]:
+        assert quick.proof.least_lots <= reached[2]
+        assert quick.proof.least_used_up_mm2 <= reached[3] + 2
+
+
+def test_fewer_lots_are_proven_by_whole_patterns() -> None:
+    """Three kits of 60 need three lots of 100, although their areas would go into two."""
+    problem = Problem(needs=(need(60, 0, 1, 2, count=3),), rooms=(room(100), room(100), room(100)))
+    counts, proof = dealt(problem)
+    assert (problem.opened(counts), proof.least_lots) == ([0, 1, 2], 3)
+
+
+@pytest.mark.parametrize("seed", [0, 9, 38])
+@pytest.mark.parametrize("most_dives", [0, 8])
+def test_a_lot_is_spared_that_moves_and_swaps_would_open(seed: int, most_dives: int) -> None:
+    """All kits lie on one lot less than moves and swaps alone come to, and no dealing out can spare one more."""
+    chance = random.Random(seed)  # noqa: S311 - invented stock, no secret
+    needs = tuple(need(chance.randint(15, 60), *range(5), count=chance.randint(1, 3)) for _ in range(5))
+    rooms = tuple(room(chance.randint(90, 160), least_left_cm2=20) for _ in range(5))
+    problem = Problem(needs=needs, rooms=rooms)
+    start = settled(problem, nothing(problem))
+    found = deal_out(problem, start=start, gap_share=0.01, most_dives=most_dives)
+    assert problem.gowns(found.counts) == found.proof.most_gowns
+    assert len(problem.opened(found.counts)) == len(problem.opened(start)) - 1
+    assert found.proof.least_lots == len(problem.opened(found.counts))

@@ -196,8 +196,6 @@ class Columns:
 
     def _fill(self, number: int, left: list[int], rooms: set[int], filled: list[Pattern]) -> None:
         pattern = self.patterns[number]
-        if not self._is_left(pattern, left):
-            return
         for need, count in pattern.groups:
             left[need] -= count
         rooms.discard(pattern.room)

@@ -47,6 +47,7 @@ class OpeningProgramme:
         self.made = list(self._put_whole() if keeps_whole else self._pour())
         for number in rooms:
             self._limit_room(number)
+        self.opened_row = self.programme.row(dict.fromkeys(self.is_opened, -1.0))
         self.programme.row(self.gowns(first_only=True), least=float(reached.first))
         self.programme.row(self.gowns(first_only=False), least=float(reached.gowns))
 
@@ -113,7 +114,7 @@ class OpeningProgramme:
 
     def thriftiest(self, *, most_rooms: int, gap_share: float = 1e-3) -> Opening:
         """The rooms, so many at most, that use up least; the bound is in mm²."""
-        self.programme.row(dict.fromkeys(self.is_opened, 1.0), most=float(most_rooms))
+        self.programme.raise_row(self.opened_row, least=-float(most_rooms))
         solved = self.programme.maximise(self._saved(), gap_share=gap_share)
         return self._opening(solved, -solved.bound * MM2_PER_M2)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
 from functools import partial
 
@@ -77,11 +78,12 @@ class _Dealing:
             return all_of_them
         kept = self._reached(first=0, gowns=0) if first_only else self._reached(gowns=0)
         self.columns.seek(Aim(gains=tuple(map(float, gains))), kept)
-        most = math.floor(self.columns.bound() + _ROUNDING)
+        poured = OpeningProgramme(self.problem, kept).most_gowns(first_only=first_only)
+        most = min(math.floor(self.columns.bound() + _ROUNDING), round(poured.bound))
         target = replace(kept, first=most) if first_only else replace(kept, gowns=most)
         if self._made(first_only=first_only) < most:
             opening = OpeningProgramme(self.problem, target)
-            self._dive_thriftily(target, opening, round(opening.fewest().bound))
+            self._dive_thriftily(target, opening)
         for _ in range(_MORE_GOWNS_DIVES):
             if self._made(first_only=first_only) < most:
                 self._dive(target, self._all_rooms)
@@ -142,12 +144,11 @@ class _Dealing:
         """The bound with every kit kept whole, and the dealing out that comes with it; as it was for too many."""
         if sum(len(need.rooms) for need in self.problem.needs) > _MOST_WHOLE:
             return bound
-        try:
+        with suppress(NoAnswer, GaveUp):
             opening = ask(OpeningProgramme(self.problem, reached, keeps_whole=True))
-        except (NoAnswer, GaveUp):
-            return bound
-        self._keep_better(opening.counts or self.counts)
-        return opening.bound
+            self._keep_better(opening.counts or self.counts)
+            bound = opening.bound
+        return bound
 
     @property
     def _none(self) -> tuple[float, ...]:
@@ -157,13 +158,12 @@ class _Dealing:
     def _all_rooms(self) -> frozenset[int]:
         return frozenset(range(len(self.problem.rooms)))
 
-    def _dive_thriftily(self, target: Reached, opening: OpeningProgramme, lots: int) -> None:
+    def _dive_thriftily(self, target: Reached, opening: OpeningProgramme, lots: int | None = None) -> None:
         """Dive into the lots that look best for a target; where so few cannot hold it there is nothing to find."""
-        try:
+        with suppress(NoAnswer, GaveUp):
+            lots = round(opening.fewest().bound) if lots is None else lots
             rooms = opening.thriftiest(most_rooms=lots).rooms
-        except (NoAnswer, GaveUp):
-            return
-        self._dive(replace(target, rooms=lots), rooms)
+            self._dive(replace(target, rooms=lots), rooms)
 
     def _dive(self, target: Reached, rooms: frozenset[int]) -> None:
         """Keep what a dive for a target into these rooms finds where it is better."""
