@@ -12,7 +12,13 @@ from gowngroup.batches.planner.proposal import stage_minutes
 from gowngroup.catalog.actions import RevisionDetails, change_revision
 from gowngroup.catalog.drawing import gown_drawing
 from gowngroup.catalog.models import DesignRevision, Size
-from gowngroup.catalog.planner import GownNeed, gown_need, need_from_document, need_to_document
+from gowngroup.catalog.planner import (
+    GownNeed,
+    gown_need,
+    need_from_document,
+    need_to_document,
+    planner_settings,
+)
 from gowngroup.catalog.queries import newest_revision
 from gowngroup.people.models import Person
 
@@ -80,6 +86,21 @@ def test_companions_are_cut_in_the_kit_but_not_drawn(with_all: DesignRevision) -
     own = replace(need, pieces=tuple(piece for piece in need.pieces if not piece.is_companion))
     assert [piece.name for piece in kit.pieces] == [piece.name for piece in need.pieces]
     assert gown_drawing(need) == gown_drawing(own)
+
+
+def test_a_companion_that_cannot_be_cut_is_told(with_all: DesignRevision) -> None:
+    """A bonnet whose back is wider than its band goes round keeps the gown from being planned, and says why."""
+    usual = planner_settings()
+    settings = replace(usual, figures={**usual.figures, "draft_bonnet_back_ratio": 0.9})
+    need = gown_need(revision=with_all, size=Size.objects.get(upper_mass_g=2500), settings=settings)
+    assert [fault.partition(",")[0] for fault in need.faults] == ["The back of the bonnet is too wide"]
+
+
+def test_a_gown_without_pieces_is_not_drawn_as_its_companion(with_all: DesignRevision) -> None:
+    """Where a gown has no pieces of its own nothing is drawn, least of all its bonnet."""
+    need = need_of(with_all)
+    extra = tuple(piece for piece in need.pieces if piece.is_companion)
+    assert gown_drawing(replace(need, pieces=extra)) is None
 
 
 def test_plans_keep_companions_and_older_plans_are_read(with_all: DesignRevision) -> None:
