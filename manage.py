@@ -2,6 +2,7 @@
 """Run Gowngroup's commands: `demo`, `test` and Django's own, each in the project's environment."""
 
 import os
+import subprocess
 import sys
 
 from gowngroup import bootstrap
@@ -13,10 +14,8 @@ def main() -> int:
         return bootstrap.run_in_environment(sys.argv[1:])
     command = sys.argv[1] if len(sys.argv) > 1 else "help"
     if command == "test":
-        import pytest
-
         os.chdir(bootstrap.ROOT)
-        return int(pytest.main(sys.argv[2:] or ["-n", "auto"]))
+        return _run_tests(sys.argv[2:])
     if command in ("demo", "benchmark"):
         os.environ.setdefault("GOWNGROUP_DEMO", "1")
         os.environ.setdefault("GOWNGROUP_VAR_DIR", str(bootstrap.ROOT / "var" / "demo"))
@@ -25,6 +24,16 @@ def main() -> int:
 
     execute_from_command_line(sys.argv)
     return 0
+
+
+def _run_tests(arguments: list[str]) -> int:
+    """Run the tests; with `--coverage` in front, say afterwards which lines and branches none of them reached."""
+    if arguments[:1] == ["--coverage"]:
+        measured = [sys.executable, "-m", "slipcover", "-m", "pytest", *arguments[1:]]
+        return subprocess.call(measured)  # noqa: S603 - our own Python
+    import pytest
+
+    return int(pytest.main(arguments or ["-n", "auto"]))
 
 
 if __name__ == "__main__":

@@ -20,7 +20,6 @@ from tests.race import at_once
 pytestmark = [
     pytest.mark.django_db(transaction=True),
     pytest.mark.usefixtures("race_database"),
-    pytest.mark.no_cover,  # others cover the same lines without the weight
 ]
 
 KIT_COUNT = 5

@@ -21,7 +21,7 @@ from gowngroup.printing.label_sheets import LABEL_SHEETS
 from gowngroup.stock.models import Donor, Lot, Material
 from gowngroup.wards.models import Hospital, Ward, WardRequest
 
-pytestmark = [pytest.mark.usefixtures("demo"), pytest.mark.no_cover]  # the rooms cover their pages
+pytestmark = pytest.mark.usefixtures("demo")
 SignIn = Callable[[Person], Client]
 Values = dict[str, object]
 MOST_OBJECTS = 12

@@ -12,7 +12,6 @@ from tests.factories import PersonFactory
 
 
 @pytest.mark.slow
-@pytest.mark.no_cover  # the demo's first building is covered
 def test_it_is_the_same_every_time(built_demo: Rows, db: None) -> None:
     """Two builds in one month differ in no row, the secrets that sign people in aside."""
     first = built_demo

@@ -17,7 +17,6 @@ from tests.factories import RequestLineFactory, WardFactory
 from tests.home.months import drop_off_for, gown_in, kit_in
 
 pytestmark = [
-    pytest.mark.no_cover,
     pytest.mark.browser,
     needs_chromium,
     pytest.mark.django_db(transaction=True),

@@ -16,7 +16,6 @@ from tests.factories import PersonFactory
 from tests.people.permission_table import ANYBODY, MEMBERS, TABLE, Row
 
 pytestmark = [
-    pytest.mark.no_cover,
     pytest.mark.django_db,
 ]  # what these open is covered by each page's own tests
 ADDRESSES = {address.name: address for address in addresses()}

@@ -94,7 +94,6 @@ lots_strategy = st.lists(
 )
 
 
-@pytest.mark.no_cover  # others cover the same lines without the weight
 @settings(max_examples=20, deadline=None)
 @given(kits_strategy, lots_strategy)
 def test_each_kit_is_cut_once_or_explained(kits: list[KitCloth], lots: list[ClothLot]) -> None:

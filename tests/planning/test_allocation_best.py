@@ -53,7 +53,6 @@ def worth(found: Allocation, kits: list[KitCloth]) -> tuple[int, int, int, float
     return -first, -len(made), len(found.cuts), round(sum(used_up))
 
 
-@pytest.mark.no_cover  # others cover the same lines without the weight
 @settings(max_examples=12, deadline=None)
 @given(kits_strategy, lots_strategy)
 def test_each_kit_is_cut_once_or_explained(kits: list[KitCloth], lots: list[ClothLot]) -> None:

@@ -109,7 +109,6 @@ def test_same_order_gives_the_same_plan() -> None:
     assert first == second
 
 
-@pytest.mark.no_cover  # others cover the same lines without the weight
 @settings(max_examples=25, deadline=None)
 @given(st.lists(st.integers(100, 3000), max_size=3), st.lists(st.integers(1, 3), min_size=1, max_size=5))
 def test_each_piece_is_cut_once_or_its_kit_explained(lengths_mm: list[int], gowns: list[int]) -> None:

@@ -230,7 +230,6 @@ def test_a_sleeve_that_runs_to_a_point_is_refused() -> None:
 NEAR_USUAL = st.dictionaries(st.sampled_from(MEASURE_NAMES), st.floats(0.4, 2.0), max_size=4)
 
 
-@pytest.mark.no_cover  # others cover the same lines without the weight
 @settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow], deadline=None)
 @given(NEAR_USUAL, st.sampled_from(WITH_ARMHOLES))
 def test_any_measures_give_simple_outlines_or_a_refusal(factors: dict[str, float], size: SizeBand) -> None:

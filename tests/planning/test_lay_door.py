@@ -86,7 +86,6 @@ def test_nothing_to_lay_takes_no_cloth() -> None:
     assert lay_out([], strip_width_mm=WIDTH_MM) == Lay(placements=(), length_mm=0.0, share_used=0.0)
 
 
-@pytest.mark.no_cover  # others cover the same lines without the weight
 def test_many_pieces_are_laid() -> None:
     """1,400 pieces are laid, each once."""
     pieces = (replace(SLEEVE, quantity=700), replace(YOKE, quantity=700))

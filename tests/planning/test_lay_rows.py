@@ -90,7 +90,6 @@ def test_same_pieces_give_the_same_lay() -> None:
     assert lay_rows(batch(6), strip()) == lay_rows(batch(6), strip())
 
 
-@pytest.mark.no_cover  # others cover the same lines without the weight
 def test_large_mix_keeps_its_area_from_width_to_width() -> None:
     """A large mix moved to another width stays as near to constant area as the published conversion chart does."""
     chart = [

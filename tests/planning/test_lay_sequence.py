@@ -101,7 +101,6 @@ def test_more_gowns_never_need_less_cloth() -> None:
     assert all(more > fewer for fewer, more in pairwise(bounds))
 
 
-@pytest.mark.no_cover  # others cover the same lines without the weight
 @pytest.mark.parametrize("width_mm", [1100.0, 1480.0])
 def test_batch_saves_cloth_of_the_cloth(width_mm: float) -> None:
     """24 gowns take at most 0.78 of a careful hand layout that uses 60 % of its cloth, and less than rows."""
@@ -112,7 +111,6 @@ def test_batch_saves_cloth_of_the_cloth(width_mm: float) -> None:
     assert lay.length_mm < lay_rows(PIECES, strip(width_mm)).length_mm
 
 
-@pytest.mark.no_cover  # others cover the same lines without the weight
 def test_area_is_constant_from_width_to_width() -> None:
     """A mixed lay of 24 gowns keeps its area within 5 % over the widths cloth is sold in, as the conversion chart says."""
     areas = [

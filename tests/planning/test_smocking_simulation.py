@@ -13,8 +13,6 @@ from gowngroup.planning.smocking import CannotSmock, ChartRow, CompiledRow, Leve
 from tests.planning.smocking_cast import CABLE, FLOSS, OUTLINE, PROFILE, STEM, tall, wave
 from tests.planning.smocking_simulator import Cloth, Smocker, Stitch
 
-pytestmark = pytest.mark.no_cover  # others cover the same lines without the weight
-
 PITCH_MM = Decimal("6.35") / 3
 STEPS = range(1, 7)
 PLEATS = range(20, 201, 2)

@@ -18,8 +18,6 @@ from tests.printing.conftest import MAKE_KIT, SIGN_IN
 from tests.printing.reading import MM, decoded, opened, past_the_edge, said, written
 from tests.snapshots import store_snapshot
 
-pytestmark = pytest.mark.no_cover  # others cover the same lines without the weight
-
 
 def address(kit: Kit, name: str = "printing:kit_sheet_pdf") -> str:
     return reverse(name, args=[kit.code])

@@ -16,7 +16,6 @@ from tests.factories import KitFactory
 from tests.walk.beginning import COORDINATOR
 
 pytestmark = [
-    pytest.mark.no_cover,
     pytest.mark.browser,
     needs_chromium,
     pytest.mark.django_db(transaction=True),

@@ -11,7 +11,6 @@ from tests.walk.beginning import ADA, BEA, COORDINATOR, DRIVER, INSPECTOR, PACKE
 from tests.walk.screen import HUSHED, Screen, Watch
 
 pytestmark = [
-    pytest.mark.no_cover,
     pytest.mark.browser,
     needs_chromium,
     pytest.mark.slow,
