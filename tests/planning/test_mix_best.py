@@ -19,10 +19,12 @@ from gowngroup.planning.mix import (
     Mix,
     MixRules,
     PastDemand,
+    StageMinutes,
     WardAsk,
     propose,
 )
 from gowngroup.planning.mix import levels as levels_of_mix
+from gowngroup.planning.mix import limits as limits_of_mix
 from gowngroup.planning.mix.by_hand import mix_by_hand
 from gowngroup.planning.mix.levels import decide
 from gowngroup.planning.mix.limits import binding_limits
@@ -298,3 +300,36 @@ def test_by_hand_leaves_a_set_without_a_design() -> None:
     """The mix by hand, too, makes a set whole or not at all."""
     asked = problem([ask("A", 2, set_key="S"), ask("A", 1, LARGE)], means(choices=(LARGE,)))
     assert mix_by_hand(asked).worn_count == 1
+
+
+def month_of_five_designs(seed: int) -> Problem:
+    """Five sizes of different minutes and cloth, too few hours and too little cloth for nearly all."""
+    chance = random.Random(seed)  # noqa: S311 - invented months, no secret
+    choices = tuple(
+        replace(
+            SMALL,
+            design_key=f"design {number}",
+            size_name=f"size {number}",
+            minutes=StageMinutes(make_up=chance.randint(50, 300)),
+            cloth_mm2=float(chance.randint(2, 9)),
+        )
+        for number in range(5)
+    )
+    asks = [ask("A", chance.randint(2, 6), choice) for choice in choices]
+    cloth = (ClothRoom(lot_key="yoke lot", area_mm2=20.0),)
+    return problem(asks, means(choices=choices, cloth=cloth, hours=HoursOffered(total_min=300.0)))
+
+
+@pytest.mark.parametrize("seed", [4, 199, 285, 307, 356])
+def test_what_would_free_gowns_is_the_least_within_one_in_a_hundred(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Minutes and cloth told are at most a hundredth above the least, found by a search that stops for no gap."""
+    decided = decide(month_of_five_designs(seed))
+    told = binding_limits(decided)
+    monkeypatch.setattr(limits_of_mix, "_ABOUT_SHARE", 0.0)
+    least = binding_limits(decided)
+    assert [(each.code, each.more_count) for each in told] == [(each.code, each.more_count) for each in least]
+    for about, exact in zip(told, least, strict=True):
+        assert about.more_min <= exact.more_min * 1.01 + 1e-6
+        assert about.more_mm2 <= exact.more_mm2 * 1.01 + 1e-6

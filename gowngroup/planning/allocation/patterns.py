@@ -115,7 +115,7 @@ class Pricing:
         self._most = [math.ceil(need.area_mm2 / grid_mm2 - _ROUNDING) for need in problem.needs]
         self._sizes = [math.floor(room.capacity_mm2 / grid_mm2 + _ROUNDING) for room in problem.rooms]
         self._used_m2 = [
-            _used_up_m2(room, grid_mm2 * np.arange(size + 1))
+            _used_up_m2(room, np.array([grid_mm2 * step for step in range(size + 1)], dtype=np.float64))
             for room, size in zip(problem.rooms, self._sizes, strict=True)
         ]
         self._alike: dict[tuple[int, ...], list[int]] = defaultdict(list)

@@ -11,9 +11,8 @@ from gowngroup.planning.mix.problem import Problem, endless_key
 from gowngroup.planning.mix.programme import MixProgramme
 from gowngroup.planning.mix.values import SEWING_STAGES, Limit, LimitCode, SewingStage
 
-# What would free a limit is told as "about"; minutes weigh far more than cloth where both must grow.
+# What would free a limit is told as "about"; where both must grow minutes come first, then cloth.
 _ABOUT_SHARE = 0.01
-_MM2_WEIGHT = 1e-6
 HOURS_CODES: dict[SewingStage | None, LimitCode] = {
     None: "hours",
     "pleat": "pleat_hours",
@@ -113,12 +112,14 @@ def _asked_again(decided: Decided, lifted: _Lifted) -> Limit | None:
     total = total_of([model.served("memorial"), model.served("worn")])
     cloth = total_of([model.cloth_mm2(endless_key(key)) for key in lifted.cloth_keys])
     minutes = dict.fromkeys(model.more_min.values(), 1.0)
-    most = round(model.programme.maximise(total, gap=0.999).total(total))
+    least = model.programme.maximise(total, gap=0.999)
+    most = round(least.total(total))
     if most <= decided.total_count:
         return None
     model.programme.row(total, least=most)
-    spent = total_of([minutes, {key: _MM2_WEIGHT * mm2 for key, mm2 in cloth.items()}])
-    least = model.programme.maximise({key: -each for key, each in spent.items()}, gap_share=_ABOUT_SHARE)
+    for spent in filter(None, (minutes, cloth)):
+        least = model.programme.maximise({key: -each for key, each in spent.items()}, gap_share=_ABOUT_SHARE)
+        model.programme.row(spent, most=least.total(spent))
     return Limit(
         code=lifted.code,
         more_count=most - decided.total_count,
