@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from gowngroup.planning.allocation.columns import Aim, Columns, Reached
 from gowngroup.planning.allocation.patterns import (
     Item,
     Offer,
@@ -18,7 +19,8 @@ from gowngroup.planning.allocation.patterns import (
     patterns_of,
 )
 from gowngroup.planning.allocation.problem import Problem
-from tests.planning.test_allocation_programme import need, problems, room
+from gowngroup.planning.allocation.settling import settled
+from tests.planning.test_allocation_programme import dealings, need, problems, room
 
 items_strategy = st.lists(
     st.tuples(st.integers(0, 12), st.integers(0, 4), st.integers(-2, 9)), min_size=1, max_size=3
@@ -122,3 +124,23 @@ def test_a_dealing_out_is_its_patterns() -> None:
     found = list(patterns_of(counts))
     assert found == [Pattern(room=0, groups=((0, 1),)), Pattern(room=1, groups=((0, 3), (1, 2)))]
     assert counts_of(found, problem) == counts
+
+
+@settings(deadline=None, max_examples=25)
+@given(problems())
+def test_no_dealing_out_betters_what_patterns_prove(problem: Problem) -> None:
+    """Of all dealings out that make as many gowns none opens fewer lots or uses up less than the patterns' bounds."""
+    start = settled(problem, tuple((0,) * len(problem.rooms) for _ in problem.needs))
+    columns = Columns(problem)
+    columns.take_up(start)
+    first, gowns = problem.gowns(start, first_only=True), problem.gowns(start)
+    worths = [problem.worth(each) for each in dealings(problem)]
+    alike = [each for each in worths if each[0] <= -first and each[1] <= -gowns]
+    reached = Reached(first=first, gowns=gowns, rooms=len(problem.rooms))
+    nothing = (0.0,) * len(problem.needs)
+    columns.seek(Aim(gains=nothing, per_room=1.0), reached)
+    assert -columns.bound() <= min(each[2] for each in alike) + 1e-6
+    columns.seek(Aim(gains=nothing, per_m2=1.0), reached)
+    assert -columns.bound() * 1e6 <= min(each[3] for each in alike) + 2
+    columns.seek(Aim(gains=tuple(float(each.gown_count) for each in problem.needs)), reached)
+    assert columns.bound() >= -min(each[1] for each in alike) - 1e-6
