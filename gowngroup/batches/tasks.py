@@ -17,7 +17,7 @@ from gowngroup.batches.actions.planning import improve_plan
 from gowngroup.batches.models import Batch
 from gowngroup.batches.queries.plans import plan_of_job
 from gowngroup.people.queries import reader_for
-from gowngroup.planning.lay.engines import lay_nested
+from gowngroup.planning.lay.engines import lay_best
 from gowngroup.planning.lay.values import LayEngine
 from gowngroup.records.errors import Refusal
 from gowngroup.records.models import Job
@@ -54,7 +54,7 @@ def plan_batch(job_id: int) -> None:
 def _nesting_engine() -> LayEngine | None:
     """The engine for true outlines with the seconds it may take a lot; none where that is switched off."""
     seconds = settings.NESTING_SECONDS
-    return partial(lay_nested, seconds=seconds) if seconds else None
+    return partial(lay_best, seconds=seconds) if seconds else None
 
 
 @contextmanager

@@ -17,7 +17,7 @@ from gowngroup.demo.lay_baselines import rectpack_length, spyrrow_length_mm
 from gowngroup.planning.lay import Piece, Strip, lay_out, lay_rows
 from gowngroup.planning.lay.by_hand import lay_by_hand
 from gowngroup.planning.lay.check import outline_faults
-from gowngroup.planning.lay.engines import lay_nested, lay_patient, lay_sequence, shortest_lay
+from gowngroup.planning.lay.engines import lay_best, lay_patient, lay_sequence, shortest_lay
 from gowngroup.planning.lay.values import (
     LayEngine,
     LayPiece,
@@ -97,11 +97,10 @@ def _lay_line(gown_count: int, width_mm: float, nest_seconds: float) -> str:
 def _run(
     pieces: Sequence[LayPiece], strip: Strip, *, nest_seconds: float, seed: int, better_mm: float
 ) -> _Run:
-    engines: list[LayEngine] = [partial(lay_patient, seed=seed)]
-    if nest_seconds:
-        engines.append(partial(lay_nested, seconds=nest_seconds, seed=seed))
+    patient = partial(lay_patient, seed=seed)
+    engine: LayEngine = partial(lay_best, seconds=nest_seconds, seed=seed) if nest_seconds else patient
     started = time.perf_counter()
-    lay = shortest_lay(pieces, strip, engines=engines)
+    lay = shortest_lay(pieces, strip, engines=[engine])
     return _Run(length_mm=lay.length_mm, seconds=time.perf_counter() - started, better_mm=better_mm)
 
 

@@ -8,6 +8,7 @@ import pytest
 from gowngroup.planning.lay import Flaw, LayPiece, Piece, Strip, nesting
 from gowngroup.planning.lay.ask import Ask
 from gowngroup.planning.lay.check import lay_faults
+from gowngroup.planning.lay.engines import lay_best
 from gowngroup.planning.lay.nested import lay_nested
 from gowngroup.planning.lay.nesting import NestingFailed, answer, search_apart
 from gowngroup.planning.lay.nesting_child import answer as child_answer
@@ -72,6 +73,14 @@ def test_nested_gowns_may_be_cut() -> None:
     lay = lay_nested(pieces, CLOTH, seconds=2)
     assert lay.engine == "nested"
     assert lay_faults(lay, pieces, CLOTH) == ()
+
+
+def test_best_lay_is_the_shorter_of_search_and_nesting() -> None:
+    """The worker's lay is no longer than the patient search's, whose answer is always the same."""
+    pieces = pieces_of(invented_gowns(1))
+    best = lay_best(pieces, CLOTH, seconds=1)
+    assert best.length_mm <= lay_patient(pieces, CLOTH).length_mm
+    assert lay_faults(best, pieces, CLOTH) == ()
 
 
 def test_gap_is_kept_when_nesting() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
+from functools import partial
 
 from gowngroup.planning.lay.check import checked_lay
 from gowngroup.planning.lay.kit_by_kit import kit_by_kit
@@ -13,11 +14,11 @@ from gowngroup.planning.lay.sequence_lay import lay_patient, lay_sequence
 from gowngroup.planning.lay.values import ClothLay, ClothTooShort, LayEngine, LayPiece, Strip
 
 __all__ = [
-    "BEST_ENGINES",
     "ENGINES",
     "QUICK_ENGINES",
     "STEADY_ENGINES",
     "kit_by_kit",
+    "lay_best",
     "lay_nested",
     "lay_patient",
     "lay_rows",
@@ -25,11 +26,9 @@ __all__ = [
     "shortest_lay",
 ]
 
-# Quick: an answer while a page waits. Steady: a better one, the same every time. Best: for the background worker, some
-# ten seconds longer and partly against the clock, so not the same every time.
+# Quick: an answer while a page waits. Steady: a better one, the same every time.
 QUICK_ENGINES: tuple[LayEngine, ...] = (lay_rows,)
 STEADY_ENGINES: tuple[LayEngine, ...] = (lay_rows, lay_sequence)
-BEST_ENGINES: tuple[LayEngine, ...] = (lay_rows, lay_patient, lay_nested)
 ENGINES = STEADY_ENGINES
 
 
@@ -58,6 +57,16 @@ def shortest_lay(
             (each for each in found if isinstance(each, ClothTooShort)), key=lambda each: each.needed_mm
         )
     return min(lays, key=lambda lay: lay.length_mm)
+
+
+def lay_best(pieces: Sequence[LayPiece], strip: Strip, *, seconds: float = 10.0, seed: int = 1) -> ClothLay:
+    """The shorter of a patient search and a lay nested on true outlines within so many seconds, both made at once.
+
+    For the background worker: partly against the clock, so not the same every time; store it. Lengths in mm. Raises
+    PieceTooWide, ClothTooShort, LayHasFaults, and ValueError where a piece has no size.
+    """
+    both = (partial(lay_patient, seed=seed), partial(lay_nested, seconds=seconds, seed=seed))
+    return shortest_lay(pieces, strip, engines=both)
 
 
 def _laid(begun: Future[ClothLay]) -> ClothLay | ClothTooShort:
