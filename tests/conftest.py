@@ -22,7 +22,12 @@ os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")  # playwright's loop 
 hypothesis.settings.register_profile("gowngroup", deadline=None)  # a busy machine is no fault of the code
 hypothesis.settings.load_profile("gowngroup")
 
-APPEND_ONLY_TABLES = ("records_trailline", "records_figurechange", "stock_ledgerline")
+APPEND_ONLY_TABLES = (
+    "records_trailline",
+    "records_figurechange",
+    "stock_ledgerline",
+    "deliveries_receiptfile",
+)
 
 
 @pytest.fixture(autouse=True, scope="session")

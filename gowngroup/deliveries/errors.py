@@ -37,3 +37,11 @@ class WhoSigned(Refusal):
 
 class ReasonMissing(Refusal):
     """Something unusual is done without saying why."""
+
+
+class NoReceiptToPrint(Taken):
+    """The drop-off has no receipt to print: it has not left, or came back."""
+
+
+class NotSignedYet(Taken):
+    """Only what the ward has signed for goes on file."""

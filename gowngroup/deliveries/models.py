@@ -36,6 +36,8 @@ class DropOff(models.Model):
     signed_name = models.CharField(_("name of who signed, printed"), max_length=120, blank=True)
     differences = models.JSONField(_("differences the ward noted"), default=list)
     note = models.CharField(_("note"), max_length=300, blank=True)
+    receipt_printed_at = models.DateTimeField(null=True, editable=False)
+    receipt_print_count = models.PositiveSmallIntegerField(default=0, editable=False)
 
     class Meta:
         ordering = ["-planned_on", "-pk"]
@@ -67,6 +69,24 @@ class DropOffGown(models.Model):
 
     def __str__(self) -> str:
         return f"{self.gown} in {self.drop_off_id}"
+
+
+class ReceiptFile(models.Model):
+    """A signed receipt as it was put on file; changed data make a new version, and a trigger keeps each as it is."""
+
+    drop_off = models.ForeignKey(DropOff, models.PROTECT, related_name="receipt_files")
+    version = models.PositiveSmallIntegerField()
+    at = models.DateTimeField()
+    data_sha256 = models.CharField(max_length=64)
+    content_sha256 = models.CharField(max_length=64)
+    content = models.BinaryField()
+
+    class Meta:
+        ordering = ["drop_off", "version"]
+        constraints = [models.UniqueConstraint(fields=["drop_off", "version"], name="receipt_version_once")]
+
+    def __str__(self) -> str:
+        return f"{self.drop_off} {self.version}"
 
 
 class NumberNote(models.Model):

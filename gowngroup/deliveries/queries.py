@@ -4,13 +4,14 @@ from collections import Counter as Tally
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from hashlib import sha256
 
 from django.db.models import Count, F, Q, QuerySet
 from django.http import Http404
 from django.utils.translation import gettext as _
 
 from gowngroup.catalog.models import Size
-from gowngroup.deliveries.models import DropOff, DropOffGown, NumberNote
+from gowngroup.deliveries.models import DropOff, DropOffGown, NumberNote, ReceiptFile
 from gowngroup.gowns.models import Gown
 from gowngroup.gowns.queries import UNKNOWN_WASH_C, gowns_for
 from gowngroup.people.models import Person, Role
@@ -83,6 +84,11 @@ def receipt_lines(drop_off: DropOff) -> list[ReceiptLine]:
     return sorted(lines, key=lambda line: (line.purpose != "worn", line.size.upper_mass_g))
 
 
+def newest_receipt_file(drop_off: DropOff) -> ReceiptFile | None:
+    """The version of a signed receipt that was put on file last."""
+    return drop_off.receipt_files.order_by("version").last()
+
+
 def open_blocks(ward: Ward, on: date) -> tuple[str, ...]:
     """Why a ward takes nothing on a day; empty when it does."""
     if not ward.is_active:
@@ -149,7 +155,7 @@ def urgent_request(pk: int) -> WardRequest:
 
 def violations() -> list[str]:
     """Where deliveries do not agree with gowns, requests or the receipt counter; empty when all is well."""
-    return [*_gowns_out_of_step(), *_lines_out_of_step(), *_numbers_missing()]
+    return [*_gowns_out_of_step(), *_lines_out_of_step(), *_numbers_missing(), *_files_damaged()]
 
 
 def _gowns_out_of_step() -> Iterable[str]:
@@ -185,3 +191,9 @@ def _numbers_missing() -> Iterable[str]:
             yield f"receipt number {number} was skipped without a reason"
         for number in sorted(n for n in given - wanted if n.startswith(f"{year}-")):
             yield f"receipt number {number} was never given by the counter"
+
+
+def _files_damaged() -> Iterable[str]:
+    for filed in ReceiptFile.objects.select_related("drop_off").iterator(chunk_size=50):
+        if sha256(filed.content).hexdigest() != filed.content_sha256:
+            yield f"the receipt {filed.drop_off.receipt_number} on file, version {filed.version}, is damaged"

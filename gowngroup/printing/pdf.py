@@ -20,6 +20,7 @@ from gowngroup.records.errors import NotNow
 
 logger = logging.getLogger(__name__)
 
+FOR_READERS, FOR_THE_FILE = "pdf/ua-1", "pdf/a-3b"
 AT_ONCE = 2
 WAIT_S = 4.0
 TRY_AGAIN_S, TRY_TOMORROW_S = 10, 24 * 3600
@@ -85,11 +86,11 @@ def _can_be_loaded(file: str) -> bool:
     return True
 
 
-def render_pdf(template: str, context: Mapping[str, object]) -> bytes:
-    """A sheet as PDF/UA with its title and language; refused, kindly, when busy or without the library."""
+def render_pdf(template: str, context: Mapping[str, object], *, variant: str = FOR_READERS) -> bytes:
+    """A sheet as PDF/UA, or PDF/A to be kept, tagged, with title and language; refused, kindly, when busy."""
     html = render_to_string(template, {**context, "is_pdf": True})
     with _place():
-        return _written(html)
+        return _written(html, variant)
 
 
 @contextlib.contextmanager
@@ -105,11 +106,11 @@ def _place() -> Iterator[None]:
         _places.release()
 
 
-def _written(html: str) -> bytes:
+def _written(html: str, variant: str = FOR_READERS) -> bytes:
     engine = _engine()
     document = engine.document(string=html, base_url=BASE_URL, url_fetcher=engine.fetcher)
     try:
-        return bytes(document.write_pdf(pdf_variant="pdf/ua-1"))
+        return bytes(document.write_pdf(pdf_variant=variant, pdf_tags=True))
     except engine.fatal as error:  # a BaseException: left alone it would end the worker
         logger.exception("a sheet could not be made")
         raise SheetFailed(

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from gowngroup.printing.views import kits, labels, pattern, receipts
+from gowngroup.printing.views import drop_offs, kits, labels, pattern, receipts
 
 app_name = "printing"
 urlpatterns: list[URLPattern] = [
@@ -18,4 +18,10 @@ urlpatterns: list[URLPattern] = [
     path("pattern/<int:pk>/<int:size_pk>/pattern.svg", pattern.pattern_svg, name="pattern_svg"),
     path("receipt/<int:pk>/", receipts.receipt, name="receipt"),
     path("receipt/<int:pk>.pdf", receipts.receipt_pdf, name="receipt_pdf"),
+    path("receipt/<int:pk>/print/", receipts.receipt_print, name="receipt_print"),
+    path("receipt/<int:pk>/file/", receipts.receipt_file, name="receipt_file"),
+    path("drop-off/<int:pk>/packing/", drop_offs.drop_off_packing, name="drop_off_packing"),
+    path("drop-off/<int:pk>/packing.pdf", drop_offs.drop_off_packing_pdf, name="drop_off_packing_pdf"),
+    path("drop-off/<int:pk>/driver/", drop_offs.drop_off_driver, name="drop_off_driver"),
+    path("drop-off/<int:pk>/driver.pdf", drop_offs.drop_off_driver_pdf, name="drop_off_driver_pdf"),
 ]

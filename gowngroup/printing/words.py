@@ -18,7 +18,9 @@ TENS = ["", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eight
 
 
 def in_words(number: int) -> str:
-    """A count below a million in English words, such as “one hundred and twelve”."""
+    """A count below a million in English words, such as “one hundred and twelve”; ValueError for any other."""
+    if not 0 <= number < 1_000_000:
+        raise ValueError(number)
     if number < 20:
         return UNITS[number]
     if number < 100:
@@ -68,6 +70,11 @@ def usual_steps(kind: str) -> tuple[str, ...]:
     )
 
 
+def bag_caution() -> str:
+    """What stands on every plastic bag."""
+    return _("Keep the plastic bag away from babies and children: danger of suffocation.")
+
+
 def cautions() -> tuple[str, ...]:
     """The usual cautions for baby clothes; the ward decides."""
     return (
@@ -78,7 +85,7 @@ def cautions() -> tuple[str, ...]:
         _("No long floats or loose threads inside: tiny fingers catch in them."),
         _("No pens whose marks vanish with heat: they come back in the cold."),
         _("Sew with clean hands, away from smoke and pets; wash without scent. A home wash is “washed”, not “disinfected”."),
-        _("Keep the plastic bag away from babies and children: danger of suffocation."),
+        bag_caution(),
     )  # fmt: skip
 
 

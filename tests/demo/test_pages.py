@@ -56,6 +56,7 @@ ROWS: dict[str, type[Model]] = {
     "catalog:pleater": PleaterProfile,
     "printing:kit": Kit,
     "printing:receipt": DropOff,
+    "printing:drop_off": DropOff,
 }
 
 

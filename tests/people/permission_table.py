@@ -207,6 +207,12 @@ PRINTING = {
     # As with the drop-off itself.
     "printing:receipt": reading(STORE_AND_CHECKING | DRIVING),
     "printing:receipt_pdf": reading(STORE_AND_CHECKING | DRIVING),
+    "printing:receipt_print": button(STORE_AND_CHECKING | DRIVING),
+    "printing:receipt_file": form(STORE_AND_CHECKING | DRIVING),
+    "printing:drop_off_packing": reading(STORE_AND_CHECKING | DRIVING),
+    "printing:drop_off_packing_pdf": reading(STORE_AND_CHECKING | DRIVING),
+    "printing:drop_off_driver": reading(STORE_AND_CHECKING | DRIVING),
+    "printing:drop_off_driver_pdf": reading(STORE_AND_CHECKING | DRIVING),
 }
 
 # Everybody may look at designs, charts and sizes; the coordinator changes them. A packer pleats.

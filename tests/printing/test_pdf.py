@@ -94,13 +94,13 @@ def test_never_more_than_two_renders(monkeypatch: pytest.MonkeyPatch) -> None:
     now, most, lock = 0, 0, threading.Lock()
     write = pdf._written
 
-    def counted(html: str) -> bytes:
+    def counted(html: str, variant: str) -> bytes:
         nonlocal now, most
         with lock:
             now += 1
             most = max(most, now)
         try:
-            return write(html)
+            return write(html, variant)
         finally:
             with lock:
                 now -= 1

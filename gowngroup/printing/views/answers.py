@@ -16,14 +16,20 @@ def pdf_answer(
     try:
         content = render_pdf(template, context)
     except NotNow as refusal:
-        return _not_now(request, refusal, page=page)
+        return not_now(request, refusal, page=page)
+    return pdf_response(content, filename=filename)
+
+
+def pdf_response(content: bytes, *, filename: str) -> HttpResponse:
+    """A PDF to be shown, and kept by no cache on its way."""
     response = HttpResponse(content, content_type="application/pdf")
     response["Content-Disposition"] = f'inline; filename="{filename}"'
     response["Cache-Control"] = "private, no-store"
     return response
 
 
-def _not_now(request: HttpRequest, refusal: NotNow, *, page: str) -> HttpResponse:
+def not_now(request: HttpRequest, refusal: NotNow, *, page: str) -> HttpResponse:
+    """The page that says why there is no PDF just now and leads to the sheet's own page."""
     context = {"refusal": refusal, "page": page, "may_try_again": not isinstance(refusal, NoPdfLibrary)}
     response = render(request, "printing/no_pdf.html", context, status=refusal.status)
     response["Retry-After"] = str(refusal.retry_after_s)
