@@ -26,6 +26,39 @@ def test_count_in_words(number: int, text: str) -> None:
     assert in_words(number) == text
 
 
+def read_out(text: str) -> int:
+    """The number English words name: units, tens and teens add up, “hundred” and “thousand” multiply."""
+    ones = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen"
+    values = {word: value for value, word in enumerate(ones.split(), start=1)}
+    tens = "twenty thirty forty fifty sixty seventy eighty ninety"
+    values |= {word: value for value, word in zip(range(20, 100, 10), tens.split(), strict=True)}
+    thousands, rest = 0, 0
+    for word in text.replace("-", " ").replace(" and ", " ").split():
+        if word == "thousand":
+            thousands, rest = rest * 1000, 0
+        elif word == "hundred":
+            rest *= 100
+        else:
+            rest += values[word]
+    return thousands + rest
+
+
+def test_every_count_below_ten_thousand_reads_back() -> None:
+    """Words of each count to 9,999 name that count again, with “and” before what is left under a hundred."""
+    assert in_words(0) == "zero"
+    for number in range(1, 10_000):
+        text = in_words(number)
+        assert read_out(text) == number
+        assert (" and " in text) == (number > 100 and number % 100 > 0)
+
+
+@pytest.mark.parametrize("number", [-1, 1_000_000])
+def test_what_cannot_be_written_out(number: int) -> None:
+    """A count below nothing or of a million is refused, never written as another."""
+    with pytest.raises(ValueError, match=str(number)):
+        in_words(number)
+
+
 @pytest.mark.parametrize(("unit", "text"), [("cm", "up to 44 cm"), ("in", "up to 17 1/2 in")])
 def test_size_as_length(unit: str, text: str) -> None:
     """A size is told as a length in whole centimetres or half inches, and never as a weight."""
