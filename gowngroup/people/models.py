@@ -56,6 +56,34 @@ class Group(models.Model):
         return self.name
 
 
+class LabelPrinting(models.Model):
+    """How far the group's printer is out, and a sheet of labels of the group's own where it has one."""
+
+    offset_right_um = models.IntegerField(_("move everything to the right"), default=0)
+    offset_down_um = models.IntegerField(_("move everything down"), default=0)
+    sheet_name = models.CharField(_("name of our own sheet"), max_length=40, blank=True)
+    paper_size = models.CharField(_("paper"), max_length=6, choices=PaperSize, default=PaperSize.A4)
+    column_count = models.PositiveSmallIntegerField(_("labels side by side"), default=1)
+    row_count = models.PositiveSmallIntegerField(_("labels one below the other"), default=1)
+    label_width_um = models.PositiveIntegerField(_("width of a label"), default=0)
+    label_height_um = models.PositiveIntegerField(_("height of a label"), default=0)
+    pitch_x_um = models.PositiveIntegerField(_("from one left edge to the next"), default=0)
+    pitch_y_um = models.PositiveIntegerField(_("from one upper edge to the next"), default=0)
+    left_um = models.PositiveIntegerField(_("left margin"), default=0)
+    top_um = models.PositiveIntegerField(_("upper margin"), default=0)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(condition=models.Q(pk=1), name="one_label_printing"),
+            models.CheckConstraint(
+                condition=models.Q(column_count__gt=0, row_count__gt=0), name="a_sheet_has_labels"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.sheet_name or "label printing"
+
+
 class PersonManager(BaseUserManager["Person"]):
     """People are made by actions; this only fetches them."""
 

@@ -8,13 +8,38 @@ from django.contrib.auth.models import AnonymousUser
 from django.db.models import Q, QuerySet
 from django.shortcuts import get_object_or_404
 
-from gowngroup.people.models import Group, Person, Role, SignInCode, SignInLink
+from gowngroup.people.models import Group, LabelPrinting, Person, Role, SignInCode, SignInLink
+from gowngroup.planning.label_sheets import LabelSheet
 from gowngroup.records.reader import Reader
+
+OWN_SHEET = "own"
 
 
 def the_group() -> Group:
     """The one group of this database, made with defaults where none has been set up yet."""
     return Group.objects.filter(pk=1).first() or Group(pk=1, name="Gowngroup")
+
+
+def label_printing() -> LabelPrinting:
+    """How the group prints labels; with no offset and no sheet of its own where nothing has been set."""
+    return LabelPrinting.objects.filter(pk=1).first() or LabelPrinting(pk=1)
+
+
+def own_label_sheet(printing: LabelPrinting) -> LabelSheet:
+    """The group's own sheet of labels, lengths in mm, before the printer's offset."""
+    return LabelSheet(
+        key=OWN_SHEET,
+        name=printing.sheet_name,
+        paper_size=printing.paper_size,
+        column_count=printing.column_count,
+        row_count=printing.row_count,
+        label_width_mm=printing.label_width_um / 1000,
+        label_height_mm=printing.label_height_um / 1000,
+        pitch_x_mm=printing.pitch_x_um / 1000,
+        pitch_y_mm=printing.pitch_y_um / 1000,
+        left_mm=printing.left_um / 1000,
+        top_mm=printing.top_um / 1000,
+    )
 
 
 def roles_of(person: Person | AnonymousUser) -> frozenset[str]:

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from gowngroup.people.views import demonstration, group, members, sign_in
+from gowngroup.people.views import demonstration, group, labels, members, sign_in
 
 app_name = "people"
 urlpatterns: list[URLPattern] = [
@@ -23,6 +23,7 @@ urlpatterns: list[URLPattern] = [
     path("people/<int:pk>/sign-out/", members.person_sign_out, name="person_sign_out"),
     path("people/<int:pk>/links-end/", members.person_links_end, name="person_links_end"),
     path("group/", group.group_settings, name="group_settings"),
+    path("group/labels/", labels.label_settings, name="label_settings"),
     path("figures/", group.figure_list, name="figure_list"),
     path("figures/<slug:key>/", group.figure_page, name="figure_page"),
     path("demo/cast/", demonstration.cast, name="cast"),

@@ -1,78 +1,66 @@
-"""Label sheets as data: where each label lies on the paper, in mm from its left and upper edge."""
+"""Which sheets of labels there are to print on, moved as the group's printer needs them, and their names."""
 
-from dataclasses import dataclass
+from django.utils.translation import gettext as _
+
+from gowngroup.people.label_words import fault_sentence
+from gowngroup.people.queries import label_printing, own_label_sheet
+from gowngroup.planning.label_sheets import (
+    LABEL_SHEETS,
+    PAPER_MM,
+    LabelSheet,
+    Place,
+    SheetFault,
+    sheet_faults,
+    tape_sheet,
+)
+from gowngroup.records.reader import current_reader
+
+__all__ = ["INSIDE_MM", "LABEL_SHEETS", "LabelSheet", "Place"]
 
 INSIDE_MM = 2.0  # kept free along each label's edge, since printers and hands are never exact
+TAPES = tuple(tape_sheet(paper_size) for paper_size in PAPER_MM)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LabelSheet:
-    """One generic sheet of labels; positions count from 1, row by row."""
+def sheets_to_print_on(*, has_tape: bool = False) -> tuple[LabelSheet, ...]:
+    """The generic sheets on the reader's paper first, the group's own before them all, tapes for gowns last."""
+    printing = label_printing()
+    own = (own_label_sheet(printing),) if printing.sheet_name else ()
+    sheets = (*LABEL_SHEETS, *(TAPES if has_tape else ()))
+    return (*own, *sorted(sheets, key=lambda sheet: sheet.paper_size != current_reader().paper_size))
 
-    key: str
-    name: str
-    paper_size: str
-    paper_width_mm: float
-    paper_height_mm: float
-    column_count: int
-    row_count: int
-    label_width_mm: float
-    label_height_mm: float
-    pitch_x_mm: float
-    pitch_y_mm: float
-    left_mm: float
-    top_mm: float
 
-    @property
-    def label_count(self) -> int:
-        """Labels on a sheet."""
-        return self.column_count * self.row_count
+def printed_sheet(key: str) -> LabelSheet | None:
+    """The sheet of this key, moved by the printer's offset; None where there is none."""
+    printing = label_printing()
+    found = next((sheet for sheet in sheets_to_print_on(has_tape=True) if sheet.key == key), None)
+    return found and found.shifted(
+        right_mm=printing.offset_right_um / 1000, down_mm=printing.offset_down_um / 1000
+    )
 
-    @property
-    def places(self) -> tuple["Place", ...]:
-        """Where each label lies."""
-        return tuple(self.place(position) for position in range(1, self.label_count + 1))
 
-    def place(self, position: int) -> "Place":
-        """Where the label at a position lies."""
-        row, column = divmod(position - 1, self.column_count)
-        return Place(
-            position=position,
-            left_mm=round(self.left_mm + column * self.pitch_x_mm, 3),
-            top_mm=round(self.top_mm + row * self.pitch_y_mm, 3),
+def offset_sentence(sheet: LabelSheet) -> str:
+    """Why a moved sheet cannot be printed; empty where it can."""
+    faults: tuple[SheetFault, ...] = sheet_faults(sheet)
+    return fault_sentence(faults[0], is_moved=True) if faults else ""
+
+
+def sheet_title(sheet: LabelSheet) -> str:
+    """How a sheet is named: its paper, how many labels, how large."""
+    size = {
+        "paper": sheet.paper_size,
+        "columns": sheet.column_count,
+        "rows": sheet.row_count,
+        "width": _mm(sheet.label_width_mm),
+        "height": _mm(sheet.label_height_mm),
+    }
+    if sheet.tuck_mm:
+        return (
+            _("%(paper)s, plain: %(columns)d × %(rows)d to cut out and sew in, %(width)s × %(height)s mm")
+            % size
         )
+    generic = _("%(paper)s, %(columns)d × %(rows)d labels of %(width)s × %(height)s mm") % size
+    return f"{sheet.name} ({generic})" if sheet.name else generic
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
-    """The upper left corner of one label."""
-
-    position: int
-    left_mm: float
-    top_mm: float
-
-
-# Geometry as in LibreOffice's labels.xml (MPL data), for the generic 21-label sheet on A4 (ISO 216).
-LABEL_SHEETS = (
-    LabelSheet(
-        key="a4-3x7",
-        name="A4, 3 × 7 labels of 63.5 × 38.1 mm",
-        paper_size="A4",
-        paper_width_mm=210.0,
-        paper_height_mm=297.0,
-        column_count=3,
-        row_count=7,
-        label_width_mm=63.50,
-        label_height_mm=38.10,
-        pitch_x_mm=66.04,
-        pitch_y_mm=38.10,
-        left_mm=7.20,
-        top_mm=15.15,
-    ),
-)
-USUAL_SHEET = LABEL_SHEETS[0]
-
-
-def label_sheet(key: str) -> LabelSheet | None:
-    """The sheet of this key, if there is one."""
-    return next((sheet for sheet in LABEL_SHEETS if sheet.key == key), None)
+def _mm(length_mm: float) -> str:
+    return f"{length_mm:.2f}".rstrip("0").rstrip(".")

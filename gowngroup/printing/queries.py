@@ -1,24 +1,15 @@
 """Reads for the sheets: each row is fetched for the person who asks."""
 
-from django.db.models import Q, QuerySet
+from django.db.models import QuerySet
 from django.http import Http404
 
 from gowngroup.batches.models import Kit
-from gowngroup.catalog.models import DesignSize, Purpose, Size
+from gowngroup.catalog.models import DesignSize, Size
 from gowngroup.deliveries.models import DropOff, DropOffGown
-from gowngroup.gowns.models import Gown
 from gowngroup.people.models import Person, Role
 from gowngroup.people.queries import has_role
 from gowngroup.records.codes import clean_code
 from gowngroup.wards.models import Ward
-
-AT_HAND = (
-    Gown.State.BACK,
-    Gown.State.MENDING,
-    Gown.State.TO_WASH,
-    Gown.State.WASHED,
-    Gown.State.PASSED,
-)
 
 
 def kit_to_print(person: Person, code: str) -> Kit:
@@ -54,28 +45,6 @@ def design_size_to_print(revision_pk: int, size_pk: int) -> DesignSize:
 def wards_served(size: Size) -> QuerySet[Ward]:
     """The wards that take gowns of a size."""
     return Ward.objects.filter(is_active=True, sizes=size).select_related("hospital")
-
-
-def gowns_for_labels(*, search: str = "") -> QuerySet[Gown]:
-    """Gowns to wear that have not left, the newest first; a memorial gown carries no label."""
-    gowns = Gown.objects.filter(state__in=AT_HAND, purpose=Purpose.WORN)
-    for word in search.split():
-        gowns = gowns.filter(
-            Q(code__icontains=clean_code(word) or word)
-            | Q(kit__code__icontains=clean_code(word) or word)
-            | Q(place__icontains=word)
-            | Q(design_revision__design__name__icontains=word)
-        )
-    return _with_label(gowns).order_by("-received_at", "-pk")
-
-
-def gowns_by_code(codes: list[str]) -> dict[str, Gown]:
-    """Gowns by their codes, of whatever purpose and state."""
-    return {gown.code: gown for gown in _with_label(Gown.objects.filter(code__in=codes))}
-
-
-def _with_label(gowns: QuerySet[Gown]) -> QuerySet[Gown]:
-    return gowns.select_related("design_revision__design", "size", "outer_lot__material", "kit")
 
 
 def drop_off_to_print(person: Person, pk: int) -> DropOff:

@@ -1,6 +1,5 @@
 """Who may open what: written by hand from what each task in the group needs, never from the code.
 
-Besides the coordinator, who may do everything: a packer works with stock, cutting and kits; an inspector
 receives, checks, mends and bags; a driver has her own drop-offs; a volunteer sees kits waiting and her own
 kits; a visitor sees the sign-in pages only; a ward contact opens a signed link without an account, so those
 pages are open to visitors here and answer 404 without the link's cookie.
@@ -67,6 +66,7 @@ PEOPLE = {
     "people:person_sign_out": button(OFFICE),
     "people:person_links_end": button(OFFICE),
     "people:group_settings": form(OFFICE),
+    "people:label_settings": form(OFFICE),
     "people:figure_list": reading(OFFICE),
     "people:figure_page": form(OFFICE),
     # In the demonstration only; elsewhere 404 for everybody.
@@ -199,6 +199,8 @@ PRINTING = {
     "printing:label_sheets": reading(STORE_AND_CHECKING),
     "printing:labels_pdf": reading(STORE_AND_CHECKING),
     "printing:label_css": reading(STORE_AND_CHECKING),
+    "printing:label_test": reading(STORE_AND_CHECKING),
+    "printing:label_test_pdf": reading(STORE_AND_CHECKING),
     # The packer cuts; a volunteer gets her pieces cut out.
     "printing:pattern": reading(STORE),
     "printing:pattern_pdf": reading(STORE),

@@ -121,7 +121,7 @@ def test_labels(
 ) -> None:
     """In the group's line on a label it is only text."""
     set_group(group, snippet)
-    query = f"?sheet=a4-3x7&start=1&gown={make_gown().code}"
+    query = f"?sheet=a4-3x7&start=1&item={make_gown().code}"
     text = said(opened(sign_in(packer), reverse("printing:labels_pdf") + query))
     assert squeezed(snippet) in text
 
@@ -150,5 +150,5 @@ def test_printing_leaves_no_trace(make_gown: MAKE_GOWN, packer: Person, sign_in:
     """Printing changes nothing: no line comes into the trail."""
     before = TrailLine.objects.count()
     gown = make_gown(received_at=datetime(2026, 3, 1, tzinfo=UTC))
-    sign_in(packer).get(reverse("printing:labels_pdf") + f"?sheet=a4-3x7&start=1&gown={gown.code}")
+    sign_in(packer).get(reverse("printing:labels_pdf") + f"?sheet=a4-3x7&start=1&item={gown.code}")
     assert TrailLine.objects.count() == before

@@ -1,4 +1,4 @@
-"""Labels of worn gowns: where they lie, what they say, who gets none."""
+"""Sheets of labels: where they lie on paper, from which label on, how often, and what sewn-in ones say."""
 
 import math
 from typing import Any
@@ -6,84 +6,146 @@ from urllib.parse import urlencode
 
 import pytest
 from django.conf import settings
+from django.test import Client
 from django.urls import reverse
 
 from gowngroup.gowns.models import Gown
-from gowngroup.people.models import Group, Person
-from gowngroup.printing.label_sheets import INSIDE_MM, LABEL_SHEETS, LabelSheet, label_sheet
-from gowngroup.printing.planner import label_pages
-from gowngroup.printing.qr import qr_code
+from gowngroup.people.models import Group, LabelPrinting, Person
+from gowngroup.printing.label_sheets import INSIDE_MM, LABEL_SHEETS, LabelSheet, sheet_title
+from gowngroup.printing.planner.label_fit import LabelText
+from gowngroup.printing.planner.label_words import LabelWords
+from gowngroup.printing.planner.labels import label_pages
 from tests.factories import SizeFactory
+from tests.planning.test_label_sheets import PUBLISHED
 from tests.printing.conftest import MAKE_GOWN, SIGN_IN
 from tests.printing.reading import MM, decoded, opened, said, written
 
 SHEET = LABEL_SHEETS[0]
+SMALLEST = LABEL_SHEETS[-1]
 
 
 def address(gowns: list[Gown], *, name: str = "printing:labels_pdf", **more: object) -> str:
-    query = {"sheet": SHEET.key, "start": 1, "gown": [gown.code for gown in gowns]} | more
+    query = {"sheet": SHEET.key, "start": 1, "item": [gown.code for gown in gowns]} | more
     return f"{reverse(name)}?{urlencode(query, doseq=True)}"
 
 
-def test_geometry_of_the_sheet() -> None:
-    """The 21-label sheet is laid out as in LibreOffice's labels.xml and ISO 216's A4, to the hundredth."""
-    sheet = label_sheet("a4-3x7")
-    assert sheet is not None
-    assert (sheet.paper_width_mm, sheet.paper_height_mm) == (210.0, 297.0)
-    assert (sheet.label_width_mm, sheet.label_height_mm) == (63.50, 38.10)
-    assert (sheet.pitch_x_mm, sheet.pitch_y_mm, sheet.left_mm, sheet.top_mm) == (66.04, 38.10, 7.20, 15.15)
-    assert (sheet.column_count, sheet.row_count, sheet.label_count) == (3, 7, 21)
+def frames(client: Client, sheet: str) -> list[tuple[float, float, float, float]]:
+    """The frames of a test page in mm, row by row, as pdfplumber reads them."""
+    page = opened(client, f"{reverse('printing:label_test_pdf')}?sheet={sheet}").pages[0]
+    found = {
+        tuple(round(shape[side] / MM, 3) for side in ("x0", "top", "x1", "bottom"))
+        for shape in (*page.rects, *page.curves)
+        if 25 < (shape["x1"] - shape["x0"]) / MM < 200
+    }
+    return sorted(found, key=lambda box: (round(box[1]), box[0]))  # type: ignore[return-value]
 
 
-@pytest.mark.parametrize("sheet", LABEL_SHEETS, ids=lambda sheet: sheet.key)
-def test_labels_lie_on_the_paper_and_apart(sheet: LabelSheet) -> None:
-    """No label of any sheet sticks out of its paper or covers the next one."""
-    last = sheet.places[-1]
-    assert last.left_mm + sheet.label_width_mm <= sheet.paper_width_mm
-    assert last.top_mm + sheet.label_height_mm <= sheet.paper_height_mm
-    assert sheet.pitch_x_mm >= sheet.label_width_mm
-    assert sheet.pitch_y_mm >= sheet.label_height_mm
+def expected(key: str) -> list[tuple[float, float, float, float]]:
+    """Where the published figures say that labels lie, in mm, row by row."""
+    columns, rows, width, height, pitch_x, pitch_y, left, top = PUBLISHED[key]
+    corners = [
+        (left + column * pitch_x, top + row * pitch_y) for row in range(rows) for column in range(columns)
+    ]
+    return [(x, y, x + width, y + height) for x, y in corners]
 
 
+@pytest.mark.parametrize("key", PUBLISHED)
 def test_every_label_within_a_tenth_of_a_millimetre(
-    make_gown: MAKE_GOWN, inspector: Person, sign_in: SIGN_IN
+    key: str, inspector: Person, sign_in: SIGN_IN, group: Group
 ) -> None:
-    """On a full sheet each label's words start 2 mm inside its left edge and its code ends 2 mm inside its right."""
-    gowns = [make_gown() for _number in range(SHEET.label_count)]
-    page = opened(sign_in(inspector), address(gowns)).pages[0]
-    assert (round(page.width / MM, 1), round(page.height / MM, 1)) == (210.0, 297.0)
-    codes = sorted(page.rects or page.curves, key=lambda shape: (round(shape["top"]), shape["x0"]))
-    qr = qr_code(f"{settings.SITE_ADDRESS}{reverse('gowns:gown_page', args=[gowns[0].code])}")
-    quiet_mm = 4 * qr.module_mm
-    for place in SHEET.places:
-        right = place.left_mm + SHEET.label_width_mm - INSIDE_MM - quiet_mm
-        top = place.top_mm + INSIDE_MM + quiet_mm
-        assert any(
-            math.isclose(shape["x1"] / MM, right, abs_tol=0.1)
-            and math.isclose(shape["top"] / MM, top, abs_tol=0.1)
-            for shape in codes
-        ), place
-        assert any(
-            math.isclose(char["x0"] / MM, place.left_mm + INSIDE_MM, abs_tol=0.1) for char in page.chars
-        )
+    """On A4 and Letter each frame lies within 0.1 mm of LibreOffice's labels.xml, read by pdfplumber."""
+    found = frames(sign_in(inspector), key)
+    assert len(found) == len(expected(key))
+    for box, wanted in zip(found, expected(key), strict=True):
+        assert box == pytest.approx(wanted, abs=0.1)
 
 
+def test_offset_moves_every_frame(inspector: Person, sign_in: SIGN_IN, group: Group) -> None:
+    """A printer said to be out gets all labels moved by just as much, to the right and down."""
+    LabelPrinting.objects.create(pk=1, offset_right_um=1_500, offset_down_um=-2_000)
+    for box, (x0, top, x1, bottom) in zip(
+        frames(sign_in(inspector), "letter-3x10"), expected("letter-3x10"), strict=True
+    ):
+        assert box == pytest.approx((x0 + 1.5, top - 2, x1 + 1.5, bottom - 2), abs=0.1)
+
+
+@pytest.mark.parametrize("name", ["label_test", "label_test_pdf", "labels_pdf"])
+def test_offset_that_pushes_a_label_off_is_refused(
+    name: str, make_gown: MAKE_GOWN, inspector: Person, sign_in: SIGN_IN
+) -> None:
+    """Where the offset leaves a label no room, the sheet is not printed and the edge is named."""
+    LabelPrinting.objects.create(pk=1, offset_right_um=5_000)
+    page = address([make_gown()], name=f"printing:{name}", sheet="letter-2x5")
+    answer = sign_in(inspector).get(page)
+    assert answer.status_code == 422
+    assert "stick out of the right edge of the paper by 1.02 mm" in answer.content.decode()
+
+
+def test_own_sheet_is_printed_on(make_gown: MAKE_GOWN, inspector: Person, sign_in: SIGN_IN) -> None:
+    """The group's own sheet stands first and its labels lie where the group measured them."""
+    measured = {"label_width_um": 80_000, "label_height_um": 50_000, "left_um": 20_000, "top_um": 30_000}
+    LabelPrinting.objects.create(pk=1, sheet_name="round ones", **measured)
+    client = sign_in(inspector)
+    assert (
+        "round ones (A4, 1 × 1 labels of 80 × 50 mm)"
+        in client.get(reverse("printing:labels")).content.decode()
+    )
+    assert frames(client, "own") == [pytest.approx((20, 30, 100, 80), abs=0.1)]
+    page = opened(client, address([make_gown()], sheet="own")).pages[0]
+    assert min(char["x0"] for char in page.chars) / MM == pytest.approx(20 + INSIDE_MM, abs=0.1)
+
+
+@pytest.mark.parametrize("sheet", [SHEET, LABEL_SHEETS[5]], ids=lambda sheet: sheet.key)
+def test_labels_start_at_their_places(
+    sheet: LabelSheet, make_gown: MAKE_GOWN, inspector: Person, sign_in: SIGN_IN
+) -> None:
+    """On a full sheet, A4 or Letter, words start 2 mm inside each label's left edge and the code ends 2 mm inside its right."""
+    gown = make_gown()
+    page = opened(sign_in(inspector), address([gown], sheet=sheet.key, copies=sheet.label_count)).pages[0]
+    quiet_mm = 4 * _module_mm(page)
+    for place in sheet.places:
+        right = place.left_mm + sheet.label_width_mm - INSIDE_MM - quiet_mm
+        assert any(math.isclose(shape["x1"] / MM, right, abs_tol=0.1) for shape in _codes(page)), place
+        left = place.left_mm + INSIDE_MM
+        assert any(math.isclose(char["x0"] / MM, left, abs_tol=0.1) for char in page.chars), place
+
+
+def _codes(page: Any) -> list[Any]:
+    return [*page.rects, *page.curves]
+
+
+def _module_mm(page: Any) -> float:
+    """The least height of a piece of a code: one module."""
+    return float(min(shape["height"] for shape in _codes(page))) / MM
+
+
+@pytest.mark.parametrize("sheet", [SHEET, LABEL_SHEETS[3], SMALLEST], ids=lambda sheet: sheet.key)
 def test_words_stay_two_millimetres_inside(
-    make_gown: MAKE_GOWN, inspector: Person, sign_in: SIGN_IN, group: Group
+    sheet: LabelSheet, make_gown: MAKE_GOWN, inspector: Person, sign_in: SIGN_IN, group: Group
 ) -> None:
-    """The longest tag line and the widest letters stay inside the free margin of their label."""
-    group.label_line = "W" * 60
+    """A tag line of usual length and the widest letters stay inside the free margin of their label."""
+    group.label_line = "WWWWWW MMM" if sheet != SHEET else "W" * 60
     group.save()
     size = SizeFactory(upper_mass_g=9000, lower_mass_g=8000, body_length_um=1_000_000)
-    gown = make_gown(size=size)
-    page = opened(sign_in(inspector), address([gown], start=5)).pages[0]
-    place = SHEET.place(5)
-    assert written(page).count("W") == 60
+    page = opened(sign_in(inspector), address([make_gown(size=size)], start=5, sheet=sheet.key)).pages[0]
+    place = sheet.place(5)
+    assert written(page).count("W") == group.label_line.count("W")
     for char in page.chars:
         assert char["x0"] / MM >= place.left_mm + INSIDE_MM - 0.1
-        assert char["x1"] / MM <= place.left_mm + SHEET.label_width_mm - INSIDE_MM + 0.1
-        assert char["top"] / MM >= place.top_mm + INSIDE_MM - 0.1
-        assert char["bottom"] / MM <= place.top_mm + SHEET.label_height_mm - INSIDE_MM + 0.1
+        assert char["x1"] / MM <= place.left_mm + sheet.label_width_mm - INSIDE_MM + 0.1
+        assert char["top"] / MM >= place.top_mm + INSIDE_MM - 0.3
+        assert char["bottom"] / MM <= place.top_mm + sheet.label_height_mm - INSIDE_MM + 0.3
+
+
+def test_words_that_do_not_fit_are_refused(
+    make_gown: MAKE_GOWN, inspector: Person, sign_in: SIGN_IN, group: Group
+) -> None:
+    """A line too long for the smallest labels is not cut off: another sheet is asked for."""
+    group.label_line = "W" * 60
+    group.save()
+    answer = sign_in(inspector).get(address([make_gown()], sheet=SMALLEST.key))
+    assert answer.status_code == 422
+    assert "The words of G00-001 do not fit on labels this small" in answer.content.decode()
 
 
 def test_start_on_a_part_used_sheet(make_gown: MAKE_GOWN, inspector: Person, sign_in: SIGN_IN) -> None:
@@ -95,13 +157,15 @@ def test_start_on_a_part_used_sheet(make_gown: MAKE_GOWN, inspector: Person, sig
     assert min(char["x0"] for char in pdf.pages[1].chars) / MM == pytest.approx(7.20 + INSIDE_MM, abs=0.1)
 
 
-def test_pages_hold_each_gown_once(make_gown: MAKE_GOWN) -> None:
-    """Whatever the start, every gown has exactly one label and no place is used twice on a sheet."""
-    gowns = [make_gown() for _number in range(25)]
-    for start in (1, 2, 21):
-        pages = label_pages(gowns, sheet=SHEET, start=start, group_line="")
-        assert [label.gown for page in pages for label in page.labels] == gowns
-        assert all(len({label.position for label in page.labels}) == len(page.labels) for page in pages)
+@pytest.mark.parametrize(("start", "copies"), [(1, 1), (2, 1), (21, 2), (3, 5)])
+def test_pages_hold_each_label_as_often_as_asked(start: int, copies: int) -> None:
+    """Whatever the start, each thing has so many labels side by side and no place is used twice on a sheet."""
+    things = [LabelWords(name=str(number), texts=(LabelText(text="one"),)) for number in range(25)]
+    pages = label_pages(things, sheet=SHEET, start=start, copies=copies)
+    printed = [label.words.name for page in pages for label in page.labels]
+    assert printed == [thing.name for thing in things for _copy in range(copies)]
+    assert all(len({label.position for label in page.labels}) == len(page.labels) for page in pages)
+    assert pages[0].labels[0].position == start
 
 
 def test_label_says_what_it_must(
@@ -117,16 +181,28 @@ def test_label_says_what_it_must(
     assert "2500" not in text
 
 
-@pytest.mark.parametrize("dpi", [150, 300])
+@pytest.mark.parametrize("sheet", LABEL_SHEETS, ids=lambda sheet: sheet.key)
 def test_code_of_a_label_opens_its_gown(
-    make_gown: MAKE_GOWN, inspector: Person, sign_in: SIGN_IN, dpi: int
+    sheet: LabelSheet, make_gown: MAKE_GOWN, inspector: Person, sign_in: SIGN_IN
 ) -> None:
-    """An independent decoder (ISO/IEC 18004) reads the gown's own address from each label's picture."""
+    """An independent decoder (ISO/IEC 18004) reads the gown's address at 150 and 300 dpi; labels of 12.7 mm have no room for it."""
     gowns = [make_gown() for _number in range(2)]
-    page = opened(sign_in(inspector), address(gowns)).pages[0]
-    assert sorted(decoded(page, dpi)) == [
-        f"{settings.SITE_ADDRESS}{reverse('gowns:gown_page', args=[gown.code])}" for gown in gowns
-    ]
+    page = opened(sign_in(inspector), address(gowns, sheet=sheet.key)).pages[0]
+    wanted = [f"{settings.SITE_ADDRESS}{reverse('gowns:gown_page', args=[gown.code])}" for gown in gowns]
+    for dpi in (150, 300):
+        assert sorted(decoded(page, dpi)) == ([] if sheet == SMALLEST else wanted)
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_tape_is_cut_out_and_tucked_under(
+    paper: str, make_gown: MAKE_GOWN, inspector: Person, sign_in: SIGN_IN
+) -> None:
+    """On a sheet to cut out, words and code keep clear of what is tucked under at both ends."""
+    page = opened(sign_in(inspector), address([make_gown()], sheet=f"tape-{paper}")).pages[0]
+    left = {"a4": 12.0, "letter": 14.95}[paper]
+    assert min(char["x0"] for char in page.chars) / MM == pytest.approx(left + 8, abs=0.1)
+    assert max(char["x1"] for char in page.chars) / MM < left + 62 - 8
+    assert len(decoded(page, 150)) == 1
 
 
 def test_memorial_gown_gets_no_label(make_gown: MAKE_GOWN, inspector: Person, sign_in: SIGN_IN) -> None:
@@ -142,10 +218,12 @@ def test_memorial_gown_gets_no_label(make_gown: MAKE_GOWN, inspector: Person, si
 @pytest.mark.parametrize(
     ("query", "words"),
     [
-        ({"codes": "GXXXXX"}, "There is no gown GXXXXX"),
-        ({"codes": "", "gown": []}, "Tick at least one gown"),
+        ({"codes": "GXXXXX"}, "nothing with the code GXXXXX"),
+        ({"codes": "", "item": []}, "Tick at least one, or type its code"),
         ({"start": 22}, "This sheet has 21 labels"),
         ({"start": 0}, "greater than or equal to 1"),
+        ({"copies": 0}, "greater than or equal to 1"),
+        ({"copies": 51}, "less than or equal to 50"),
         ({"sheet": "a5"}, "not one of the available choices"),
         ({"start": ""}, "This field is required"),
     ],
@@ -160,7 +238,7 @@ def test_bad_choice_is_told_and_kept(
     text = response.content.decode()
     assert response.status_code == 422
     assert words in text
-    assert ("checked" in text) is ("gown" not in query)
+    assert ("checked" in text) is ("item" not in query)
 
 
 def test_typed_codes_count_once(make_gown: MAKE_GOWN, inspector: Person, sign_in: SIGN_IN) -> None:
@@ -181,6 +259,16 @@ def test_page_shows_the_same_labels(make_gown: MAKE_GOWN, inspector: Person, sig
     assert "style=" not in page.content.decode()
     assert ".at-7 { left: 7.2mm; top: 91.35mm }" in css.content.decode()
     assert css["Content-Type"].startswith("text/css")
+    assert client.get(reverse("printing:label_css", args=["a5"])).status_code == 404
+
+
+def test_test_page_is_a_page_too(inspector: Person, sign_in: SIGN_IN, group: Group) -> None:
+    """The test page first asks for the sheet, then shows its frames, each with its own words."""
+    client = sign_in(inspector)
+    choosing = client.get(reverse("printing:label_test")).content.decode()
+    assert sheet_title(SHEET) in choosing
+    shown = client.get(f"{reverse('printing:label_test')}?sheet={SHEET.key}").content.decode()
+    assert "Frame of label 21 with a cross in its middle" in shown
 
 
 @pytest.mark.parametrize("name", ["labels", "label_sheets", "labels_pdf"])
@@ -198,4 +286,4 @@ def test_empty_list_says_what_to_do(inspector: Person, sign_in: SIGN_IN) -> None
     """Without gowns the page says when they appear; without finds it leads back to all of them."""
     client = sign_in(inspector)
     assert "come back from a kit" in client.get(reverse("printing:labels")).content.decode()
-    assert "All gowns" in client.get(reverse("printing:labels") + "?search=zzz").content.decode()
+    assert "Show everything" in client.get(reverse("printing:labels") + "?search=zzz").content.decode()

@@ -1,6 +1,12 @@
 """Every write about people: the group, its members, signing in."""
 
 from gowngroup.people.actions.group import GroupDetails, UnknownTimeZone, set_up_group
+from gowngroup.people.actions.labels import (
+    LabelPrintingDetails,
+    PrinterTooFarOut,
+    SheetDoesNotFit,
+    set_label_printing,
+)
 from gowngroup.people.actions.links import (
     LinkSpent,
     make_sign_in_link,
@@ -37,12 +43,15 @@ __all__ = [
     "CodeSpent",
     "Erased",
     "GroupDetails",
+    "LabelPrintingDetails",
     "LastCoordinator",
     "LinkSpent",
     "MailNotSent",
     "MySettings",
     "NoSuchRole",
     "PersonDetails",
+    "PrinterTooFarOut",
+    "SheetDoesNotFit",
     "StillHasKits",
     "TooManyCodes",
     "UnknownTimeZone",
@@ -56,6 +65,7 @@ __all__ = [
     "note_sign_in",
     "return_to_group",
     "send_sign_in_code",
+    "set_label_printing",
     "set_up_group",
     "take_back_sign_in_links",
     "use_sign_in_code",

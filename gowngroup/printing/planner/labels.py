@@ -5,28 +5,33 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from gowngroup.gowns.models import Gown
-from gowngroup.printing import words
-from gowngroup.printing.addresses import page_address
 from gowngroup.printing.label_sheets import INSIDE_MM, LabelSheet
-from gowngroup.printing.qr import QrCode, qr_code
+from gowngroup.printing.planner.label_fit import Room, Setting, setting
+from gowngroup.printing.planner.label_words import LabelWords
+from gowngroup.printing.qr import LEAST_MODULE_MM, QrCode, qr_code
+from gowngroup.records.errors import Refusal
 
-LARGEST_QR_MM = 18.0
-LONG_LINE = 30
+QR_SHARE, MOST_QR_SHARE, MOST_QR_MM = 0.3, 0.5, 26.0
+MOST_ARM_MM, TICK_MM = 10, 0.6
+
+
+class LabelTooSmall(Refusal):
+    """The words that must stand on a label do not fit on it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Label:
-    """One label of a worn gown at its place on the sheet."""
+    """One label at its place on the sheet."""
 
     position: int
-    gown: Gown
-    size: str
-    wash: str
-    fibre: str
-    line: str
-    is_long: bool
+    words: LabelWords
+    setting: Setting
     qr: QrCode | None
+
+    @property
+    def type_class(self) -> str:
+        """The class of its size of type, in tenths of a point."""
+        return f"pt-{round(self.setting.type_pt * 10)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,34 +43,64 @@ class LabelPage:
 
 
 def label_pages(
-    gowns: Sequence[Gown], *, sheet: LabelSheet, start: int, group_line: str
+    said: Sequence[LabelWords], *, sheet: LabelSheet, start: int = 1, copies: int = 1
 ) -> tuple[LabelPage, ...]:
-    """The sheets that hold a label for each gown, the first sheet from a position on."""
-    labels = [
-        _label(gown, position=(start - 1 + index) % sheet.label_count + 1, group_line=group_line)
-        for index, gown in enumerate(gowns)
+    """The sheets that hold so many labels of each, the first sheet from a position on; refused where words do not fit."""
+    set_up = [_label(words, sheet) for words in said]
+    labels = [label for label in set_up for _copy in range(copies)]
+    placed = [
+        Label(
+            position=(start - 1 + index) % sheet.label_count + 1,
+            words=label.words,
+            setting=label.setting,
+            qr=label.qr,
+        )
+        for index, label in enumerate(labels)
     ]
     first = sheet.label_count - start + 1
-    rest = range(first, len(labels), sheet.label_count)
-    groups = [labels[:first], *(labels[at : at + sheet.label_count] for at in rest)]
+    rest = range(first, len(placed), sheet.label_count)
+    groups = [placed[:first], *(placed[at : at + sheet.label_count] for at in rest)]
     return tuple(LabelPage(number=number, labels=tuple(group)) for number, group in enumerate(groups, 1))
 
 
-def _label(gown: Gown, *, position: int, group_line: str) -> Label:
-    material = gown.outer_lot.material if gown.outer_lot else None
-    return Label(
-        position=position,
-        gown=gown,
-        size=words.size_as_length(gown.size.body_length_um),
-        wash=_("wash at %(degrees)d °C") % {"degrees": material.wash_max_c} if material else "",
-        fibre=str(material.get_fibre_display()) if material else "",
-        line=group_line,
-        is_long=len(group_line) > LONG_LINE,
-        qr=_small_qr(gown),
+def _label(words: LabelWords, sheet: LabelSheet) -> Label:
+    width_mm = sheet.label_width_mm - 2 * (sheet.tuck_mm + INSIDE_MM)
+    height_mm = sheet.label_height_mm - 2 * INSIDE_MM
+    qr = _qr(words, width_mm, height_mm)
+    room = Room(width_mm=width_mm, height_mm=height_mm, qr_mm=qr.size_mm if qr else 0.0)
+    found = setting(words.texts, room)
+    if found is None:
+        raise LabelTooSmall(
+            _(
+                "The words of %(name)s do not fit on labels this small. Please choose a sheet with larger labels."
+            )
+            % {"name": words.name},
+            field="sheet",
+        )
+    return Label(position=0, words=words, setting=found, qr=qr if found.has_qr else None)
+
+
+def _qr(words: LabelWords, width_mm: float, height_mm: float) -> QrCode | None:
+    """The code as large as suits the label; None where it would be too small to be read."""
+    if not words.address:
+        return None
+    least = qr_code(words.address)
+    if least.size_mm > min(height_mm, MOST_QR_SHARE * width_mm):
+        return None
+    side_mm = max(least.size_mm, min(height_mm, QR_SHARE * width_mm, MOST_QR_MM))
+    module_mm = max(side_mm / least.side_modules, LEAST_MODULE_MM)
+    return qr_code(words.address, symbol_mm=module_mm * (least.side_modules - 8))
+
+
+def cross_path(sheet: LabelSheet) -> str:
+    """A cross in the middle of a label with a small line at every millimetre, as SVG path data in mm."""
+    x, y = sheet.label_width_mm / 2, sheet.label_height_mm / 2
+    arm_mm = int(min(MOST_ARM_MM, x, y))
+    ticks = [at for at in range(-arm_mm, arm_mm + 1) if at]
+    return "".join(
+        (
+            f"M{x - arm_mm:.3f} {y:.3f}h{2 * arm_mm}M{x:.3f} {y - arm_mm:.3f}v{2 * arm_mm}",
+            *(f"M{x + at:.3f} {y - TICK_MM:.3f}v{2 * TICK_MM}" for at in ticks),
+            *(f"M{x - TICK_MM:.3f} {y + at:.3f}h{2 * TICK_MM}" for at in ticks),
+        )
     )
-
-
-def _small_qr(gown: Gown) -> QrCode | None:
-    """The code of the gown's page, left out where it would not fit beside the words."""
-    qr = qr_code(page_address("gowns:gown_page", gown.code))
-    return qr if qr.size_mm <= LARGEST_QR_MM - INSIDE_MM / 2 else None

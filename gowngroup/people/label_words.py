@@ -1,0 +1,44 @@
+"""Why a sheet of labels cannot be printed, in words."""
+
+from django.utils.translation import gettext as _
+
+from gowngroup.planning.label_sheets import SheetFault
+
+
+def fault_sentence(fault: SheetFault, *, is_moved: bool = False) -> str:
+    """What is wrong with a sheet and what to do; `is_moved` where only the printer's offset makes it so."""
+    excess = {"excess": f"{fault.excess_mm:.2f}".rstrip("0").rstrip(".")}
+    if fault.reason == "beside":
+        return (
+            _("Labels side by side would overlap by %(excess)s mm: measure from one left edge to the next.")
+            % excess
+        )
+    if fault.reason == "below":
+        return (
+            _(
+                "Labels below each other would overlap by %(excess)s mm: measure from one upper edge to the next."
+            )
+            % excess
+        )
+    edge = {**excess, "edge": EDGES[fault.reason]()}
+    if is_moved:
+        return (
+            _(
+                "Moved like this for the printer, labels would stick out of the %(edge)s edge of the paper by %(excess)s mm. Choose a smaller offset, or another sheet."
+            )
+            % edge
+        )
+    return (
+        _(
+            "The labels would stick out of the %(edge)s edge of the paper by %(excess)s mm. Please measure again, or choose other paper."
+        )
+        % edge
+    )
+
+
+EDGES = {
+    "left": lambda: _("left"),
+    "right": lambda: _("right"),
+    "upper": lambda: _("upper"),
+    "lower": lambda: _("lower"),
+}

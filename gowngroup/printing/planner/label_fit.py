@@ -1,0 +1,99 @@
+"""How the words of a label are broken into lines, and how large they can be set."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from gowngroup.printing.planner.pattern.words import POINT_MM, text_width_mm, wrapped
+
+LINE_SHARE, CODE_SHARE = 1.12, 1.25
+QR_GAP_MM = 1.0
+LARGE_PT, READABLE_PT, SMALL_PT, LEAST_PT = 11.0, 8.0, 7.0, 6.0
+STEP_PT = 0.5
+PLAIN, BOLD, CODE = "plain", "bold", "code"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LabelText:
+    """One thing a label says; what is not needed is left out first where there is no room."""
+
+    text: str
+    look: str = PLAIN
+    is_needed: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetText:
+    """One thing a label says, in its lines."""
+
+    lines: tuple[str, ...]
+    look: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """How a label is set: size of type, whether there is room for its QR code, its words in lines."""
+
+    type_pt: float
+    has_qr: bool
+    texts: tuple[SetText, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """The room inside a label in mm, and the side of its QR code, 0 for none."""
+
+    width_mm: float
+    height_mm: float
+    qr_mm: float = 0.0
+
+
+def setting(texts: Sequence[LabelText], room: Room) -> Setting | None:
+    """The largest setting with everything in it: in lines, else run together, else without the code; then without what may go."""
+    for said in _fewer([text for text in texts if text.text]):
+        for run, qr_mm, largest_pt, least_pt in _ways(said, room):
+            for type_pt in _sizes(largest_pt, least_pt):
+                lines = _set(run, room, qr_mm, type_pt)
+                if lines is not None:
+                    return Setting(type_pt=type_pt, has_qr=qr_mm > 0, texts=lines)
+    return None
+
+
+def _ways(said: Sequence[LabelText], room: Room) -> Iterator[tuple[Sequence[LabelText], float, float, float]]:
+    together = [LabelText(text=" · ".join(text.text for text in said), look=BOLD)]
+    if room.qr_mm:
+        yield said, room.qr_mm, LARGE_PT, READABLE_PT
+        yield together, room.qr_mm, READABLE_PT, SMALL_PT
+    yield said, 0.0, LARGE_PT, READABLE_PT
+    yield together, 0.0, READABLE_PT, LEAST_PT
+
+
+def _fewer(texts: list[LabelText]) -> Iterator[list[LabelText]]:
+    """All texts, then without the last of those not needed, and so on."""
+    yield texts
+    spare = [text for text in texts if not text.is_needed]
+    while spare:
+        texts = [text for text in texts if text is not spare[-1]]
+        spare.pop()
+        yield texts
+
+
+def _sizes(largest_pt: float, least_pt: float) -> Iterator[float]:
+    count = round((largest_pt - least_pt) / STEP_PT)
+    return (largest_pt - STEP_PT * step for step in range(count + 1))
+
+
+def _set(said: Sequence[LabelText], room: Room, qr_mm: float, type_pt: float) -> tuple[SetText, ...] | None:
+    """The texts in lines, those beside the code narrower; None where they do not fit."""
+    down_mm, made = 0.0, []
+    for text in said:
+        type_mm = type_pt * POINT_MM * (CODE_SHARE if text.look == CODE else 1.0)
+        beside = down_mm < qr_mm
+        width_mm = room.width_mm - (qr_mm + QR_GAP_MM if beside else 0.0)
+        lines = wrapped(text.text, width_mm, type_mm)
+        if any(text_width_mm(line, type_mm) > width_mm for line in lines):
+            return None
+        down_mm += len(lines) * type_mm * LINE_SHARE
+        if down_mm > room.height_mm:
+            return None
+        made.append(SetText(lines=lines, look=text.look))
+    return tuple(made)
