@@ -146,6 +146,23 @@ def test_receipt(
         assert squeezed(words) in text
 
 
+@pytest.mark.parametrize(
+    ("snippet", "name"), list(zip(FOURS, ["drop_off_packing_pdf", "drop_off_driver_pdf"] * 3, strict=False))
+)
+def test_drop_off_papers(
+    make_drop_off: MAKE_DROP_OFF, packer: Person, sign_in: SIGN_IN, asked: list[str], snippet: str, name: str
+) -> None:
+    """In ward, hospital, address, packing and note on the papers of a drop-off it is only text."""
+    ward = WardFactory(name=f"1{snippet[:110]}", packing=f"4{snippet}"[:200])
+    ward.hospital.name, ward.hospital.address = f"2{snippet[:110]}", f"3{snippet}"
+    ward.hospital.save()
+    drop_off = make_drop_off(worn=1, ward=ward, note=f"5{snippet}")
+    text = said(opened(sign_in(packer), reverse(f"printing:{name}", args=[drop_off.pk])))
+    shown = (f"4{snippet}",) if "packing" in name else (f"3{snippet}", f"5{snippet}")
+    for words in (f"1{snippet[:110]}", f"2{snippet[:110]}", *shown):
+        assert squeezed(words) in text
+
+
 def test_printing_leaves_no_trace(make_gown: MAKE_GOWN, packer: Person, sign_in: SIGN_IN) -> None:
     """Printing changes nothing: no line comes into the trail."""
     before = TrailLine.objects.count()
