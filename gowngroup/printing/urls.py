@@ -2,10 +2,12 @@
 
 from django.urls import URLPattern, path
 
-from gowngroup.printing.views import drop_offs, kits, labels, pattern, receipts
+from gowngroup.printing.views import cutting, drop_offs, kits, labels, pattern, receipts
 
 app_name = "printing"
 urlpatterns: list[URLPattern] = [
+    path("cutting/<int:pk>/", cutting.cutting, name="cutting"),
+    path("cutting/<int:pk>.pdf", cutting.cutting_pdf, name="cutting_pdf"),
     path("kit/<slug:code>/", kits.kit_sheet, name="kit_sheet"),
     path("kit/<slug:code>.pdf", kits.kit_sheet_pdf, name="kit_sheet_pdf"),
     path("labels/", labels.labels, name="labels"),

@@ -1,5 +1,6 @@
 """Who may open what: written by hand from what each task in the group needs, never from the code.
 
+Besides the coordinator, who may do everything: a packer works with stock, cutting and kits; an inspector
 receives, checks, mends and bags; a driver has her own drop-offs; a volunteer sees kits waiting and her own
 kits; a visitor sees the sign-in pages only; a ward contact opens a signed link without an account, so those
 pages are open to visitors here and answer 404 without the link's cookie.
@@ -206,6 +207,9 @@ PRINTING = {
     "printing:pattern_pdf": reading(STORE),
     "printing:pattern_sheet_pdf": reading(STORE),
     "printing:pattern_svg": reading(STORE),
+    # As with the lay itself.
+    "printing:cutting": reading(STORE),
+    "printing:cutting_pdf": reading(STORE),
     # As with the drop-off itself.
     "printing:receipt": reading(STORE_AND_CHECKING | DRIVING),
     "printing:receipt_pdf": reading(STORE_AND_CHECKING | DRIVING),
