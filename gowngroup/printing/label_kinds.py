@@ -76,7 +76,7 @@ def _lot_choice(lot: Lot) -> Choice:
 
 def _box_choice(box: Box) -> Choice:
     name = _("Box %(number)d of %(count)d") % {"number": box.number, "count": box.box_count}
-    text = f"{box.drop_off.ward}, {box.drop_off.ward.hospital}, {words.gowns_in_words(len(box.gowns))}"
+    text = f"{box.drop_off.ward}, {words.gowns_in_words(len(box.gowns))}"
     return Choice(key=box.key, code=name, text=text)
 
 

@@ -13,7 +13,15 @@ from gowngroup.gowns.models import Gown
 from gowngroup.people.models import Person
 from gowngroup.printing.label_queries import boxes_by_key
 from gowngroup.printing.label_sheets import LABEL_SHEETS, LabelSheet
-from gowngroup.printing.planner.label_words import Bag, LabelWords, bag_words, bags_of, box_words, lot_words
+from gowngroup.printing.planner.label_words import (
+    Bag,
+    LabelWords,
+    bag_words,
+    bags_of,
+    box_words,
+    gown_words,
+    lot_words,
+)
 from gowngroup.printing.planner.labels import LabelTooSmall, label_pages
 from gowngroup.stock.models import Lot
 from tests.factories import LotFactory, MaterialFactory, SizeFactory, WardFactory
@@ -30,7 +38,7 @@ def address(kind: str, *keys: str, name: str = "printing:labels_pdf", **more: ob
 
 
 def squeezed(words: str) -> str:
-    return words.replace(" ", "")
+    return words.replace(" ", "").replace("\u00a0", "")
 
 
 @pytest.fixture
@@ -74,7 +82,12 @@ def test_kit_label_says_nothing_of_the_purpose(make_kit: MAKE_KIT, packer: Perso
     """A kit's label tells code, size, count and cloth; nobody at the pick-up sees whom its gowns are for."""
     kit = make_kit(purpose="memorial", gown_count=2)
     text = said(opened(sign_in(packer), address("kit", kit.code)))
-    for words in (f"Kit {kit.code[:3]}-{kit.code[3:]}", "for a baby up to 46 cm", "2 gowns", "Panel gown"):
+    for words in (
+        f"Kit {kit.code[:3]}-{kit.code[3:]}",
+        "for a baby up to 46\u00a0cm",
+        "2 gowns",
+        "Panel gown",
+    ):
         assert squeezed(words) in text
     assert "die" not in text
     assert "memorial" not in text
@@ -85,13 +98,13 @@ def test_shelf_label_says_what_lies_where(lot: Lot) -> None:
     words = texts(lot_words(lot))
     assert words[1:3] == ["batiste, white", "shelf 3, left"]
     assert words[0] == f"{lot.code[:3]}-{lot.code[3:]}"
-    assert any("cotton, wash at 60 °C" in each for each in words)
+    assert any("cotton, wash at 60\u00a0°C" in each for each in words)
 
 
 def test_bag_label_says_contents_and_caution(make_gown: MAKE_GOWN) -> None:
     """A bag's label tells how many gowns of which size, their codes, and the caution about suffocation."""
     words = texts(bag_words(Bag(gowns=(make_gown(), make_gown()))))
-    assert words[:3] == ["2 gowns for a baby up to 46 cm", "to wear", "G00-001, G00-002"]
+    assert words[:3] == ["2 gowns for a baby up to 46\u00a0cm", "to wear", "G00-001, G00-002"]
     assert CAUTION in words
 
 
@@ -100,8 +113,14 @@ def test_memorial_bag_says_gently_what_the_gown_does_not(make_gown: MAKE_GOWN) -
     words = texts(bag_words(Bag(gowns=(make_gown(purpose="memorial"),))))
     assert words[1] == "for babies who die, before or soon after birth"
     assert "G00-001" in words
-    assert words[-1] == "cotton, wash at 60 °C"
+    assert words[-1] == "cotton, wash at 60\u00a0°C"
     assert not [each for each in words if "memorial" in each.lower()]
+
+
+def test_unknown_cloth_leaves_room_to_write(make_gown: MAKE_GOWN) -> None:
+    """A gown of somebody's own cloth has wash and fibre written in by hand, never left out."""
+    words = texts(gown_words(make_gown(outer_lot=None), group_line=""))
+    assert words[1:3] == ["wash at ____\u00a0°C", "fibre ____"]
 
 
 def test_bags_never_mix(make_gown: MAKE_GOWN) -> None:
@@ -120,7 +139,7 @@ def test_box_label_says_where_it_goes(drop_off: DropOff) -> None:
     first, closed = (texts(box_words(boxes[f"{drop_off.pk}-{number}"])) for number in (1, 2))
     assert first[0] == "Box 1 of 2"
     assert first[1].startswith("Ward Seven")
-    assert first[2:4] == ["12 March 2026", "2 gowns for a baby up to 46 cm"]
+    assert first[2:4] == ["12 March 2026", "2 gowns for a baby up to 46\u00a0cm"]
     assert closed[3:5] == ["closed box", "1 gown"]
     assert not [each for each in closed if "baby" in each or "babies" in each]
 

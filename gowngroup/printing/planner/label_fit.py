@@ -9,6 +9,7 @@ LINE_SHARE, CODE_SHARE = 1.12, 1.25
 QR_GAP_MM = 1.0
 LARGE_PT, READABLE_PT, SMALL_PT, LEAST_PT = 11.0, 8.0, 7.0, 6.0
 STEP_PT = 0.5
+JOINT = "\u00a0· "
 PLAIN, BOLD, CODE = "plain", "bold", "code"
 
 
@@ -48,23 +49,27 @@ class Room:
 
 
 def setting(texts: Sequence[LabelText], room: Room) -> Setting | None:
-    """The largest setting with everything in it: in lines, else run together, else without the code; then without what may go."""
-    for said in _fewer([text for text in texts if text.text]):
-        for run, qr_mm, largest_pt, least_pt in _ways(said, room):
-            for type_pt in _sizes(largest_pt, least_pt):
-                lines = _set(run, room, qr_mm, type_pt)
-                if lines is not None:
-                    return Setting(type_pt=type_pt, has_qr=qr_mm > 0, texts=lines)
+    """The largest setting with the code, in lines or else run together, without what may go where it must; else without the code."""
+    said = [text for text in texts if text.text]
+    for qr_mm in (room.qr_mm, 0.0) if room.qr_mm else (0.0,):
+        for fewer in _fewer(said):
+            if found := _largest(fewer, room, qr_mm, _sizes(LARGE_PT, READABLE_PT)):
+                return found
+        for fewer in _fewer(said):
+            together = [LabelText(text=JOINT.join(text.text for text in fewer), look=BOLD)]
+            if found := _largest(together, room, qr_mm, _sizes(READABLE_PT, SMALL_PT if qr_mm else LEAST_PT)):
+                return found
     return None
 
 
-def _ways(said: Sequence[LabelText], room: Room) -> Iterator[tuple[Sequence[LabelText], float, float, float]]:
-    together = [LabelText(text=" · ".join(text.text for text in said), look=BOLD)]
-    if room.qr_mm:
-        yield said, room.qr_mm, LARGE_PT, READABLE_PT
-        yield together, room.qr_mm, READABLE_PT, SMALL_PT
-    yield said, 0.0, LARGE_PT, READABLE_PT
-    yield together, 0.0, READABLE_PT, LEAST_PT
+def _largest(
+    said: Sequence[LabelText], room: Room, qr_mm: float, sizes_pt: Iterator[float]
+) -> Setting | None:
+    for type_pt in sizes_pt:
+        lines = _set(said, room, qr_mm, type_pt)
+        if lines is not None:
+            return Setting(type_pt=type_pt, has_qr=qr_mm > 0, texts=lines)
+    return None
 
 
 def _fewer(texts: list[LabelText]) -> Iterator[list[LabelText]]:

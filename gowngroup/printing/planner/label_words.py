@@ -8,6 +8,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from gowngroup.batches.models import Kit
+from gowngroup.catalog.models import Size
 from gowngroup.gowns.models import Gown
 from gowngroup.gowns.words import purpose_words
 from gowngroup.printing import words
@@ -17,6 +18,8 @@ from gowngroup.printing.planner.label_fit import BOLD, CODE, LabelText
 from gowngroup.records.codes import spaced
 from gowngroup.records.templatetags.gown import short_length
 from gowngroup.stock.models import Lot, Material
+
+BLANK = "____"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +45,7 @@ def gown_words(gown: Gown, *, group_line: str) -> LabelWords:
     return LabelWords(
         name=spaced(gown.code),
         texts=(
-            LabelText(text=words.size_as_length(gown.size.body_length_um), look=BOLD),
+            LabelText(text=_size(gown.size), look=BOLD),
             LabelText(text=_wash(material)),
             LabelText(text=_fibre(material)),
             LabelText(text=spaced(gown.code), look=CODE),
@@ -58,8 +61,8 @@ def kit_words(kit: Kit) -> LabelWords:
     return LabelWords(
         name=spaced(kit.code),
         texts=(
-            LabelText(text=_("Kit %(code)s") % {"code": spaced(kit.code)}, look=CODE),
-            LabelText(text=words.size_as_length(kit.size.body_length_um), look=BOLD),
+            LabelText(text=_("Kit\u00a0%(code)s") % {"code": spaced(kit.code)}, look=CODE),
+            LabelText(text=_size(kit.size), look=BOLD),
             LabelText(text=f"{words.gowns_in_words(kit.gown_count)}, {kit.get_stage_display()}"),
             LabelText(text=str(kit.design_revision.design), is_needed=False),
             LabelText(text=_("cloth %(lot)s") % {"lot": spaced(kit.outer_lot.code)}, is_needed=False),
@@ -95,7 +98,7 @@ def box_words(box: Box) -> LabelWords:
         name=number,
         texts=(
             LabelText(text=number, look=CODE),
-            LabelText(text=f"{drop_off.ward}, {drop_off.ward.hospital}", look=BOLD),
+            LabelText(text=str(drop_off.ward), look=BOLD),
             LabelText(text=date_format(drop_off.planned_on, "j F Y")),
             *(LabelText(text=line) for line in _box_contents(box)),
             LabelText(text=drop_off.receipt_number or "", is_needed=False),
@@ -137,7 +140,7 @@ def bags_of(gowns: Sequence[Gown], *, most: int) -> tuple[Bag, ...]:
 
 
 def _contents(count: int, gown: Gown) -> str:
-    return f"{words.gowns_in_words(count)} {words.size_as_length(gown.size.body_length_um)}"
+    return f"{words.gowns_in_words(count)} {_size(gown.size)}"
 
 
 def _box_contents(box: Box) -> list[str]:
@@ -149,16 +152,23 @@ def _box_contents(box: Box) -> list[str]:
     return [_contents(counts[pk], sizes[pk]) for pk in ordered]
 
 
+def _size(size: Size) -> str:
+    """A size as a length whose number and unit stay on one line."""
+    *rest, number, unit = words.size_as_length(size.body_length_um).split(" ")
+    return " ".join([*rest, f"{number}\u00a0{unit}"])
+
+
 def _wash(material: Material | None) -> str:
-    return _("wash at %(degrees)d °C") % {"degrees": material.wash_max_c} if material else ""
+    """The wash, with room to write it in where the cloth is not known."""
+    return _("wash at %(degrees)s\u00a0°C") % {"degrees": material.wash_max_c if material else BLANK}
 
 
 def _fibre(material: Material | None) -> str:
-    return str(material.get_fibre_display()) if material else ""
+    return str(material.get_fibre_display()) if material else _("fibre %(blank)s") % {"blank": BLANK}
 
 
 def _care_of(material: Material | None) -> str:
-    return f"{_fibre(material)}, {_wash(material)}" if material else ""
+    return f"{_fibre(material)}, {_wash(material)}"
 
 
 def _care(gowns: Sequence[Gown]) -> str:
