@@ -88,12 +88,12 @@ def test_a_file_is_never_changed(signed: DropOff, driver: Person, at: datetime) 
     assert violations() == []
 
 
-def test_a_damaged_file_is_noticed(signed: DropOff) -> None:
+def test_a_damaged_file_is_noticed(signed: DropOff, at: datetime) -> None:
     """A file whose bytes no longer add up to the sum stored beside them is told by the audit."""
     ReceiptFile.objects.create(
         drop_off=signed,
         version=1,
-        at=signed.received_at,
+        at=at,
         data_sha256="a",
         content_sha256="b",
         content=b"bent",

@@ -103,7 +103,7 @@ def test_on_file_as_pdf_a_without_names(signed: DropOff, driver: Person, sign_in
         with pdf.open_metadata() as metadata:
             assert (metadata["pdfaid:part"], metadata["pdfaid:conformance"]) == ("3", "B")
         intent = pdf.Root.OutputIntents[0]
-        assert (str(intent.S), intent.DestOutputProfile.N) == ("/GTS_PDFA1", 3)
+        assert (str(intent.S), int(intent.DestOutputProfile.N)) == ("/GTS_PDFA1", 3)
         assert "/ID" in pdf.trailer
         assert not pdf.is_encrypted
         assert pdf.Root.MarkInfo.Marked
