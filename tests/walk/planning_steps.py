@@ -32,7 +32,7 @@ def propose(screen: Screen) -> None:
     screen.press("Propose it from the requests")
     screen.look("batch-proposed")
     screen.says("7 gowns")
-    screen.says("asked 3")
+    screen.says("The wards asked for 3.")
 
 
 def edit(screen: Screen) -> None:

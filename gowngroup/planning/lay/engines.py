@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from concurrent.futures import Future, ThreadPoolExecutor
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from functools import partial
 
 from gowngroup.planning.lay.check import checked_lay
@@ -41,12 +41,14 @@ def shortest_lay(
 ) -> ClothLay:
     """The shortest lay any engine finds, the earlier engine winning a tie; every lay is checked on its own.
 
-    All engines start at once, so that a nesting child works while the search does. Raises PieceTooWide; ClothTooShort
-    with the least length any engine needs; LayHasFaults where an engine errs.
+    All engines start at once, the last in the caller's thread, so that a nesting child works while the search does.
+    Raises PieceTooWide; ClothTooShort with the least length any engine needs; LayHasFaults where an engine errs.
     """
+    *others, own = [partial(engine, pieces, strip) for engine in engines]
     with ThreadPoolExecutor(len(engines)) as pool:
-        begun = [pool.submit(engine, pieces, strip) for engine in engines]
-        found = [_laid(each) for each in begun]
+        begun = [pool.submit(other) for other in others]
+        own_lay = _lay_or_refusal(own)
+        found = [*(_lay_or_refusal(each.result) for each in begun), own_lay]
     lays = [
         checked_lay(each, pieces, strip, tolerance_mm=tolerance_mm)
         for each in found
@@ -69,8 +71,8 @@ def lay_best(pieces: Sequence[LayPiece], strip: Strip, *, seconds: float = 10.0,
     return shortest_lay(pieces, strip, engines=both)
 
 
-def _laid(begun: Future[ClothLay]) -> ClothLay | ClothTooShort:
+def _lay_or_refusal(laid: Callable[[], ClothLay]) -> ClothLay | ClothTooShort:
     try:
-        return begun.result()
+        return laid()
     except ClothTooShort as refusal:
         return refusal
