@@ -26,7 +26,9 @@ class MillimetreField(forms.CharField):
         super().__init__(max_length=20, **kwargs)
 
     def prepare_value(self, value: object) -> object:
-        return f"{value / 1000:.3f}".rstrip("0").rstrip(".") if isinstance(value, int) else value
+        if not isinstance(value, int):
+            return value
+        return f"{value / 1000:.3f}".rstrip("0").rstrip(".") if value or self.is_signed else ""
 
     def clean(self, value: object) -> Any:
         typed = str(super().clean(value)).strip()

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from django.db.models import QuerySet
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -41,7 +42,7 @@ class LabelKind:
     search_label: str | Promise
     codes_label: str | Promise
     roles: tuple[str, ...]
-    offered: Callable[[str, int | None], Sequence[Any]]
+    offered: Callable[[str, int | None], QuerySet[Any] | list[Any]]
     by_key: Callable[[Sequence[str]], Mapping[str, Any]]
     choice: Callable[[Any], Choice]
     fault: Callable[[Any], str]

@@ -52,7 +52,8 @@ def test_generic_sheets_have_no_fault(sheet: LabelSheet) -> None:
 def test_what_is_wrong_with_a_sheet(change: dict[str, float], reason: str, excess_mm: float) -> None:
     """A label past an edge or over its neighbour is told, with by how much."""
     (fault,) = sheet_faults(replace(SHEET, **change))  # type: ignore[arg-type]
-    assert (fault.reason, fault.excess_mm) == (reason, pytest.approx(excess_mm))
+    assert fault.reason == reason
+    assert fault.excess_mm == pytest.approx(excess_mm)
 
 
 def test_one_label_covers_no_neighbour() -> None:

@@ -3,6 +3,7 @@
 import sys
 from collections.abc import Iterator
 from datetime import UTC, datetime
+from urllib.parse import urlencode
 
 import pytest
 from django.urls import reverse
@@ -12,7 +13,7 @@ from gowngroup.catalog.models import Need, RectanglePiece
 from gowngroup.people.models import Group, Person
 from gowngroup.printing import own_files
 from gowngroup.records.models import TrailLine
-from tests.factories import WardFactory
+from tests.factories import LotFactory, MaterialFactory, WardFactory
 from tests.printing.conftest import MAKE_DROP_OFF, MAKE_GOWN, MAKE_KIT, SIGN_IN
 from tests.printing.reading import opened, said
 from tests.snapshots import store_snapshot
@@ -124,6 +125,42 @@ def test_labels(
     query = f"?sheet=a4-3x7&start=1&item={make_gown().code}"
     text = said(opened(sign_in(packer), reverse("printing:labels_pdf") + query))
     assert squeezed(snippet) in text
+
+
+def test_shelf_labels(packer: Person, sign_in: SIGN_IN, group: Group, asked: list[str]) -> None:
+    """In the name and shade of a material and the place of its lot it is only text on a label."""
+    lots = [
+        LotFactory(material=MaterialFactory(name=f"1{snippet}", shade=f"2{snippet}"), place=f"3{snippet}")
+        for snippet in SNIPPETS
+    ]
+    query = {"kind": "shelf", "sheet": "letter-2x5", "start": 1, "item": [lot.code for lot in lots]}
+    text = said(opened(sign_in(packer), f"{reverse('printing:labels_pdf')}?{urlencode(query, doseq=True)}"))
+    for snippet in SNIPPETS:
+        assert [mark for mark in (1, 2, 3) if f"{mark}{squeezed(snippet)}" not in text] == []
+
+
+def test_box_and_kit_labels(
+    make_drop_off: MAKE_DROP_OFF,
+    make_kit: MAKE_KIT,
+    packer: Person,
+    sign_in: SIGN_IN,
+    group: Group,
+    asked: list[str],
+) -> None:
+    """In the names of ward and hospital and of a kit's design it is only text on a label."""
+    for snippet in SNIPPETS[::4]:
+        ward = WardFactory(name=f"1{snippet}")
+        ward.hospital.name = f"2{snippet}"
+        ward.hospital.save()
+        kit, drop_off = make_kit(), make_drop_off(worn=1, ward=ward, receipt_number=None)
+        kit.design_revision.design.name = f"3{snippet}"
+        kit.design_revision.design.save()
+        said_by = {}
+        for kind, key in (("box", f"{drop_off.pk}-1"), ("kit", kit.code)):
+            query = urlencode({"kind": kind, "sheet": "letter-2x5", "start": 1, "item": key})
+            said_by[kind] = said(opened(sign_in(packer), f"{reverse('printing:labels_pdf')}?{query}"))
+        assert f"1{squeezed(snippet)},2{squeezed(snippet)}" in said_by["box"]
+        assert f"3{squeezed(snippet)}" in said_by["kit"]
 
 
 @pytest.mark.parametrize("snippet", FOURS)

@@ -37,7 +37,7 @@ def frames(client: Client, sheet: str) -> list[tuple[float, float, float, float]
         for shape in (*page.rects, *page.curves)
         if 25 < (shape["x1"] - shape["x0"]) / MM < 200
     }
-    return sorted(found, key=lambda box: (round(box[1]), box[0]))  # type: ignore[return-value]
+    return sorted(found, key=lambda box: (round(box[1]), box[0]))
 
 
 def expected(key: str) -> list[tuple[float, float, float, float]]:
@@ -260,6 +260,15 @@ def test_page_shows_the_same_labels(make_gown: MAKE_GOWN, inspector: Person, sig
     assert ".at-7 { left: 7.2mm; top: 91.35mm }" in css.content.decode()
     assert css["Content-Type"].startswith("text/css")
     assert client.get(reverse("printing:label_css", args=["a5"])).status_code == 404
+
+
+def test_way_back_keeps_what_was_chosen(make_gown: MAKE_GOWN, inspector: Person, sign_in: SIGN_IN) -> None:
+    """From the labels back to their page, sheet, start, copies and ticks are as they were."""
+    client, gown = sign_in(inspector), make_gown()
+    text = client.get(address([gown], name="printing:labels", sheet="a4-2x7", start=3)).content.decode()
+    assert '<option value="a4-2x7" selected>' in text
+    assert 'name="start" value="3"' in text
+    assert " checked" in text
 
 
 def test_test_page_is_a_page_too(inspector: Person, sign_in: SIGN_IN, group: Group) -> None:

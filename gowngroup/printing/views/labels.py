@@ -21,8 +21,8 @@ ON_A_PAGE = 25
 
 @page("inspector", "packer", methods=("GET",))
 def labels(request: HttpRequest) -> HttpResponse:
-    kind = _kind(request)
-    return _choosing(request, LabelForm(kind=kind))
+    form = LabelForm(kind=_kind(request), initial=request.GET.dict())
+    return _choosing(request, form)
 
 
 @page("inspector", "packer", methods=("GET",))
