@@ -13,6 +13,7 @@ from django.urls import reverse
 
 from gowngroup.deliveries.models import DropOff
 from gowngroup.people.models import Person
+from gowngroup.printing import pdf
 from gowngroup.printing.planner import Mark, mark_of
 from gowngroup.records.models import TrailLine
 from tests.printing.conftest import MAKE_DROP_OFF, SIGN_IN
@@ -99,15 +100,15 @@ def test_on_file_as_pdf_a_without_names(signed: DropOff, driver: Person, sign_in
     identifier and no encryption (from memory); read by pikepdf and pdfplumber, which did not make it.
     """
     content = put_on_file(sign_in(driver), signed)
-    with pikepdf.open(io.BytesIO(content)) as pdf:
-        with pdf.open_metadata() as metadata:
+    with pikepdf.open(io.BytesIO(content)) as opened:
+        with opened.open_metadata() as metadata:
             assert (metadata["pdfaid:part"], metadata["pdfaid:conformance"]) == ("3", "B")
-        intent = pdf.Root.OutputIntents[0]
+        intent = opened.Root.OutputIntents[0]
         assert (str(intent.S), int(intent.DestOutputProfile.N)) == ("/GTS_PDFA1", 3)
-        assert "/ID" in pdf.trailer
-        assert not pdf.is_encrypted
-        assert pdf.Root.MarkInfo.Marked
-        assert all(_is_embedded(font) for page in pdf.pages for font in page.Resources.Font.values())
+        assert "/ID" in opened.trailer
+        assert not opened.is_encrypted
+        assert opened.Root.MarkInfo.Marked
+        assert all(_is_embedded(font) for page in opened.pages for font in page.Resources.Font.values())
     text = "".join(written(page) for page in pdfplumber.open(io.BytesIO(content)).pages)
     for words in ("R2026-0007", "Thegroup’scopy", "3written,2came", "signedforthison12March2026", "remark"):
         assert words in text
@@ -156,6 +157,30 @@ def test_what_is_not_signed_is_not_filed(
     assert "has not signed" in refused.content.decode()
     assert client.get(address)["Location"] == reverse("deliveries:drop_off_page", args=[drop_off.pk])
     assert not drop_off.receipt_files.exists()
+
+
+def test_nothing_is_filed_while_the_printer_is_busy(
+    signed: DropOff, driver: Person, sign_in: SIGN_IN, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """While other sheets are being made nothing goes on file, and the page leads back to the receipt's button."""
+    monkeypatch.setattr(pdf, "WAIT_S", 0.05)
+    with pdf._place(), pdf._place():
+        answer = sign_in(driver).post(reverse("printing:receipt_file", args=[signed.pk]))
+    assert answer.status_code == 503
+    assert reverse("printing:receipt", args=[signed.pk]) in answer.content.decode()
+    assert "Try again" not in answer.content.decode()
+    assert not signed.receipt_files.exists()
+
+
+def test_nothing_to_print_before_it_leaves(
+    make_drop_off: MAKE_DROP_OFF, packer: Person, sign_in: SIGN_IN
+) -> None:
+    """The button refuses, with a reason, a drop-off that has no receipt or has not left."""
+    for drop_off in (make_drop_off(receipt_number=None), make_drop_off(receipt_number="R2")):
+        answer = sign_in(packer).post(reverse("printing:receipt_print", args=[drop_off.pk]))
+        assert answer.status_code == 409
+        drop_off.refresh_from_db()
+        assert drop_off.receipt_print_count == 0
 
 
 @pytest.mark.parametrize("act", [Client.get, Client.post])

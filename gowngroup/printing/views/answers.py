@@ -30,7 +30,8 @@ def pdf_response(content: bytes, *, filename: str) -> HttpResponse:
 
 def not_now(request: HttpRequest, refusal: NotNow, *, page: str) -> HttpResponse:
     """The page that says why there is no PDF just now and leads to the sheet's own page."""
-    context = {"refusal": refusal, "page": page, "may_try_again": not isinstance(refusal, NoPdfLibrary)}
+    may_try_again = request.method == "GET" and not isinstance(refusal, NoPdfLibrary)
+    context = {"refusal": refusal, "page": page, "may_try_again": may_try_again}
     response = render(request, "printing/no_pdf.html", context, status=refusal.status)
     response["Retry-After"] = str(refusal.retry_after_s)
     return response
