@@ -136,3 +136,10 @@ def test_table_gives_each_place() -> None:
     ]
     assert "<td>bias</td>" in html
     assert "face down" in html.split('class="table"')[1]
+
+
+@BOTH
+def test_words_of_the_table_stay_whole(paper: PatternPaper) -> None:
+    """No column of the table is so narrow that its words are broken."""
+    words = {word["text"] for page in printed(paper).pages[-3:] for word in page.extract_words()}
+    assert {"face", "down", "turned", "along", "bias", "Grain", "Lies", "binding"} <= words

@@ -51,8 +51,7 @@ def _top_mm(start_mm: float, scale: Scale) -> float:
 
 def _next_break_mm(pieces: Sequence[CutPiece], start_mm: float, scale: Scale) -> float:
     last_mm = _top_mm(start_mm, scale) + scale.shown_mm - scale.overlap_mm
-    first_end_mm = min(piece.end_mm for piece in pieces if piece.end_mm > start_mm + SAME_MM)
-    first_mm = max(start_mm + LEAST_SHARE * (last_mm - start_mm), first_end_mm)  # no page without a piece
+    first_mm = start_mm + LEAST_SHARE * (last_mm - start_mm)
     edges = {edge for piece in pieces for edge in (piece.from_start_mm, piece.end_mm)}
     places = [edge for edge in edges - {max(edges)} if first_mm <= edge <= last_mm]
     return min((*places, last_mm), key=lambda place: (_parted_count(pieces, place), -place))
