@@ -55,6 +55,7 @@ ROWS: dict[str, type[Model]] = {
     "catalog:size": DesignSize,
     "catalog:pleater": PleaterProfile,
     "printing:kit": Kit,
+    "printing:cutting": Lay,
     "printing:receipt": DropOff,
     "printing:drop_off": DropOff,
 }
