@@ -24,6 +24,10 @@ def send(screen: Screen, gowns: list[str]) -> None:
     """It gets its receipt number, and the receipt lists each gown by its code in two copies."""
     screen.press("The boxes are packed")
     screen.look("drop-off-sent")
+    for paper in ("Packing list", "Driver’s sheet"):
+        screen.follow(paper)
+        screen.look(f"drop-off {paper}")
+        screen.page.go_back()
     screen.follow("Print the receipt")
     screen.look("receipt")
     words = pdf_words(screen, "Receipt as a PDF", "receipt")
