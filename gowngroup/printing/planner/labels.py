@@ -11,7 +11,7 @@ from gowngroup.printing.planner.label_words import LabelWords
 from gowngroup.printing.qr import LEAST_MODULE_MM, QrCode, qr_code
 from gowngroup.records.errors import Refusal
 
-QR_SHARE, MOST_QR_SHARE, MOST_QR_MM = 0.3, 0.5, 26.0
+QR_SHARE, MOST_QR_SHARE, MOST_QR_MM = 0.36, 0.5, 26.0
 MOST_ARM_MM, TICK_MM = 10, 0.6
 
 
