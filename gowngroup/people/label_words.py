@@ -1,8 +1,16 @@
 """Why a sheet of labels cannot be printed, in words."""
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from gowngroup.planning.label_sheets import SheetFault
+
+EDGES = {
+    "left": gettext_lazy("left"),
+    "right": gettext_lazy("right"),
+    "upper": gettext_lazy("upper"),
+    "lower": gettext_lazy("lower"),
+}
 
 
 def fault_sentence(fault: SheetFault, *, is_moved: bool = False) -> str:
@@ -20,7 +28,7 @@ def fault_sentence(fault: SheetFault, *, is_moved: bool = False) -> str:
             )
             % excess
         )
-    edge = {**excess, "edge": EDGES[fault.reason]()}
+    edge = {**excess, "edge": EDGES[fault.reason]}
     if is_moved:
         return (
             _(
@@ -34,11 +42,3 @@ def fault_sentence(fault: SheetFault, *, is_moved: bool = False) -> str:
         )
         % edge
     )
-
-
-EDGES = {
-    "left": lambda: _("left"),
-    "right": lambda: _("right"),
-    "upper": lambda: _("upper"),
-    "lower": lambda: _("lower"),
-}

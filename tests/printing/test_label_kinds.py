@@ -82,7 +82,9 @@ def test_code_of_a_label_opens_its_page(
 
 def photocopied(page: Any, dpi: int) -> Image.Image:
     """The picture of a page as a worn photocopier gives it: grey, blurred by 0.15 mm, turned by 2°."""
-    picture = page.to_image(resolution=dpi).original.convert("L").point(lambda grey: 70 + grey * 0.6)
+    picture: Image.Image = (
+        page.to_image(resolution=dpi).original.convert("L").point(lambda grey: 70 + grey * 0.6)
+    )
     return picture.filter(ImageFilter.GaussianBlur(0.15 * dpi / 25.4)).rotate(2, fillcolor=223)
 
 

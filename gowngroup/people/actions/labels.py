@@ -85,7 +85,7 @@ def _check_sheet(row: LabelPrinting, details: LabelPrintingDetails) -> None:
         if getattr(details, field) < LEAST_SIDE_UM:
             raise SheetDoesNotFit(_("A label needs at least 10 mm."), field=field)
     if details.column_count * details.row_count > MOST_LABELS_ON_A_SHEET:
-        raise SheetDoesNotFit(_("That are more than 400 labels on one sheet."), field="column_count")
+        raise SheetDoesNotFit(_("That is more than 400 labels on one sheet."), field="column_count")
     sheet = own_label_sheet(row)
     faults = sheet_faults(sheet)
     if faults:
