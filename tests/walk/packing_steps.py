@@ -16,6 +16,9 @@ def cut(screen: Screen) -> None:
     while screen.part("tbody a").count():
         screen.part("tbody a").first.click()
         screen.look("lay")
+        screen.follow("Cutting sheet")
+        screen.look("cutting sheet")
+        screen.page.go_back()
         planned = re.search(r"Length to measure off\s+([\d.]+) cm", screen.text())
         assert planned, screen.text()
         screen.fill("Length really cut off", f"{float(planned[1]) + 1:g}")
