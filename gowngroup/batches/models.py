@@ -29,6 +29,7 @@ class Batch(models.Model):
     class CuttingWay(models.TextChoices):
         TOGETHER = "together", _("All gowns of a lot together – least cloth")
         KIT_BY_KIT = "kit by kit", _("Kit by kit – each kit’s pieces side by side, easier to pack")
+        FOLDED = "folded", _("Folded in half lengthwise – two layers at once, quicker to cut")
 
     month = models.DateField(_("month"))
     number = models.PositiveSmallIntegerField(default=1)

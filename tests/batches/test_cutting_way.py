@@ -102,3 +102,15 @@ def test_the_rest_is_planned_the_same_way(plan: Plan, coordinator: Person) -> No
     actions.cut_lay(lay=lay, cut_length_um=lay.length_um, by=coordinator, at=months.AT)
     rest = actions.make_plan(batch=plan.batch, by=coordinator, at=months.AT, replaces=plan)
     assert way_of(rest) == ("kit by kit", {"kit by kit"})
+
+
+def test_folded_cloth_says_how_far_it_is_folded(batch: Batch, client: Client, coordinator: Person) -> None:
+    """Where the cloth is folded, plan, reasons and lay say so, and up to where two layers are cut."""
+    choose(batch, coordinator, "folded")
+    plan = actions.make_plan(batch=batch, by=coordinator, at=months.AT)
+    actions.commit_plan(plan=plan, by=coordinator, at=months.AT)
+    assert way_of(plan) == ("folded", {"folded"})
+    lay_page = page(client, "lay_page", plan.lays.all()[0].pk)
+    assert "cut both layers at once up to" in lay_page
+    assert 'class="fold"' in lay_page
+    assert "folded in half lengthwise" in page(client, "plan_why", plan.pk, "cloth")

@@ -7,6 +7,7 @@ from math import ceil
 from shapely import Point, Polygon, maximum_inscribed_circle
 
 from gowngroup.planning.allocation import LotCut
+from gowngroup.planning.lay.folded import folded_stretch_mm
 from gowngroup.planning.lay.values import LayPiece, Outline, placed_outline
 from gowngroup.records.reader import current_reader
 
@@ -15,6 +16,7 @@ RULER_MM, EDGE_MM, ARROW_MM, FOOT_MM = 95.0, 14.0, 44.0, 46.0
 LARGEST_MM, NAME_MM, LETTER_SHARE = 44.0, 24.0, 0.5
 CENTRE_TOLERANCE_MM = 4.0
 KIT_BY_KIT = "kit by kit"  # the engine of a lay with a stretch for each kit
+FOLDED = "folded"  # the engine of a lay on cloth folded in half
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +81,10 @@ class KitStretch:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LayDrawing:
-    """The whole lay, stretch by stretch; `kits` tells each kit's own stretch where the cloth is cut kit by kit."""
+    """The whole lay, stretch by stretch; `kits` tells each kit's own stretch where the cloth is cut kit by kit.
+
+    `folded_mm` is how far along the cloth it is cut from two layers.
+    """
 
     lot_key: str
     length_mm: float
@@ -89,6 +94,8 @@ class LayDrawing:
     unit: str
     bands: tuple[Band, ...]
     kits: tuple[KitStretch, ...] = ()
+    folded_mm: float = 0.0
+    fold: str = ""
 
     @property
     def band_count(self) -> int:
@@ -110,6 +117,8 @@ def lay_drawing(cut: LotCut) -> LayDrawing:
         unit=current_reader().length_unit,
         bands=tuple(_band(cut, pieces, number, count) for number in range(count)),
         kits=_stretches(pieces) if cut.lay.engine == KIT_BY_KIT else (),
+        folded_mm=folded_stretch_mm(cut.pieces, cut.strip, cut.lay) if cut.lay.engine == FOLDED else 0.0,
+        fold=_px(cut.strip.usable_width_mm / 2),
     )
 
 

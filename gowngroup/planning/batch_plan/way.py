@@ -1,4 +1,4 @@
-"""How the cloth of a lot is cut: all its kits together, or kit after kit, each on a stretch of its own."""
+"""How the cloth of a lot is cut: all its kits together, in pairs on folded cloth, or kit after kit."""
 
 from __future__ import annotations
 
@@ -6,19 +6,23 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Literal
 
+from gowngroup.planning.lay.folded import folded
 from gowngroup.planning.lay.kit_by_kit import kit_by_kit
 from gowngroup.planning.lay.values import ClothLay, LayEngine, LayPiece, Outline, PlacedPiece, Strip
 
-CuttingWay = Literal["together", "kit by kit"]
+CuttingWay = Literal["together", "kit by kit", "folded"]
 
 _Shapes = tuple[tuple[Outline, bool, bool], ...]
 
 
 def engine_for(way: CuttingWay, engine: LayEngine) -> LayEngine:
-    """The engine as it is, or laying kit after kit so that no piece of another kit lies in a kit's stretch.
+    """The engine as it is, or laying on cloth folded in half, or kit after kit on a stretch for each.
 
-    Kits alike are laid once and lie alike. Raises what the engine raises.
+    Kit by kit, no piece of another kit lies in a kit's stretch; kits alike are laid once and lie alike. Raises what the
+    engine raises.
     """
+    if way == "folded":
+        return folded(engine)
     return engine if way == "together" else kit_by_kit(_once_for_kits_alike(engine))
 
 

@@ -22,17 +22,18 @@ from gowngroup.planning.lay.values import (
 def kit_by_kit(engine: LayEngine) -> LayEngine:
     """An engine that lays kit after kit in the order of their keys, each starting on a whole step of fresh cloth.
 
-    Shorter keys come first, so that numbered kits are counted up. Where the cloth has a repeat, each kit starts on a whole repeat. Raises what the engine raises.
+    Shorter keys come first, so that numbered kits are counted up. Where the cloth has a repeat, each kit starts on a
+    whole repeat. Raises what the engine raises.
     """
 
     def lay_kit_by_kit(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
         placements: list[PlacedPiece] = []
         start_mm = end_mm = 0.0
         for kit in _kits(pieces):
-            lay = engine(kit, _from(strip, start_mm))
+            lay = engine(kit, cloth_from(strip, start_mm))
             placements.extend(replace(each, y_mm=each.y_mm + start_mm) for each in lay.placements)
             end_mm = start_mm + lay.length_mm
-            start_mm = _next_start_mm(end_mm + strip.gap_mm, strip)
+            start_mm = next_start_mm(end_mm + strip.gap_mm, strip)
         return finished_lay(pieces, strip, placements, end_mm=end_mm, engine="kit by kit")
 
     return lay_kit_by_kit
@@ -45,7 +46,7 @@ def _kits(pieces: Sequence[LayPiece]) -> list[list[LayPiece]]:
     return list(kits.values())
 
 
-def _from(strip: Strip, start_mm: float) -> Strip:
+def cloth_from(strip: Strip, start_mm: float) -> Strip:
     """The same cloth from here on, without an end: whether it is long enough is looked at once, for all kits."""
     return replace(
         strip,
@@ -58,7 +59,8 @@ def _from(strip: Strip, start_mm: float) -> Strip:
     )
 
 
-def _next_start_mm(from_mm: float, strip: Strip) -> float:
+def next_start_mm(from_mm: float, strip: Strip) -> float:
+    """Where the next stretch of cloth may begin, in mm: on a whole step, and on a whole repeat of a print."""
     start_mm = rounded_up_mm(from_mm, strip.length_step_mm)
     if strip.repeat_mm:
         start_mm = math.ceil((start_mm - SAME_MM) / strip.repeat_mm) * strip.repeat_mm

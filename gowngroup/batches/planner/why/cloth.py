@@ -21,6 +21,7 @@ ENGINES: Mapping[str, Callable[[], str]] = {
     "sequence": lambda: _("pieces put down one after another, in the best order found"),
     "nested": lambda: _("curved edges fitted into each other"),
     "kit by kit": lambda: _("kit after kit"),
+    "folded": lambda: _("pieces in pairs on the folded cloth, then those without a twin on the open cloth"),
 }
 
 
@@ -44,6 +45,16 @@ def _way_why(way: str) -> Why:
                 "This was chosen for the batch. The pieces of each kit lie side by side on a stretch of cloth of their "
                 "own, no other kit between them; curved edges are fitted only into those of the same kit. It takes more "
                 "cloth than cutting all kits of a lot together, and the kits are easier to pack."
+            ),
+        )
+    if way == Batch.CuttingWay.FOLDED:
+        return Why(
+            title=_("How the cloth is cut"),
+            result=_("folded in half lengthwise"),
+            words=_(
+                "This was chosen for the batch. Selvedge lies on selvedge, and of two pieces that are each other’s "
+                "mirror image one is laid: both layers are cut at once. Pieces without a twin, or wider than half the "
+                "cloth, come last, on the open cloth. It takes somewhat more cloth and less cutting."
             ),
         )
     return Why(
