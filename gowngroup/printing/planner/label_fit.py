@@ -1,7 +1,7 @@
 """How the words of a label are broken into lines, and how large they can be set."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gowngroup.printing.planner.pattern.words import POINT_MM, text_width_mm, wrapped
 
@@ -37,6 +37,7 @@ class Setting:
     type_pt: float
     has_qr: bool
     texts: tuple[SetText, ...]
+    is_together: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,8 +58,9 @@ def setting(texts: Sequence[LabelText], room: Room) -> Setting | None:
                 return found
         for fewer in _fewer(said):
             together = [LabelText(text=JOINT.join(text.text for text in fewer), look=BOLD)]
-            if found := _largest(together, room, qr_mm, _sizes(READABLE_PT, SMALL_PT if qr_mm else LEAST_PT)):
-                return found
+            sizes_pt = _sizes(READABLE_PT, SMALL_PT if qr_mm else LEAST_PT)
+            if found := _largest(together, room, qr_mm, sizes_pt):
+                return replace(found, is_together=True)
     return None
 
 

@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from gowngroup.printing.label_sheets import INSIDE_MM, LabelSheet
 from gowngroup.printing.planner.label_fit import Room, Setting, setting
 from gowngroup.printing.planner.label_words import LabelWords
-from gowngroup.printing.qr import LEAST_MODULE_MM, QrCode, qr_code
+from gowngroup.printing.qr import LEAST_MODULE_MM, QUIET_MODULES, QrCode, qr_code
 from gowngroup.records.errors import Refusal
 
 QR_SHARE, MOST_QR_SHARE, MOST_QR_MM = 0.36, 0.5, 26.0
@@ -66,10 +66,12 @@ def label_pages(
 def _label(words: LabelWords, sheet: LabelSheet) -> Label:
     width_mm = sheet.label_width_mm - 2 * (sheet.tuck_mm + INSIDE_MM)
     height_mm = sheet.label_height_mm - 2 * INSIDE_MM
-    qr = _qr(words, width_mm, height_mm)
-    room = Room(width_mm=width_mm, height_mm=height_mm, qr_mm=qr.size_mm if qr else 0.0)
-    found = setting(words.texts, room)
-    if found is None:
+    ways: list[tuple[Setting, QrCode | None]] = []
+    for qr in _codes(words, width_mm, height_mm):
+        room = Room(width_mm=width_mm, height_mm=height_mm, qr_mm=qr.size_mm if qr else 0.0)
+        if found := setting(words.texts, room):
+            ways.append((found, qr if found.has_qr else None))
+    if not ways:
         raise LabelTooSmall(
             _(
                 "The words of %(name)s do not fit on labels this small. Please choose a sheet with larger labels."
@@ -77,19 +79,21 @@ def _label(words: LabelWords, sheet: LabelSheet) -> Label:
             % {"name": words.name},
             field="sheet",
         )
-    return Label(position=0, words=words, setting=found, qr=qr if found.has_qr else None)
+    best, code = max(ways, key=lambda way: (way[0].has_qr, not way[0].is_together))
+    return Label(position=0, words=words, setting=best, qr=code)
 
 
-def _qr(words: LabelWords, width_mm: float, height_mm: float) -> QrCode | None:
-    """The code as large as suits the label; None where it would be too small to be read."""
+def _codes(words: LabelWords, width_mm: float, height_mm: float) -> tuple[QrCode | None, ...]:
+    """The code as large as suits the label, then as small as can be read; only None where it has no room."""
     if not words.address:
-        return None
+        return (None,)
     least = qr_code(words.address)
     if least.size_mm > min(height_mm, MOST_QR_SHARE * width_mm):
-        return None
+        return (None,)
     side_mm = max(least.size_mm, min(height_mm, QR_SHARE * width_mm, MOST_QR_MM))
     module_mm = max(side_mm / least.side_modules, LEAST_MODULE_MM)
-    return qr_code(words.address, symbol_mm=module_mm * (least.side_modules - 8))
+    large = qr_code(words.address, symbol_mm=module_mm * (least.side_modules - 2 * QUIET_MODULES))
+    return large, least
 
 
 def cross_path(sheet: LabelSheet) -> str:
