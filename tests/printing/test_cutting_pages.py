@@ -1,5 +1,6 @@
 """Who gets a lay's cutting sheet, what it warns of, and that hostile names stay words."""
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
@@ -8,6 +9,8 @@ from django.urls import reverse
 
 from gowngroup.batches.models import Kit, Lay, Plan
 from gowngroup.people.models import Person
+from gowngroup.planning.lay import lay_rows
+from gowngroup.planning.lay.folded import folded
 from gowngroup.printing.planner.cutting import NoCuttingSheet
 from gowngroup.stock.models import Lot
 from tests.factories import KitFactory, LayFactory, LotFactory
@@ -101,6 +104,18 @@ def test_wash_and_measure_first(before: str, state: str, words: str) -> None:
     assert sheet.wash_first.startswith(words)
     assert bool(sheet.wash_first) == bool(words)
     assert not words or "110 cm between the selvedges" in sheet.wash_first
+
+
+def test_folded_cloth_is_folded_as_far_as_it_is_cut_double() -> None:
+    """The sheet says up to where two layers are cut, and draws the fold that far and no further."""
+    cut = cut_of(2)
+    lay = lay_of(replace(cut, lay=folded(lay_rows)(cut.pieces, cut.strip)))
+    sheet, text = sheet_of(lay), sheet_html(lay)
+    assert sheet.folded
+    assert f"cut both layers at once up to {sheet.folded}" in text
+    assert "flat in one layer" not in text
+    assert 'class="fold" d="M' in text
+    assert 'class="fold" d=""' in sheet_html(lay_of(cut))
 
 
 def test_freed_and_cut_lays_say_so() -> None:

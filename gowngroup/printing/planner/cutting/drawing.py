@@ -38,6 +38,7 @@ class Drawing:
     pieces: tuple[DrawnPiece, ...]
     edges: str
     usable: str
+    fold: str
     ruler: str
     bar: str
     nap: str
@@ -136,6 +137,7 @@ def _drawing(
         pieces=tuple(_drawn(sheet, piece, belongs_here=piece.key in own_keys) for piece in pieces),
         edges=path_data(marks.selvedges(sheet)),
         usable=path_data(marks.usable(sheet)),
+        fold=path_data(marks.fold(sheet)),
         ruler=path_data(ruler_lines),
         bar=path_data(bar_lines),
         nap=path_data(marks.nap_arrow(sheet)),

@@ -13,6 +13,7 @@ from gowngroup.planning.lay.values import SAME_MM
 from gowngroup.printing import words
 from gowngroup.printing.addresses import page_address
 from gowngroup.printing.planner.cutting.drawing import KIT_BY_KIT, Drawing, drawings_of, kit_stretches
+from gowngroup.printing.planner.cutting.marks import folded_mm
 from gowngroup.printing.planner.cutting.pieces import CutPiece, cut_pieces
 from gowngroup.printing.planner.cutting.scale import Scale, best_scale
 from gowngroup.printing.planner.pattern import PatternPaper
@@ -70,6 +71,7 @@ class CuttingSheet:
     lot: Mapping[str, object]
     length: str
     usable_mm: float
+    folded: str
     selvedge_mm: float
     repeat_mm: float
     has_nap: bool
@@ -130,6 +132,7 @@ def _sheet(
         lot=lot,
         length=length,
         usable_mm=strip.usable_width_mm,
+        folded=length_to_measure(folded_mm(cut)) if folded_mm(cut) else "",
         selvedge_mm=selvedge_mm,
         repeat_mm=strip.repeat_mm,
         has_nap=strip.has_nap,
