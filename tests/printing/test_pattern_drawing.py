@@ -1,7 +1,6 @@
 """The pattern as an SVG and as one large page, read by an XML parser and pdfplumber; hostile and very long names."""
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from xml.etree import ElementTree as ET
@@ -64,7 +63,7 @@ def downloaded(row: DesignSize, name: str) -> bytes:
 
 
 @pytest.fixture(scope="module")
-def yoke(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[Drawn]:
+def yoke(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Drawn:
     """The yoke gown for a baby up to 40 cm."""
     with django_db_blocker.unblock(), rolled_back():
         GroupFactory()
@@ -72,11 +71,12 @@ def yoke(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[
         row = DesignSize.objects.get(revision__design__name__startswith="Yoke", size__upper_mass_g=1500)
         need = gown_need(revision=row.revision, size=row.size)
         svg = downloaded(row, "pattern_svg").decode()
-        yield Drawn(need=need, svg=svg, pdf=downloaded(row, "pattern_sheet_pdf"))
+        drawn = Drawn(need=need, svg=svg, pdf=downloaded(row, "pattern_sheet_pdf"))
+    return drawn
 
 
 @pytest.fixture(scope="module")
-def hostile(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[Drawn]:
+def hostile(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Drawn:
     """A design of own outlines, its pieces and itself named by somebody with bad intentions."""
     with django_db_blocker.unblock(), rolled_back():
         GroupFactory(name=SNIPPETS[0])
@@ -97,7 +97,8 @@ def hostile(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterat
 
             patch.setattr(pdf, "own_file", listed)
             content = downloaded(row, "pattern_pdf")
-        yield Drawn(need=need, svg=svg, pdf=content, addresses=tuple(addresses))
+        drawn = Drawn(need=need, svg=svg, pdf=content, addresses=tuple(addresses))
+    return drawn
 
 
 def groups_of(svg: str) -> list[ET.Element]:
