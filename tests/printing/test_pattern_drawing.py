@@ -71,8 +71,7 @@ def yoke(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Drawn:
         row = DesignSize.objects.get(revision__design__name__startswith="Yoke", size__upper_mass_g=1500)
         need = gown_need(revision=row.revision, size=row.size)
         svg = downloaded(row, "pattern_svg").decode()
-        drawn = Drawn(need=need, svg=svg, pdf=downloaded(row, "pattern_sheet_pdf"))
-    return drawn
+        return Drawn(need=need, svg=svg, pdf=downloaded(row, "pattern_sheet_pdf"))
 
 
 @pytest.fixture(scope="module")
@@ -97,8 +96,7 @@ def hostile(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Drawn:
 
             patch.setattr(pdf, "own_file", listed)
             content = downloaded(row, "pattern_pdf")
-        drawn = Drawn(need=need, svg=svg, pdf=content, addresses=tuple(addresses))
-    return drawn
+        return Drawn(need=need, svg=svg, pdf=content, addresses=tuple(addresses))
 
 
 def groups_of(svg: str) -> list[ET.Element]:
