@@ -5,7 +5,7 @@ import sys
 
 import pytest
 
-from gowngroup.planning.lay import Flaw, LayPiece, Piece, Strip, nesting
+from gowngroup.planning.lay import Flaw, LayEngine, LayPiece, Piece, Strip, nesting
 from gowngroup.planning.lay.ask import Ask
 from gowngroup.planning.lay.check import lay_faults
 from gowngroup.planning.lay.engines import lay_best
@@ -75,11 +75,12 @@ def test_nested_gowns_may_be_cut() -> None:
     assert lay_faults(lay, pieces, CLOTH) == ()
 
 
-def test_best_lay_is_the_shorter_of_search_and_nesting() -> None:
-    """The worker's lay is no longer than the patient search's, whose answer is always the same."""
-    pieces = pieces_of(invented_gowns(1))
+@pytest.mark.parametrize(("gown_count", "search_alone"), [(1, lay_sequence), (7, lay_patient)])
+def test_best_lay_is_the_shorter_of_search_and_nesting(gown_count: int, search_alone: LayEngine) -> None:
+    """The worker's lay is no longer than the search's, whose answer is always the same; a large lay's is a patient one."""
+    pieces = pieces_of(invented_gowns(gown_count))
     best = lay_best(pieces, CLOTH, seconds=1)
-    assert best.length_mm <= lay_patient(pieces, CLOTH).length_mm
+    assert best.length_mm <= search_alone(pieces, CLOTH).length_mm
     assert lay_faults(best, pieces, CLOTH) == ()
 
 

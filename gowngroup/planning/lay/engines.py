@@ -8,7 +8,7 @@ from functools import partial
 
 from gowngroup.planning.lay.check import checked_lay
 from gowngroup.planning.lay.kit_by_kit import kit_by_kit
-from gowngroup.planning.lay.nested import lay_nested
+from gowngroup.planning.lay.nested import MOST_PIECES, lay_nested
 from gowngroup.planning.lay.rows import lay_rows
 from gowngroup.planning.lay.sequence_lay import lay_patient, lay_sequence
 from gowngroup.planning.lay.values import ClothLay, ClothTooShort, LayEngine, LayPiece, Strip
@@ -62,12 +62,14 @@ def shortest_lay(
 
 
 def lay_best(pieces: Sequence[LayPiece], strip: Strip, *, seconds: float = 10.0, seed: int = 1) -> ClothLay:
-    """The shorter of a patient search and a lay nested on true outlines within so many seconds, both made at once.
+    """The shorter of a search and a lay nested on true outlines within so many seconds, both made at once.
 
-    For the background worker: partly against the clock, so not the same every time; store it. Lengths in mm. Raises
+    The search is a patient one where there are several sub-lays to nest; one alone makes better use of both cores. For
+    the background worker: partly against the clock, so not the same every time; store it. Lengths in mm. Raises
     PieceTooWide, ClothTooShort, LayHasFaults, and ValueError where a piece has no size.
     """
-    both = (partial(lay_patient, seed=seed), partial(lay_nested, seconds=seconds, seed=seed))
+    search = lay_patient if len(pieces) > MOST_PIECES else lay_sequence
+    both = (partial(search, seed=seed), partial(lay_nested, seconds=seconds, seed=seed))
     return shortest_lay(pieces, strip, engines=both)
 
 
