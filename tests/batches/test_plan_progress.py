@@ -1,6 +1,7 @@
 """A planning that gets better while one watches: stored step by step, stopped, cancelled, interrupted, gone on with."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -12,8 +13,10 @@ from gowngroup.batches import actions, tasks
 from gowngroup.batches.actions.planning import store_plan
 from gowngroup.batches.models import Batch, Plan
 from gowngroup.batches.planner.document import StoredPlan
-from gowngroup.batches.planner.progress import Progress
+from gowngroup.batches.planner.progress import Progress, StepTaken
+from gowngroup.batches.planner.progress_words import step_words
 from gowngroup.people.models import Person
+from gowngroup.planning.batch_plan.improve import PlanFigures
 from gowngroup.planning.lay.engines import lay_sequence
 from gowngroup.planning.lay.values import ClothLay, LayEngine, LayPiece, Strip
 from gowngroup.records.models import Job, TrailLine
@@ -217,3 +220,12 @@ def test_a_long_wait_names_the_worker(batch: Batch, coordinator: Person, sign_in
     actions.start_planning(batch=batch, by=coordinator, at=months.AT)
     html = sign_in(coordinator).get(reverse("batches:plan_progress", args=[batch.pk])).content.decode()
     assert "background worker is not running" in html
+
+
+def test_a_longer_cut_says_why_it_is_better() -> None:
+    """Where more length of narrower cloth is cut, or less is left useless, the step tells the cloth used up."""
+    before = PlanFigures(gown_count=9, unmade_count=0, lot_count=2, cloth_mm=3450, used_up_mm2=4_800_000)
+    after = replace(before, cloth_mm=3645, used_up_mm2=4_300_000)
+    step = StepTaken(code="allocation", lot_code="", is_better=True, before=before, after=after, lots=())
+    assert "all in all 4.80 m² → 4.30 m² of cloth used up" in step_words(step)
+    assert "cloth 364.5 cm → 345 cm" in step_words(replace(step, before=after, after=before))

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from gowngroup.batches.planner.progress import LotStep, Progress, StepTaken
+from gowngroup.batches.planner.why.values import area_words
 from gowngroup.batches.planner.words import exact_mm_words
 from gowngroup.planning.batch_plan.improve import PlanFigures
 from gowngroup.planning.plain_data import value_of
@@ -81,7 +82,12 @@ def _gains(before: PlanFigures, after: PlanFigures, lots: Iterable[LotStep]) -> 
         yield _("gowns %(before)d → %(after)d") % {"before": before.gown_count, "after": after.gown_count}
     if before.lot_count != after.lot_count:
         yield _("lots opened %(before)d → %(after)d") % {"before": before.lot_count, "after": after.lot_count}
-    if before.cloth_mm != after.cloth_mm:
+    if before.cloth_mm < after.cloth_mm and after.used_up_mm2:
+        # Narrower cloth, or less left over that nobody can use: a longer cut may still be the better one.
+        yield _(
+            "all in all %(before)s → %(after)s of cloth used up, left-overs too short for anything counted in"
+        ) % {"before": area_words(before.used_up_mm2), "after": area_words(after.used_up_mm2)}
+    elif before.cloth_mm != after.cloth_mm:
         yield _("cloth %(before)s → %(after)s") % _pair(before.cloth_mm, after.cloth_mm)
     if before.proven_gap_share is None and after.proven_gap_share is not None:
         yield _proof(after.proven_gap_share)

@@ -41,7 +41,8 @@ class PlanStep:
 class PlanFigures:
     """What one plan is measured by against another; cloth in mm of length, all lots together.
 
-    `proven_gap_share` is what of the cloth another sharing out of the kits could save at most, where that is proven.
+    `proven_gap_share` is what of the cloth another sharing out of the kits could save at most, where that is proven;
+    `used_up_mm2` the cloth cut and the left-overs too short for anything, 0 in plans stored before it was kept.
     """
 
     gown_count: int
@@ -49,6 +50,7 @@ class PlanFigures:
     lot_count: int
     cloth_mm: float
     proven_gap_share: float | None = None
+    used_up_mm2: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -194,15 +196,19 @@ def with_lay(plan: BatchPlan, cut: LotCut, lay: ClothLay, order: BatchOrder) -> 
 def worth(plan: BatchPlan) -> tuple[int, int, int, int, int]:
     """What plans are compared by, the better one less: gowns not made, lots opened, and cloth in mm²."""
     unmade = [kit for kit in plan.kits if kit.lot_key is None]
-    useless_mm2 = sum(cut.left_mm * cut.strip.usable_width_mm for cut in plan.cuts if not cut.is_left_useful)
-    used_mm2 = sum(cut.lay.length_mm * cut.strip.usable_width_mm for cut in plan.cuts)
     return (
         sum(kit.gown_count for kit in unmade if kit.purpose == "memorial"),
         sum(kit.gown_count for kit in unmade),
         len(plan.cuts),
-        round(used_mm2 + useless_mm2),
-        round(used_mm2),
+        round(_used_up_mm2(plan)),
+        round(sum(cut.lay.length_mm * cut.strip.usable_width_mm for cut in plan.cuts)),
     )
+
+
+def _used_up_mm2(plan: BatchPlan) -> float:
+    """Cloth cut, and what is left over but too short for anything."""
+    lengths = ((cut, cut.lay.length_mm + (0 if cut.is_left_useful else cut.left_mm)) for cut in plan.cuts)
+    return sum(length_mm * cut.strip.usable_width_mm for cut, length_mm in lengths)
 
 
 def _rank(plan: BatchPlan) -> tuple[tuple[int, int, int, int, int], bool]:
@@ -219,6 +225,7 @@ def figures_of(plan: BatchPlan) -> PlanFigures:
         lot_count=len(plan.cuts),
         cloth_mm=sum(cut.lay.length_mm for cut in plan.cuts),
         proven_gap_share=plan.proven_gap_share,
+        used_up_mm2=_used_up_mm2(plan),
     )
 
 
