@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from shapely import Polygon
 from shapely.affinity import translate
 
+from gowngroup.demo.lay_benchmark import guillotine_cut
 from gowngroup.planning.lay import ClothTooShort, Flaw, LayPiece, PieceTooWide, Strip, lay_rows
 from gowngroup.planning.lay.by_hand import lay_by_hand
 from gowngroup.planning.lay.check import lay_faults
@@ -102,21 +103,6 @@ def test_large_mix_keeps_its_area_from_width_to_width() -> None:
     ours = max(abs(area / mean(areas) - 1) for area in areas)
     print(f"chart {max(map(abs, chart)):.3f}, ours {ours:.3f}")  # noqa: T201 - a measured spread, shown with -s
     assert ours <= max(map(abs, chart))
-
-
-def guillotine_cut(
-    width_mm: float, length_mm: float, count: int, chance: random.Random
-) -> list[tuple[float, float]]:
-    """A rectangle cut into this many smaller ones by straight cuts: laid back together they waste nothing."""
-    found = [(width_mm, length_mm)]
-    while len(found) < count:
-        found.sort(key=lambda size: size[0] * size[1])
-        width, length = found.pop()
-        share = chance.uniform(0.25, 0.75)
-        across = width > length
-        found.append((width * share, length) if across else (width, length * share))
-        found.append((width * (1 - share), length) if across else (width, length * (1 - share)))
-    return found
 
 
 def test_rows_never_beat_a_known_optimum() -> None:

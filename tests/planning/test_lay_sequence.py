@@ -1,4 +1,5 @@
 import math
+import random
 from dataclasses import replace
 from itertools import chain, pairwise
 
@@ -6,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from gowngroup.demo.lay_benchmark import guillotine_cut
 from gowngroup.planning.lay import ClothTooShort, Flaw, LayPiece, PieceTooWide, Strip, lay_rows
 from gowngroup.planning.lay.by_hand import lay_by_hand
 from gowngroup.planning.lay.chance import Chance
@@ -124,6 +126,14 @@ def test_known_optimum_is_found() -> None:
     sizes = [(600, 300), (400, 200), (400, 300), (250, 200), (350, 200)]
     pieces = [piece(f"P{number}", rectangle(*size)) for number, size in enumerate(sizes)]
     assert lay_sequence(pieces, strip(1000)).length_mm == 500
+
+
+@pytest.mark.parametrize("number", [1, 4])
+def test_sheet_cut_without_waste_is_laid_back(number: int) -> None:
+    """Fifteen rectangles cut from one sheet by straight cuts are laid back in its length, which needs both sides."""
+    sizes = guillotine_cut(1000, 1000, 15, random.Random(1000 * number + 15))  # noqa: S311 - a test case, no secret
+    pieces = [piece(f"P{index:02d}", rectangle(*size), may_turn=False) for index, size in enumerate(sizes)]
+    assert lay_patient(pieces, strip(1000, length_step_mm=0.01)).length_mm <= 1000.01
 
 
 def test_patient_search_is_no_worse() -> None:

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import product
+from typing import TypeVar
 
 from gowngroup.planning.lay.chance import Chance
 from gowngroup.planning.lay.heap import Heap
-from gowngroup.planning.lay.skyline import Order, Rule, Table, put_down
+from gowngroup.planning.lay.skyline import Order, Rule, Side, Table, put_down
 
-# How many of the next items a level chooses from, and the spare width that still counts as filled: drawn anew for
-# each trial.
+T = TypeVar("T")
+
+# How many of the next items a level chooses from, the spare width that still counts as filled, and the side an item is
+# pushed to: drawn anew for each trial. Always to the higher side, some lays are never met.
 WINDOWS = (4, 8, 16, 32, 64)
 FITS = (0.006, 0.015, 0.03)
+SIDES: tuple[Side, ...] = ("higher", "higher", "left", "right")
 START_RULES = (Rule(8, 0.03), Rule(16, 0.015), Rule(32, 0.006))
 # The strip is filled in about so many stretches, of so many items at least.
 STRETCHES, LEAST_STRETCH = 12, 6
@@ -83,7 +87,10 @@ class _Search:
         return is_within
 
     def _rule(self) -> Rule:
-        return Rule(WINDOWS[self.chance.below(len(WINDOWS))], FITS[self.chance.below(len(FITS))])
+        return Rule(self._any(WINDOWS), self._any(FITS), self._any(SIDES))
+
+    def _any(self, choices: Sequence[T]) -> T:
+        return choices[self.chance.below(len(choices))]
 
     def _change(self, waiting: Order) -> None:
         """Swap two items, or move one, or turn one that may lie several ways."""

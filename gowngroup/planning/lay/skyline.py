@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from gowngroup.planning.lay.contours import Contours, Savings
 from gowngroup.planning.lay.levels import NOBODY, SAME, Box, Level, cover, raise_level
@@ -19,11 +19,18 @@ BEST = 1 + FITS + ENDS_FLUSH
 Order = list[tuple[int, int]]  # items, each with the form it is to lie in
 
 
+Side = Literal["higher", "left", "right"]
+
+
 class Rule(NamedTuple):
-    """How an item is chosen: among so many of the next, and the spare width at which one still fills a level."""
+    """How an item is chosen and put: among so many of the next, the spare width at which one still fills a level.
+
+    It is pushed to a side where neither neighbour saves more than the other.
+    """
 
     window: int
     fit: float
+    side: Side = "higher"
 
 
 class Spot(NamedTuple):
@@ -147,7 +154,7 @@ def put_down(
             _give_up(levels, at, ground)
             continue
         item, _ = waiting.pop(choice.number)
-        box = ground.lifted(_box(levels[at], place, choice.form, boxes.sizes[choice.form]))
+        box = ground.lifted(_box(levels[at], place, choice.form, boxes.sizes[choice.form], side=rule.side))
         table.spots.append(Spot(item, choice.form, box.start, box.floor))
         table.length = max(table.length, box.end)
         if table.length > limit:
@@ -211,13 +218,13 @@ def _scored(form: int, fit: float, boxes: Boxes, place: _Place) -> tuple[int, in
     return 1 + fits + (ENDS_FLUSH if place.is_flush(along) else 0), twin
 
 
-def _box(level: Level, place: _Place, form: int, size: tuple[float, float]) -> Box:
-    """The box pushed to the wall beside which it saves more, or else to the higher one."""
+def _box(level: Level, place: _Place, form: int, size: tuple[float, float], *, side: Side) -> Box:
+    """The box pushed to the wall beside which it saves more, or else to a side."""
     across, along = size
     left, right = place.left.each[form], place.right.each[form]
     start = level.start - left
-    is_higher = abs(left - right) <= SAME and place.right_rise > place.left_rise
-    if right > left + SAME or is_higher:
+    is_right = place.right_rise > place.left_rise if side == "higher" else side == "right"
+    if right > left + SAME or (is_right and left <= right + SAME):
         start = level.start + level.width - across + right
     return Box(start, start + across, level.height + along, form, level.height)
 
