@@ -1,8 +1,9 @@
 """The map of the tiles: what lies where, which pages join at which letters, which are empty."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+import shapely
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -41,9 +42,9 @@ def tile_map(tiled: TiledPattern, *, width_mm: float, height_mm: float) -> TileM
     across, down = tiled.sheet.size_mm
     scale = min((width_mm - 2 * EDGE_MM) / across, (height_mm - 2 * EDGE_MM) / down)
     drawn = _Scaled(tiled=tiled, scale=scale)
-    letters, numbers = tuple(drawn.letters()), tuple(drawn.tile_numbers())
-    type_mm = tiled.pattern.type_mm
+    letters, type_mm = tuple(drawn.letters()), tiled.pattern.type_mm
     taken = [words_box(each, type_mm) for each in letters]
+    numbers = tuple(drawn.tile_numbers(taken))
     taken += [words_box(each, type_mm * NUMBER_SHARE) for each in numbers]
     rings = tuple(drawn.rings(taken))
     return TileMap(
@@ -122,17 +123,18 @@ class _Scaled:
             for line in piece.lines.cut:
                 yield tuple(self.at(point) for point in place.on_sheet(line))
 
-    def tile_numbers(self) -> Iterator[Words]:
-        type_mm = self.tiled.pattern.type_mm * NUMBER_SHARE
+    def tile_numbers(self, letters: Sequence[Box]) -> Iterator[Words]:
+        """Each tile's number as near to its upper left corner as it stands clear of outlines and letters."""
+        type_mm, lines = self.tiled.pattern.type_mm * NUMBER_SHARE, list(self.outlines())
         for tile in self.tiled.sheet.tiles:
-            left, top, _right, _bottom = self.box(tile.column, tile.row)
+            left, top, right, bottom = self.box(tile.column, tile.row)
             inwards_mm = self.tiled.sheet.tile.overlap_mm * self.scale + 1.0
-            yield Words(
-                text=str(tile.number),
-                x_mm=left + inwards_mm,
-                y_mm=top + inwards_mm + 0.7 * type_mm,
-                is_bold=True,
-            )
+            corner = (left + inwards_mm, top + inwards_mm)
+            area = shapely.box(*corner, right - inwards_mm, bottom - inwards_mm)
+            size_mm = (0.55 * type_mm * len(str(tile.number)), 0.7 * type_mm)
+            free = free_corner(Room(area=area, lines=lines, boxes=letters).free, size_mm, near=corner)
+            x_mm, y_mm = free or corner
+            yield Words(text=str(tile.number), x_mm=x_mm, y_mm=y_mm + size_mm[1], is_bold=True)
 
     def letters(self) -> Iterator[Words]:
         type_mm = self.tiled.pattern.type_mm
