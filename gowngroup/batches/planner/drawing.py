@@ -8,6 +8,7 @@ from shapely import Point, Polygon, maximum_inscribed_circle
 
 from gowngroup.planning.allocation import LotCut
 from gowngroup.planning.lay.folded import folded_stretch_mm
+from gowngroup.planning.lay.kit_by_kit import ENGINE as KIT_BY_KIT
 from gowngroup.planning.lay.values import LayPiece, Outline, placed_outline
 from gowngroup.records.reader import current_reader
 
@@ -15,8 +16,6 @@ BAND_MM = 1400.0  # fits the height of a sheet of paper at the scale at which th
 RULER_MM, EDGE_MM, ARROW_MM, FOOT_MM = 95.0, 14.0, 44.0, 46.0
 LARGEST_MM, NAME_MM, LETTER_SHARE = 44.0, 24.0, 0.5
 CENTRE_TOLERANCE_MM = 4.0
-KIT_BY_KIT = "kit by kit"  # the engine of a lay with a stretch for each kit
-FOLDED = "folded"  # the engine of a lay on cloth folded in half
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,7 +116,7 @@ def lay_drawing(cut: LotCut) -> LayDrawing:
         unit=current_reader().length_unit,
         bands=tuple(_band(cut, pieces, number, count) for number in range(count)),
         kits=_stretches(pieces) if cut.lay.engine == KIT_BY_KIT else (),
-        folded_mm=folded_stretch_mm(cut.pieces, cut.strip, cut.lay) if cut.lay.engine == FOLDED else 0.0,
+        folded_mm=folded_stretch_mm(cut.pieces, cut.strip, cut.lay),
         fold=_px(cut.strip.usable_width_mm / 2),
     )
 

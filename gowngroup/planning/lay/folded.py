@@ -18,6 +18,7 @@ from gowngroup.planning.lay.values import (
     outline_size_mm,
 )
 
+ENGINE = "folded"
 # Corners as near as this are the same corner; the grid lies off round numbers, which drafts are full of.
 _GRID_MM, _OFF_ROUND = 0.01, 0.37
 
@@ -44,13 +45,15 @@ def folded(engine: LayEngine) -> LayEngine:
             rest = engine(singles, cloth_from(strip, start_mm))
             placements += [replace(each, y_mm=each.y_mm + start_mm) for each in rest.placements]
             end_mm = start_mm + rest.length_mm
-        return finished_lay(pieces, strip, placements, end_mm=end_mm, engine="folded")
+        return finished_lay(pieces, strip, placements, end_mm=end_mm, engine=ENGINE)
 
     return lay_folded
 
 
 def folded_stretch_mm(pieces: Sequence[LayPiece], strip: Strip, lay: ClothLay) -> float:
-    """How far along the cloth a lay made by `folded` is cut from two layers, in mm; behind that it lies open."""
+    """How far along the cloth a lay is cut from two layers, in mm; 0 where the cloth was not folded for it."""
+    if lay.engine != ENGINE:
+        return 0.0
     keys = {piece.key for pair in twins(pieces, widest_mm=_half_mm(strip))[0] for piece in pair}
     by_key = {piece.key: piece for piece in pieces}
     ends = (

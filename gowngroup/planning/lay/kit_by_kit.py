@@ -18,6 +18,8 @@ from gowngroup.planning.lay.values import (
     rounded_up_mm,
 )
 
+ENGINE = "kit by kit"
+
 
 def kit_by_kit(engine: LayEngine) -> LayEngine:
     """An engine that lays kit after kit in the order of their keys, each starting on a whole step of fresh cloth.
@@ -34,7 +36,7 @@ def kit_by_kit(engine: LayEngine) -> LayEngine:
             placements.extend(replace(each, y_mm=each.y_mm + start_mm) for each in lay.placements)
             end_mm = start_mm + lay.length_mm
             start_mm = next_start_mm(end_mm + strip.gap_mm, strip)
-        return finished_lay(pieces, strip, placements, end_mm=end_mm, engine="kit by kit")
+        return finished_lay(pieces, strip, placements, end_mm=end_mm, engine=ENGINE)
 
     return lay_kit_by_kit
 

@@ -1,5 +1,6 @@
 """The full-size pattern: tiled over pages, as one large page, and as an SVG."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
@@ -41,6 +42,7 @@ TEMPLATE, SHEET_TEMPLATE, SVG_TEMPLATE = (
     "printing/pattern_sheet.html",
     "printing/pattern.svg",
 )
+Context = dict[str, object]
 HARD_SPACE = "\u00a0"
 MAP_HEIGHT_MM, LARGE_MAP_HEIGHT_MM, KEY_WIDTH_MM = 122.0, 102.0, 66.0
 
@@ -70,47 +72,51 @@ class _Asked:
 @page("packer", methods=("GET",))
 def pattern(request: HttpRequest, pk: int, size_pk: int) -> HttpResponse:
     asked = _asked(request, pk, size_pk)
-    try:
-        context = _tiled_context(request, asked)
-    except Refusal as refusal:
-        return refused(request, refusal, back=asked.back)
-    return render(request, TEMPLATE, context)
+    return _answered(request, asked, _tiled_context, lambda context: render(request, TEMPLATE, context))
 
 
 @page("packer", methods=("GET",))
 def pattern_pdf(request: HttpRequest, pk: int, size_pk: int) -> HttpResponse:
-    asked = _asked(request, pk, size_pk)
-    try:
-        context = _tiled_context(request, asked)
-    except Refusal as refusal:
-        return refused(request, refusal, back=asked.back)
-    return _pdf(request, TEMPLATE, context, filename=f"pattern-{context['paper']}.pdf")
+    def made(context: Context) -> HttpResponse:
+        return _pdf(request, TEMPLATE, context, filename=f"pattern-{context['paper']}.pdf")
+
+    return _answered(request, _asked(request, pk, size_pk), _tiled_context, made)
 
 
 @page("packer", methods=("GET",))
 def pattern_sheet_pdf(request: HttpRequest, pk: int, size_pk: int) -> HttpResponse:
-    asked = _asked(request, pk, size_pk)
-    try:
-        context = _sheet_context(request, asked)
-    except Refusal as refusal:
-        return refused(request, refusal, back=asked.back)
-    return _pdf(request, SHEET_TEMPLATE, context, filename="pattern-one-page.pdf")
+    def made(context: Context) -> HttpResponse:
+        return _pdf(request, SHEET_TEMPLATE, context, filename="pattern-one-page.pdf")
+
+    return _answered(request, _asked(request, pk, size_pk), _sheet_context, made)
 
 
 @page("packer", methods=("GET",))
 def pattern_svg(request: HttpRequest, pk: int, size_pk: int) -> HttpResponse:
-    asked = _asked(request, pk, size_pk)
-    try:
-        context = _sheet_context(request, asked)
-    except Refusal as refusal:
-        return refused(request, refusal, back=asked.back)
+    return _answered(request, _asked(request, pk, size_pk), _sheet_context, _svg)
+
+
+def _svg(context: Context) -> HttpResponse:
     response = HttpResponse(render_to_string(SVG_TEMPLATE, context), content_type="image/svg+xml")
     response["Content-Disposition"] = 'attachment; filename="pattern.svg"'
     response["Cache-Control"] = "private, no-store"
     return response
 
 
-def _pdf(request: HttpRequest, template: str, context: dict[str, object], *, filename: str) -> HttpResponse:
+def _answered(
+    request: HttpRequest,
+    asked: _Asked,
+    context_of: Callable[[HttpRequest, _Asked], Context],
+    made: Callable[[Context], HttpResponse],
+) -> HttpResponse:
+    try:
+        context = context_of(request, asked)
+    except Refusal as refusal:
+        return refused(request, refusal, back=asked.back)
+    return made(context)
+
+
+def _pdf(request: HttpRequest, template: str, context: Context, *, filename: str) -> HttpResponse:
     return pdf_answer(request, template, context, filename=filename, page=str(context["page_url"]))
 
 
@@ -156,7 +162,7 @@ def _need(request: HttpRequest, asked: _Asked) -> GownNeed:
     return snapshot.need
 
 
-def _tiled_context(request: HttpRequest, asked: _Asked) -> dict[str, object]:
+def _tiled_context(request: HttpRequest, asked: _Asked) -> Context:
     reader = current_reader()
     paper = paper_named(request.GET.get("paper") or reader.paper_size)
     tiled = tiled_pattern(_pattern(request, asked), paper, has_large_print=reader.has_large_print)
@@ -178,7 +184,7 @@ def _tiled_context(request: HttpRequest, asked: _Asked) -> dict[str, object]:
     }
 
 
-def _sheet_context(request: HttpRequest, asked: _Asked) -> dict[str, object]:
+def _sheet_context(request: HttpRequest, asked: _Asked) -> Context:
     drawn = large_page(_pattern(request, asked))
     heading = f"{drawn.pattern.design}, {drawn.pattern.size} "
     head_mm = header_mm(heading, drawn, drawn.pattern.type_mm * 2)
@@ -191,7 +197,7 @@ def _sheet_context(request: HttpRequest, asked: _Asked) -> dict[str, object]:
     }
 
 
-def _context(asked: _Asked) -> dict[str, object]:
+def _context(asked: _Asked) -> Context:
     row = asked.design_size
     return {
         "page_url": f"{reverse('printing:pattern', args=[row.revision_id, row.size_id])}?{asked.query}",

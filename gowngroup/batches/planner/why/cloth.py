@@ -37,34 +37,35 @@ def cloth_whys(stored: StoredPlan) -> Iterator[Why]:
 
 
 def _way_why(way: str) -> Why:
-    if way == Batch.CuttingWay.KIT_BY_KIT:
-        return Why(
-            title=_("How the cloth is cut"),
-            result=_("kit by kit"),
-            words=_(
-                "This was chosen for the batch. The pieces of each kit lie side by side on a stretch of cloth of their "
-                "own, no other kit between them; curved edges are fitted only into those of the same kit. It takes more "
-                "cloth than cutting all kits of a lot together, and the kits are easier to pack."
-            ),
-        )
-    if way == Batch.CuttingWay.FOLDED:
-        return Why(
-            title=_("How the cloth is cut"),
-            result=_("folded in half lengthwise"),
-            words=_(
-                "This was chosen for the batch. Selvedge lies on selvedge, and of two pieces that are each other’s "
-                "mirror image one is laid: both layers are cut at once. Pieces without a twin, or wider than half the "
-                "cloth, come last, on the open cloth. It takes somewhat more cloth and less cutting."
-            ),
-        )
-    return Why(
-        title=_("How the cloth is cut"),
-        result=_("all kits of a lot together"),
-        words=_(
+    result, words = WAYS[way]()
+    return Why(title=_("How the cloth is cut"), result=result, words=words)
+
+
+WAYS: Mapping[str, Callable[[], tuple[str, str]]] = {
+    Batch.CuttingWay.TOGETHER: lambda: (
+        _("all kits of a lot together"),
+        _(
             "The pieces of all kits of a lot lie among each other, which takes the least cloth. Where kit by kit is "
             "chosen for a batch, each kit lies on a stretch of its own, which is easier to pack."
         ),
-    )
+    ),
+    Batch.CuttingWay.KIT_BY_KIT: lambda: (
+        _("kit by kit"),
+        _(
+            "This was chosen for the batch. The pieces of each kit lie side by side on a stretch of cloth of their "
+            "own, no other kit between them; curved edges are fitted only into those of the same kit. It takes more "
+            "cloth than cutting all kits of a lot together, and the kits are easier to pack."
+        ),
+    ),
+    Batch.CuttingWay.FOLDED: lambda: (
+        _("folded in half lengthwise"),
+        _(
+            "This was chosen for the batch. Selvedge lies on selvedge, and of two pieces that are each other’s "
+            "mirror image one is laid: both layers are cut at once. Pieces without a twin, or wider than half the "
+            "cloth, come last, on the open cloth. It takes somewhat more cloth and less cutting."
+        ),
+    ),
+}
 
 
 def _lay_why(stored: StoredPlan, cut: LotCut, number: int) -> Why:

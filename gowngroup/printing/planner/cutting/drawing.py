@@ -8,6 +8,7 @@ from shapely import Polygon, get_parts
 
 from gowngroup.planning.allocation import LotCut
 from gowngroup.planning.geometry import Point
+from gowngroup.planning.lay.kit_by_kit import ENGINE as KIT_BY_KIT
 from gowngroup.planning.tiling import Line, Shape, clipped, polygon_on
 from gowngroup.printing.planner.cutting import marks
 from gowngroup.printing.planner.cutting.breaks import Stretch, stretches
@@ -15,8 +16,6 @@ from gowngroup.printing.planner.cutting.labels import Note, Text, beside, inside
 from gowngroup.printing.planner.cutting.pieces import CutPiece
 from gowngroup.printing.planner.cutting.scale import Scale
 from gowngroup.printing.planner.pattern.drawing import path_data
-
-KIT_BY_KIT = "kit by kit"  # the engine of a lay with a stretch for each kit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

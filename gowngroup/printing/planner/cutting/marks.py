@@ -14,7 +14,6 @@ from gowngroup.printing.planner.cutting.labels import BASELINE, Note, Text
 from gowngroup.printing.planner.cutting.scale import NAP_SHARE, REPEAT_MM, Scale
 from gowngroup.records.reader import current_reader
 
-FOLDED = "folded"  # the engine of a lay on cloth folded in half
 TICK_MM, HATCH_MM = 2.5, 4.0
 BARS = {"cm": (10.0, (50, 20, 10, 5, 2)), "in": (25.4, (24, 12, 6, 2, 1))}
 RULERS = {"cm": (10.0, 10), "in": (25.4, 6)}
@@ -67,16 +66,11 @@ def usable(sheet: Sheet) -> tuple[Line, ...]:
 
 def fold(sheet: Sheet) -> tuple[Line, ...]:
     """The fold down the middle as far as this page shows it; none where the cloth lies open."""
-    end_mm = min(folded_mm(sheet.cut), sheet.stretch.bottom_mm)
+    end_mm = min(folded_stretch_mm(sheet.cut.pieces, sheet.cut.strip, sheet.cut.lay), sheet.stretch.bottom_mm)
     if end_mm <= sheet.stretch.top_mm:
         return ()
     x_mm = sheet.x(sheet.scale.cloth_width_mm / 2)
     return (((x_mm, sheet.scale.head_mm), (x_mm, sheet.y(end_mm))),)
-
-
-def folded_mm(cut: LotCut) -> float:
-    """How far along the cloth a lay is cut from two layers."""
-    return folded_stretch_mm(cut.pieces, cut.strip, cut.lay) if cut.lay.engine == FOLDED else 0.0
 
 
 def _upright(sheet: Sheet, cloth_mm: float) -> Line:

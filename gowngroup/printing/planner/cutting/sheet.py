@@ -9,11 +9,12 @@ from django.utils.translation import gettext as _
 from gowngroup.batches.models import Kit, Lay
 from gowngroup.batches.planner.document import UNREADABLE, StoredPlan
 from gowngroup.planning.allocation import LotCut
+from gowngroup.planning.lay.folded import folded_stretch_mm
+from gowngroup.planning.lay.kit_by_kit import ENGINE as KIT_BY_KIT
 from gowngroup.planning.lay.values import SAME_MM
 from gowngroup.printing import words
 from gowngroup.printing.addresses import page_address
-from gowngroup.printing.planner.cutting.drawing import KIT_BY_KIT, Drawing, drawings_of, kit_stretches
-from gowngroup.printing.planner.cutting.marks import folded_mm
+from gowngroup.printing.planner.cutting.drawing import Drawing, drawings_of, kit_stretches
 from gowngroup.printing.planner.cutting.pieces import CutPiece, cut_pieces
 from gowngroup.printing.planner.cutting.scale import Scale, best_scale
 from gowngroup.printing.planner.pattern import PatternPaper
@@ -122,6 +123,7 @@ def _sheet(
     pieces = cut_pieces(stored, cut)
     selvedge_mm = lot["selvedge_um"] / 1000
     length = length_to_measure(cut.lay.length_mm)
+    folded_mm = folded_stretch_mm(cut.pieces, strip, cut.lay)
     scale = best_scale(
         paper,
         cloth_width_mm=strip.usable_width_mm + 2 * selvedge_mm,
@@ -132,7 +134,7 @@ def _sheet(
         lot=lot,
         length=length,
         usable_mm=strip.usable_width_mm,
-        folded=length_to_measure(folded_mm(cut)) if folded_mm(cut) else "",
+        folded=length_to_measure(folded_mm) if folded_mm else "",
         selvedge_mm=selvedge_mm,
         repeat_mm=strip.repeat_mm,
         has_nap=strip.has_nap,
