@@ -8,7 +8,6 @@ from hashlib import sha256
 
 from django.db.models import Count, F, Q, QuerySet
 from django.http import Http404
-from django.utils.translation import gettext as _
 
 from gowngroup.catalog.models import Size
 from gowngroup.deliveries.models import DropOff, DropOffGown, NumberNote, ReceiptFile
@@ -18,7 +17,7 @@ from gowngroup.people.models import Person, Role
 from gowngroup.people.queries import has_role
 from gowngroup.records.models import Counter
 from gowngroup.wards.models import RequestLine, Ward, WardRequest
-from gowngroup.wards.queries import is_paused, pause_sentence, ward_blocks
+from gowngroup.wards.queries import ward_blocks
 
 State = DropOff.State
 
@@ -89,18 +88,16 @@ def newest_receipt_file(drop_off: DropOff) -> ReceiptFile | None:
     return drop_off.receipt_files.order_by("version").last()
 
 
-def open_blocks(ward: Ward, on: date) -> tuple[str, ...]:
-    """Why a ward takes nothing on a day; empty when it does."""
-    if not ward.is_active:
-        return (_("%(ward)s is no longer served.") % {"ward": ward},)
-    return (pause_sentence(ward),) if is_paused(ward, on=on) else ()
-
-
 def gown_blocks(ward: Ward, gown: Gown, *, on: date) -> tuple[str, ...]:
     """Why a gown may not go to a ward on a day, a sentence each; empty when it may."""
-    wash_max_c = gown.outer_lot.material.wash_max_c if gown.outer_lot else UNKNOWN_WASH_C
+    material = gown.outer_lot.material if gown.outer_lot else None
     return ward_blocks(
-        ward, size=gown.size, closure=gown.design_revision.closure, wash_max_c=wash_max_c, on=on
+        ward,
+        size=gown.size,
+        closure=gown.design_revision.closure,
+        wash_max_c=material.wash_max_c if material else UNKNOWN_WASH_C,
+        shade=str(material or ""),
+        on=on,
     )
 
 

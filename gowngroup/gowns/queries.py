@@ -6,11 +6,13 @@ from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery
 from django.http import Http404
 
 from gowngroup.batches.models import KitReturn, Stage
-from gowngroup.catalog.models import Purpose, Size
+from gowngroup.catalog.models import MaterialKind, Purpose, Size
 from gowngroup.gowns.models import Gown, GownCheck
+from gowngroup.planning.shades import avoided_word
 from gowngroup.records.codes import clean_code
 from gowngroup.records.models import TrailLine
 from gowngroup.records.queries import trail_of
+from gowngroup.stock.models import Material
 from gowngroup.wards.models import Ward
 
 State, Round, Outcome = Gown.State, GownCheck.Round, GownCheck.Outcome
@@ -127,14 +129,22 @@ def shelf_counts() -> list[ShelfRow]:
 
 
 def gowns_for(ward: Ward, *, size: Size, purpose: str) -> QuerySet[Gown]:
-    """Gowns on the shelf that a ward may be given: its closures, its wash temperature; oldest first."""
+    """Gowns on the shelf that a ward may be given: its closures, its wash temperature, no shade it avoids; oldest first."""
     if not ward.sizes.filter(pk=size.pk).exists():
         return Gown.objects.none()
     can_be_washed = Q(outer_lot__material__wash_max_c__gte=ward.wash_c)
     if ward.wash_c <= UNKNOWN_WASH_C:
         can_be_washed |= Q(outer_lot__isnull=True)
-    return gowns_on_shelf().filter(
-        can_be_washed, size=size, purpose=purpose, design_revision__closure__in=ward.closures
+    # Compared here, not in the database: SQLite knows large and small letters of English only.
+    avoided = [
+        material.pk
+        for material in Material.objects.filter(kind=MaterialKind.CLOTH)
+        if avoided_word(str(material), ward.avoided_shades)
+    ]
+    return (
+        gowns_on_shelf()
+        .filter(can_be_washed, size=size, purpose=purpose, design_revision__closure__in=ward.closures)
+        .exclude(outer_lot__material__in=avoided)
     )
 
 

@@ -10,6 +10,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from gowngroup.catalog.models import DesignRevision, Purpose, Size
+from gowngroup.planning.shades import avoided_word
 from gowngroup.wards.models import Hospital, RequestLine, ShelfLevel, Ward, WardRequest
 
 
@@ -134,9 +135,11 @@ def is_paused(ward: Ward, *, on: date) -> bool:
     return ward.paused_until is not None and ward.paused_until >= on
 
 
-def ward_blocks(ward: Ward, *, size: Size, closure: str, wash_max_c: int, on: date) -> tuple[str, ...]:
-    """Why a gown may not go to a ward on a day, a sentence each; empty when it may."""
-    blocks = [*_open_blocks(ward, on), *size_blocks(ward, [size])]
+def ward_blocks(
+    ward: Ward, *, size: Size, closure: str, wash_max_c: int, shade: str, on: date
+) -> tuple[str, ...]:
+    """Why a gown, its cloth called by `shade`, may not go to a ward on a day, a sentence each; empty when it may."""
+    blocks = [*open_blocks(ward, on), *size_blocks(ward, [size])]
     if closure not in ward.closures:
         blocks.append(
             _("%(ward)s does not accept this closure: %(closure)s.")
@@ -146,6 +149,10 @@ def ward_blocks(ward: Ward, *, size: Size, closure: str, wash_max_c: int, on: da
         blocks.append(
             _("%(ward)s washes at %(ward_c)d °C; this gown may be washed at %(gown_c)d °C at most.")
             % {"ward": ward, "ward_c": ward.wash_c, "gown_c": wash_max_c}
+        )
+    if avoided_word(shade, ward.avoided_shades):
+        blocks.append(
+            _("%(ward)s asks us to avoid such a shade: %(shade)s.") % {"ward": ward, "shade": shade}
         )
     return tuple(blocks)
 
@@ -160,7 +167,8 @@ def size_blocks(ward: Ward, sizes: Iterable[Size]) -> tuple[str, ...]:
     )
 
 
-def _open_blocks(ward: Ward, on: date) -> list[str]:
+def open_blocks(ward: Ward, on: date) -> list[str]:
+    """Why a ward takes nothing on a day; empty when it does."""
     if not ward.is_active:
         return [_("%(ward)s is no longer served.") % {"ward": ward}]
     if is_paused(ward, on=on):
@@ -174,12 +182,3 @@ def pause_sentence(ward: Ward) -> str:
         "ward": ward,
         "day": date_format(ward.paused_until, "j F Y") if ward.paused_until else "",
     }
-
-
-def wards_accepting(*, size: Size, closure: str, wash_max_c: int, on: date) -> list[Ward]:
-    """The wards a gown may go to on a day."""
-    return [
-        ward
-        for ward in wards()
-        if not ward_blocks(ward, size=size, closure=closure, wash_max_c=wash_max_c, on=on)
-    ]

@@ -260,7 +260,7 @@ def test_shelf_is_counted_by_size_and_purpose(passed: Gown) -> None:
 
 
 def test_a_ward_is_given_only_what_it_takes(passed: Gown) -> None:
-    """Closure, size and wash temperature of the ward decide which gowns it may be given."""
+    """Closure, size, wash temperature and avoided shades of the ward decide which gowns it may be given."""
     assert passed.outer_lot is not None
     takes = WardFactory(sizes=[passed.size], wash_c=60)
     assert list(gowns_for(takes, size=passed.size, purpose="worn")) == [passed]
@@ -268,6 +268,7 @@ def test_a_ward_is_given_only_what_it_takes(passed: Gown) -> None:
         WardFactory(sizes=[]),
         WardFactory(sizes=[passed.size], closures=["wrap"]),
         WardFactory(sizes=[passed.size], wash_c=90),
+        WardFactory(sizes=[passed.size], avoided_shades=["pink", str(passed.outer_lot.material).upper()]),
     ):
         assert not gowns_for(ward, size=passed.size, purpose="worn").exists()
 

@@ -21,7 +21,7 @@ from gowngroup.wards.actions import (
     set_shelf_levels,
 )
 from gowngroup.wards.models import ShelfLevel, Ward
-from gowngroup.wards.queries import low_shelf_levels, ward_blocks, wards_accepting
+from gowngroup.wards.queries import low_shelf_levels, ward_blocks
 from tests.factories import HospitalFactory, SizeFactory, WardFactory
 
 pytestmark = pytest.mark.django_db
@@ -103,26 +103,22 @@ def test_avoided_shades_are_kept_each_once(ward: Ward, size: Size, coordinator: 
 
 
 def test_what_a_ward_does_not_take_is_said(ward: Ward, size: Size, at: datetime) -> None:
-    """Size, closure, wash and pause each block a delivery with a sentence; a gown that suits has none."""
+    """Size, closure, wash, shade and pause each block a delivery with a sentence; a gown that suits has none."""
     other = SizeFactory(upper_mass_g=4500, lower_mass_g=3500)
-    fine = {"size": size, "closure": "wrap", "wash_max_c": 60, "on": at.date()}
+    fine = {"size": size, "closure": "wrap", "wash_max_c": 60, "shade": "Lawn, white", "on": at.date()}
     assert ward_blocks(ward, **fine) == ()  # type: ignore[arg-type] # a row of a table
-    ward.paused_until = at.date()
-    blocks = ward_blocks(ward, size=other, closure="ties", wash_max_c=40, on=at.date())
+    ward.paused_until, ward.avoided_shades = at.date(), ["yellow"]
+    blocks = ward_blocks(
+        ward, size=other, closure="ties", wash_max_c=40, shade="Lawn, pale Yellow", on=at.date()
+    )
     assert [
         word in block
         for word, block in zip(
-            ["until 10 March 2026", "not on the list", "short ties", "40 °C"], blocks, strict=True
+            ["until 10 March 2026", "not on the list", "short ties", "40 °C", "pale Yellow"],
+            blocks,
+            strict=True,
         )
-    ] == [True] * 4
-
-
-def test_wards_that_take_a_gown(ward: Ward, size: Size, at: datetime) -> None:
-    """Only wards whose rules a gown obeys, and that are served, are offered."""
-    hot = WardFactory(sizes=[size], wash_c=71)
-    WardFactory(sizes=[size], is_active=False)
-    assert wards_accepting(size=size, closure="wrap", wash_max_c=60, on=at.date()) == [ward]
-    assert set(wards_accepting(size=size, closure="wrap", wash_max_c=90, on=at.date())) == {ward, hot}
+    ] == [True] * 5
 
 
 def test_a_pause_lies_ahead_and_can_end(ward: Ward, coordinator: Person, at: datetime) -> None:

@@ -17,13 +17,14 @@ from gowngroup.deliveries.errors import (
     WhoSigned,
 )
 from gowngroup.deliveries.models import DropOff, DropOffGown, NumberNote
-from gowngroup.deliveries.queries import gown_blocks, open_blocks
+from gowngroup.deliveries.queries import gown_blocks
 from gowngroup.gowns.actions import bring_back_gowns, send_gowns
 from gowngroup.people.models import Person
 from gowngroup.records.actions import action, next_number, record
 from gowngroup.records.codes import spaced
 from gowngroup.wards.actions import book_met, book_unmet
 from gowngroup.wards.models import RequestLine, Ward
+from gowngroup.wards.queries import open_blocks
 
 State = DropOff.State
 FURTHEST_DAYS = 120
