@@ -25,7 +25,7 @@ def take_back(screen: Screen, kit: str, *, remarks: str) -> str:
 def check(screen: Screen, gown: str, *, outcome: str, reason: str = "", place: str = "") -> None:
     """A check of a gown: all in order, or to be mended."""
     _open_gown(screen, gown)
-    screen.page.get_by_role("link", name=re.compile("^Check it")).click()
+    screen.go(screen.page.get_by_role("link", name=re.compile("^Check it")))
     for box in screen.page.get_by_role("checkbox").all():
         box.check()
     screen.answer("Magnet", "Yes")
@@ -36,7 +36,7 @@ def check(screen: Screen, gown: str, *, outcome: str, reason: str = "", place: s
         screen.fill("Box or shelf", place)
     screen.look(f"check-{outcome}-{place}")
     screen.press("Note this check")
-    screen.says(gown)
+    screen.says(f"{gown}: {'to be mended' if outcome == 'Mend' else 'passed'}")
 
 
 def mend(screen: Screen, gown: str, reason: str) -> None:
@@ -56,7 +56,7 @@ def wash(screen: Screen, gowns: list[str]) -> None:
     screen.tick("They are bone dry")
     screen.tick("They were steamed")
     screen.look("wash")
-    screen.part("main form button").last.click()
+    screen.go(screen.part("main form button").last)
     screen.look("second-checks")
 
 

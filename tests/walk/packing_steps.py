@@ -14,7 +14,7 @@ def cut(screen: Screen) -> None:
     screen.open("/batches/kits/lays/")
     screen.look("lays")
     while screen.part("tbody a").count():
-        screen.part("tbody a").first.click()
+        screen.go(screen.part("tbody a").first)
         screen.look("lay")
         screen.follow("Cutting sheet")
         screen.look("cutting sheet")
@@ -34,11 +34,12 @@ def pack(screen: Screen) -> None:
     screen.open("/batches/kits/packing/")
     is_first = True
     while screen.part(KIT_ROWS).count():
-        screen.part(f"{KIT_ROWS} a").first.click()
+        screen.go(screen.part(f"{KIT_ROWS} a").first)
         if is_first:
             screen.look("kit-packing")
-        while screen.page.get_by_role("button", name=re.compile("^Tick")).count():
-            screen.page.get_by_role("button", name=re.compile("^Tick")).first.click()
+        ticks = screen.page.get_by_role("button", name=re.compile("^Tick"))
+        while ticks.count():
+            screen.go(ticks.first)
         if is_first:
             screen.look("kit-ticked")
         screen.press("The kit is packed")
@@ -52,5 +53,5 @@ def look_at_stock(screen: Screen) -> None:
     """The shelf says what is left of the cloth."""
     screen.open("/stock/")
     screen.look("shelf-of-cloth")
-    screen.part("tr", has_text="White batiste").get_by_role("link").first.click()
+    screen.go(screen.part("tr", has_text="White batiste").get_by_role("link").first)
     screen.look("lot")

@@ -83,11 +83,16 @@ class Screen:
 
     def press(self, name: str) -> None:
         """Press the first button of this name."""
-        self.page.get_by_role("button", name=name).first.click()
+        self.go(self.page.get_by_role("button", name=name).first)
 
     def follow(self, name: str) -> None:
         """Follow the first link of this name inside the page."""
-        self.page.locator("main").get_by_role("link", name=name).first.click()
+        self.go(self.page.locator("main").get_by_role("link", name=name).first)
+
+    def go(self, what: Locator) -> None:
+        """Click what leads to another page, and be there: a click alone does not wait for the page it asks for."""
+        with self.page.expect_navigation():
+            what.click()
 
     def fill(self, label: str, text: str) -> None:
         """Type into the field of this name."""

@@ -51,7 +51,7 @@ def give_back_and_claim_again(screen: Screen, code: str) -> None:
     screen.says("The kit is waiting for somebody else now")
     screen.look("my-kits-none")
     screen.open("/batches/waiting/")
-    screen.page.locator(CARD, has_text=code).get_by_role("button").click()
+    screen.go(screen.page.locator(CARD, has_text=code).get_by_role("button"))
     screen.says("The kit is yours")
 
 
