@@ -109,7 +109,8 @@ def test_the_menu_needs_no_script(chromium: Chromium, visitor: VisitorOf) -> Non
         link = page.get_by_role("link", name="Kits", exact=True)
         was_visible = link.is_visible()
         page.click(".menu-button")
-        link.click()
+        with page.expect_navigation():
+            link.click()
         return was_visible, page.url
 
     was_visible, url = chromium.visit(visitor(size=PHONE, has_script=False), "/", follow)
