@@ -119,6 +119,7 @@ class SettingsForm(ActionForm):
         label=_("Paper in your printer"), choices=[AS_THE_GROUP, *PaperSize.choices], required=False
     )
     has_large_print = forms.BooleanField(label=_("Large print on screen and on sheets"), required=False)
+    is_left_handed = forms.BooleanField(label=_("I sew with my left hand: mirror the charts"), required=False)
 
     def settings(self) -> MySettings:
         """What was chosen, as the action takes it."""
@@ -149,6 +150,7 @@ class PersonForm(SettingsForm):
         self.fields["hours_offered_min"].label = _("Hours she would like to give")
         self.fields["hours_offered_min"].help_text = _("About, in a usual month.")
         self.fields["paper_size"].label = _("Paper in her printer")
+        self.fields["is_left_handed"].label = _("She sews with her left hand: mirror the charts")
         memorial = self.fields["has_agreed_to_memorial"]
         memorial.choices = [(YES, _("Yes, she has said so herself")), (NO, _("No, or not asked yet"))]  # type: ignore[attr-defined]
         memorial.help_text = _(

@@ -99,6 +99,7 @@ class Person(AbstractBaseUser):
     length_unit = models.CharField(_("lengths in"), max_length=2, choices=LengthUnit, blank=True)
     paper_size = models.CharField(_("paper"), max_length=6, choices=PaperSize, blank=True)
     has_large_print = models.BooleanField(_("wants large print"), default=False)
+    is_left_handed = models.BooleanField(_("sews with her left hand: charts are mirrored"), default=False)
     has_agreed_to_memorial = models.BooleanField(
         _("also sews gowns for babies who die, before or soon after birth"), default=False
     )

@@ -77,6 +77,7 @@ def reader_for(person: Person | AnonymousUser) -> Reader:
         length_unit=person.length_unit or group.length_unit,
         paper_size=person.paper_size or group.paper_size,
         has_large_print=person.has_large_print,
+        is_left_handed=person.is_left_handed,
         zone=zone,
     )
 

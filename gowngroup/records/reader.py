@@ -1,4 +1,4 @@
-"""Who reads: the unit, paper and time zone that forms, pages and sheets are written in."""
+"""Who reads: the unit, paper, print, hand and time zone that forms, pages and sheets are written in."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -16,6 +16,7 @@ class Reader:
     length_unit: str = "cm"
     paper_size: str = "A4"
     has_large_print: bool = False
+    is_left_handed: bool = False
     zone: tzinfo = UTC
 
 

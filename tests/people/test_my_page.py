@@ -3,10 +3,12 @@
 from collections.abc import Callable
 
 import pytest
+from django.contrib.auth.models import AnonymousUser
 from django.test import Client
 from django.urls import reverse
 
 from gowngroup.people.models import Person
+from gowngroup.people.queries import reader_for
 from gowngroup.records.models import TrailLine
 
 pytestmark = pytest.mark.django_db
@@ -18,6 +20,7 @@ TYPED = {
     "length_unit": "in",
     "paper_size": "Letter",
     "has_large_print": "on",
+    "is_left_handed": "on",
 }
 
 
@@ -28,6 +31,14 @@ def test_settings_are_kept_and_count_at_once(sign_in: SignIn, volunteer: Person)
     volunteer.refresh_from_db()
     assert (volunteer.hours_offered_min, volunteer.length_unit, volunteer.paper_size) == (600, "in", "Letter")
     assert 'class="large-print"' in page
+
+
+def test_the_left_hand_reaches_every_reader(sign_in: SignIn, volunteer: Person) -> None:
+    """Who sews with her left hand is read so by every page and sheet written for her, and by nobody else's."""
+    sign_in(volunteer).post(reverse(MY_PAGE), TYPED)
+    volunteer.refresh_from_db()
+    assert reader_for(volunteer).is_left_handed
+    assert not reader_for(AnonymousUser()).is_left_handed
 
 
 def test_nobody_changes_more_than_her_settings(sign_in: SignIn, volunteer: Person) -> None:

@@ -48,6 +48,7 @@ class PersonDetails:
     length_unit: str = ""
     paper_size: str = ""
     has_large_print: bool = False
+    is_left_handed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,6 +60,7 @@ class MySettings:
     length_unit: str = ""
     paper_size: str = ""
     has_large_print: bool = False
+    is_left_handed: bool = False
 
 
 ROLES_APART = frozenset({"roles"})
