@@ -1,6 +1,7 @@
 """The group, its people and their roles; a person is not a login, and an address may be shared or missing."""
 
 import uuid
+from datetime import date
 from typing import ClassVar
 
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
@@ -26,6 +27,30 @@ class Role(models.TextChoices):
     VOLUNTEER = "volunteer", _("volunteer")
 
 
+class SewingStage(models.TextChoices):
+    """What a person likes to sew; the words are those of the kits' stages."""
+
+    WHOLE = "whole", _("whole gowns")
+    PLEAT = "pleat", _("pleating")
+    SMOCK = "smock", _("smocking")
+    MAKE_UP = "make up", _("making up")
+
+
+class Practice(models.IntegerChoices):
+    """How difficult a gown may be for her; the numbers are those of the designs' difficulty."""
+
+    EASY = 1, _("easy ones")
+    SOME = 2, _("easy ones, and those for some practice")
+    EXPERIENCED = 3, _("any, also those for the experienced")
+
+
+class ReminderWay(models.TextChoices):
+    MAIL = "mail", _("by e-mail")
+    TELEPHONE = "telephone", _("by telephone")
+    POST = "post", _("by post")
+    NONE = "none", _("please do not remind me")
+
+
 class Group(models.Model):
     """The one group this database belongs to."""
 
@@ -43,6 +68,7 @@ class Group(models.Model):
         _("gowns that pass, out of a hundred kits out"), default=90
     )
     label_line = models.CharField(_("line on the label of a worn gown"), max_length=60, blank=True)
+    has_join_form = models.BooleanField(_("strangers may ask on the sign-in page to join"), default=True)
 
     class Meta:
         constraints = [
@@ -104,6 +130,16 @@ class Person(AbstractBaseUser):
         _("also sews gowns for babies who die, before or soon after birth"), default=False
     )
     hours_offered_min = models.PositiveIntegerField(_("minutes offered each month"), default=0)
+    stages_liked = models.JSONField(_("likes to sew"), default=list, blank=True)
+    practice = models.PositiveSmallIntegerField(
+        _("gowns she likes to sew"), choices=Practice, default=Practice.EXPERIENCED
+    )
+    has_pleater = models.BooleanField(_("has a pleater"), default=False)
+    reminded_by = models.CharField(
+        _("reminders"), max_length=9, choices=ReminderWay, default=ReminderWay.MAIL
+    )
+    away_until = models.DateField(_("away until"), null=True, blank=True)
+    note = models.CharField(_("note"), max_length=300, blank=True)
     joined_on = models.DateField(_("joined on"))
     erased_at = models.DateTimeField(null=True, editable=False)
 
@@ -121,6 +157,10 @@ class Person(AbstractBaseUser):
 
     def get_full_name(self) -> str:
         return self.name
+
+    def is_away(self, on: date) -> bool:
+        """Does she pause on this day? On the last day she named she still does."""
+        return self.away_until is not None and on <= self.away_until
 
 
 class PersonRole(models.Model):
@@ -166,11 +206,17 @@ class SignInCode(models.Model):
 
 
 class SignInLink(models.Model):
-    """A link that signs one person in once, made by the operator at the machine; only its hash is kept."""
+    """A link that signs one person in once: the operator's, or in a printed letter; only its hash is kept."""
+
+    class Kind(models.TextChoices):
+        OPERATOR = "operator", _("link")
+        LETTER = "letter", _("letter")
 
     person = models.ForeignKey(Person, models.CASCADE, related_name="sign_in_links")
+    kind = models.CharField(max_length=8, choices=Kind, default=Kind.OPERATOR)
     token_hash = models.CharField(max_length=64, unique=True)
     made_at = models.DateTimeField()
+    made_by = models.ForeignKey(Person, models.PROTECT, null=True, related_name="+")
     expires_at = models.DateTimeField()
     used_at = models.DateTimeField(null=True)
     taken_back_at = models.DateTimeField(null=True)
@@ -180,3 +226,20 @@ class SignInLink(models.Model):
 
     def __str__(self) -> str:
         return f"link {self.pk}"
+
+
+class JoinRequest(models.Model):
+    """Somebody who would like to join; the row goes once the coordinator has answered, whatever she answers."""
+
+    name = models.CharField(_("name"), max_length=120)
+    email = models.EmailField(_("e-mail address"), blank=True)
+    telephone = models.CharField(_("telephone"), max_length=40, blank=True)
+    note = models.CharField(_("what she writes"), max_length=300, blank=True)
+    contact_hash = models.CharField(max_length=64, unique=True)
+    asked_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["asked_at", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
