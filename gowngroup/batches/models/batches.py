@@ -1,4 +1,4 @@
-"""The month's batch: what is to be made, the plan for it, its lays, the kits and who sews them."""
+"""The month's batch: what is to be made, the plan for it, its lays and the kits."""
 
 from django.conf import settings
 from django.db import models
@@ -208,6 +208,12 @@ class Kit(models.Model):
     )
     due_on = models.DateField(_("due on"), null=True, blank=True)
     offered_at = models.DateTimeField(_("offered since"), null=True, editable=False)
+    is_pleated = models.BooleanField(_("is pleated already"), default=False)
+    place = models.CharField(_("where it lies, if not at the usual place"), max_length=120, blank=True)
+    can_be_posted = models.BooleanField(_("can be posted"), default=False)
+    kept_for = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.SET_NULL, null=True, blank=True, related_name="kits_kept"
+    )
     ended_reason = models.CharField(_("reason"), max_length=200, blank=True)
 
     class Meta:
@@ -221,6 +227,9 @@ class Kit(models.Model):
                 condition=Q(state="claimed", holder__isnull=False)
                 | (~Q(state="claimed") & Q(holder__isnull=True)),
                 name="claimed_means_held",
+            ),
+            models.CheckConstraint(
+                condition=~Q(state="claimed") | Q(kept_for__isnull=True), name="kept_only_until_claimed"
             ),
         ]
         indexes = [models.Index(fields=["state", "due_on"], name="kit_by_state")]
@@ -272,66 +281,3 @@ class Reservation(models.Model):
 
     def __str__(self) -> str:
         return f"{self.plan}: {self.lot} {self.open_amount}"
-
-
-class Claim(models.Model):
-    """Who took a kit home, and how it ended; a kit has at most one open claim."""
-
-    class End(models.TextChoices):
-        RETURNED = "returned", _("came back sewn")
-        GIVEN_BACK = "given back", _("given back")
-        LOST = "lost", _("lost")
-        WRITTEN_OFF = "written off", _("written off")
-
-    kit = models.ForeignKey(Kit, models.PROTECT, related_name="claims")
-    person = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="claims")
-    claimed_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
-    claimed_at = models.DateTimeField()
-    due_on = models.DateField()
-    ended_at = models.DateTimeField(null=True)
-    end = models.CharField(max_length=12, choices=End, blank=True)
-
-    class Meta:
-        ordering = ["-claimed_at"]
-        constraints = [
-            models.UniqueConstraint(
-                fields=["kit"], condition=Q(ended_at__isnull=True), name="one_open_claim_a_kit"
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.kit} {self.person_id}"
-
-
-class KitReturn(models.Model):
-    """One coming back of gowns from a kit, in full or in part."""
-
-    class FlossOutcome(models.TextChoices):
-        SHORT = "short", _("it ran short")
-        ENOUGH = "enough", _("it was just enough")
-        LEFT = "left", _("whole lengths were left")
-
-    kit = models.ForeignKey(Kit, models.PROTECT, related_name="returns")
-    person = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+")
-    gown_count = models.PositiveSmallIntegerField(_("gowns"))
-    duration_min = models.PositiveIntegerField(_("minutes spent, if she wants to say"), null=True, blank=True)
-    remarks = models.TextField(_("remarks"), blank=True, max_length=1000)
-    are_needles_counted = models.BooleanField(_("all needles and pins accounted for"), default=False)
-    floss_outcome = models.CharField(_("floss"), max_length=6, choices=FlossOutcome, blank=True)
-    floss_cut_count = models.PositiveSmallIntegerField(
-        _("lengths of floss left, or sent on"), null=True, blank=True
-    )
-    returned_at = models.DateTimeField()
-
-    class Meta:
-        ordering = ["-returned_at"]
-        constraints = [
-            models.CheckConstraint(
-                condition=Q(floss_cut_count__isnull=True)
-                | Q(floss_outcome__in=["short", "left"], floss_cut_count__gt=0),
-                name="counted_floss_ran_short_or_was_left",
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.gown_count} from {self.kit}"
