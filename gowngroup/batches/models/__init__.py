@@ -20,7 +20,6 @@ from gowngroup.batches.models.claims import (
     KitReturn,
     KitWish,
     Letter,
-    ReminderStop,
     SewingHelper,
 )
 
@@ -40,7 +39,6 @@ __all__ = [
     "MatchedSet",
     "MaterialChoice",
     "Plan",
-    "ReminderStop",
     "Reservation",
     "SewingHelper",
     "Stage",

@@ -171,11 +171,12 @@ class SewingHelper(models.Model):
 
 
 class KitWish(models.Model):
-    """Somebody would like a letter when a kit that suits her is waiting; who has waited longest is told first."""
+    """Somebody would like a letter when a kit that suits her is waiting; who has waited longest is told first.
+
+    What she likes to sew stands with the person; here is what she wishes besides.
+    """
 
     person = models.OneToOneField(settings.AUTH_USER_MODEL, models.CASCADE, related_name="kit_wish")
-    stage = models.CharField(_("what she would like to do"), max_length=8, choices=Stage, blank=True)
-    most_difficulty = models.PositiveSmallIntegerField(_("at most so difficult"), null=True, blank=True)
     size = models.ForeignKey(Size, models.PROTECT, null=True, blank=True, related_name="+")
     is_by_post_only = models.BooleanField(_("only what can be posted"), default=False)
     waits_since = models.DateTimeField()
@@ -185,16 +186,6 @@ class KitWish(models.Model):
 
     def __str__(self) -> str:
         return f"wish of {self.person_id}"
-
-
-class ReminderStop(models.Model):
-    """Somebody does not want to be reminded of the day her kit is due."""
-
-    person = models.OneToOneField(settings.AUTH_USER_MODEL, models.CASCADE, related_name="reminder_stop")
-    stopped_at = models.DateTimeField()
-
-    def __str__(self) -> str:
-        return f"no reminders for {self.person_id}"
 
 
 class Letter(models.Model):
