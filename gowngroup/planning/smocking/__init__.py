@@ -12,6 +12,7 @@ from gowngroup.planning.smocking.fit import (
     suits_all_rows,
     used_pleats,
 )
+from gowngroup.planning.smocking.mirroring import mirrored
 from gowngroup.planning.smocking.moves import (
     USUAL_THREADS,
     CompiledChart,
@@ -66,6 +67,7 @@ __all__ = [
     "compiled_from_document",
     "compiled_to_document",
     "flat_width_mm",
+    "mirrored",
     "nearest_pleat_counts",
     "pleat_pitch_mm",
     "pleated_row_count",
