@@ -173,6 +173,9 @@ TASKS = {
 # How long the planner may look for a tighter lay of one lot on true outlines; 0 leaves that out.
 NESTING_SECONDS = env.int("NESTING_SECONDS", default=10)
 
+# Files locked while a PDF is made; every process of this machine must see the same folder.
+PLACES_DIR = VAR_DIR / "places"
+
 # The demo runs on plain http at this machine; everywhere else cookies and pages are for https alone.
 HAS_TLS = not IS_DEMO
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HAS_TLS

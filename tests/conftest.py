@@ -7,6 +7,7 @@ from pathlib import Path
 
 import hypothesis
 import pytest
+from django.conf import settings
 from django.db import connection
 from django.test import Client
 from pytest_django import DjangoDbBlocker
@@ -50,6 +51,12 @@ def _flush_past_triggers() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(type(connection.ops), "execute_sql_flush", lambda _ops, sql: without_triggers(sql))
         yield
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _places_of_our_own(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """Let each process of the tests make PDFs as if it were alone on the machine."""
+    settings.PLACES_DIR = tmp_path_factory.mktemp("places")
 
 
 @pytest.fixture

@@ -1,29 +1,28 @@
-"""Sheets as PDFs. WeasyPrint is loaded when the first one is made, so that all else works without it."""
+"""Sheets as PDFs: made in guarded child processes, two at a time on the whole machine, none for long."""
 
 import contextlib
 import ctypes
-import io
 import logging
-import sys
 import threading
-import warnings
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from functools import cache
-from typing import Any
 
 from django.template.loader import render_to_string
 from django.utils.translation import gettext as _
 
-from gowngroup.printing.own_files import BASE_URL, own_file
+from gowngroup.printing import children
+from gowngroup.printing.children import Answer
+from gowngroup.printing.places import AT_ONCE, TRY_AGAIN_S, PrinterBusy, place
+from gowngroup.printing.render_child import MADE, MISSING
 from gowngroup.records.errors import NotNow
 
 logger = logging.getLogger(__name__)
 
 FOR_READERS, FOR_THE_FILE = "pdf/ua-1", "pdf/a-3b"
-AT_ONCE = 2
-WAIT_S = 4.0
-TRY_AGAIN_S, TRY_TOMORROW_S = 10, 24 * 3600
+LIMIT_S = 20.0
+WAIT_S, LONG_WAIT_S = 4.0, 600.0
+# Somebody who waits for a sheet keeps a thread of the server busy: no more of them than leave some for the pages.
+WAITING_AT_MOST = 2 * AT_ONCE
+TRY_LATER_S, TRY_TOMORROW_S = 60, 24 * 3600
 HOW_TO_INSTALL = (
     "Debian or Ubuntu: sudo apt install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0",
     "Fedora: sudo dnf install pango",
@@ -41,28 +40,19 @@ LIBRARIES = {
     ),
 }
 
-_places = threading.BoundedSemaphore(AT_ONCE)
+_door = threading.BoundedSemaphore(WAITING_AT_MOST)
 
 
 class NoPdfLibrary(NotNow):
     """This machine lacks the library that lays out PDFs."""
 
 
-class PrinterBusy(NotNow):
-    """As many PDFs as may be made at once are being made."""
-
-
 class SheetFailed(NotNow):
     """The engine gave up on a sheet."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Engine:
-    """What of WeasyPrint is used: documents, the fetcher that serves our own files only, its fatal error."""
-
-    document: Any
-    fetcher: Any
-    fatal: type[BaseException]
+class SheetTooLong(NotNow):
+    """A sheet took longer than a sheet may take, so that it was stopped."""
 
 
 def missing_library_sentence() -> str:
@@ -88,53 +78,60 @@ def _can_be_loaded(file: str) -> bool:
 
 def render_pdf(template: str, context: Mapping[str, object], *, variant: str = FOR_READERS) -> bytes:
     """A sheet as PDF/UA, or PDF/A to be kept, tagged, with title and language; refused, kindly, when busy."""
-    html = render_to_string(template, {**context, "is_pdf": True})
-    with _place():
-        return _written(html, variant)
+    return pdf_of(html_of(template, context), variant=variant)
+
+
+def html_of(template: str, context: Mapping[str, object]) -> str:
+    """A sheet as it is laid out on paper."""
+    return render_to_string(template, {**context, "is_pdf": True})
+
+
+def pdf_of(html: str, *, variant: str = FOR_READERS) -> bytes:
+    """A sheet as a PDF for somebody who waits for it. Raises NotNow when busy, broken or too long."""
+    with _through_the_door(), place(wait_s=WAIT_S):
+        return _made(html, variant).content
+
+
+def pdf_in_its_turn(html: str) -> Answer:
+    """The same for a long print in the background, which waits until whoever stands before it has his sheet."""
+    with place(wait_s=LONG_WAIT_S):
+        return _made(html, FOR_READERS)
 
 
 @contextlib.contextmanager
-def _place() -> Iterator[None]:
-    if not _places.acquire(timeout=WAIT_S):
-        raise PrinterBusy(
-            _("Several sheets are being made just now. Please try again in a moment."),
-            retry_after_s=TRY_AGAIN_S,
-        )
+def _through_the_door() -> Iterator[None]:
+    if not _door.acquire(blocking=False):
+        raise PrinterBusy()
     try:
         yield
     finally:
-        _places.release()
+        _door.release()
 
 
-def _written(html: str, variant: str = FOR_READERS) -> bytes:
-    engine = _engine()
-    document = engine.document(string=html, base_url=BASE_URL, url_fetcher=engine.fetcher)
+def _made(html: str, variant: str) -> Answer:
     try:
-        return bytes(document.write_pdf(pdf_variant=variant, pdf_tags=True))
-    except engine.fatal as error:  # a BaseException: left alone it would end the worker
-        logger.exception("a sheet could not be made")
-        raise SheetFailed(
-            _("This sheet could not be made as a PDF. Its page can be printed from the browser."),
-            retry_after_s=TRY_AGAIN_S,
+        answer = children.answer(html, variant, limit_s=LIMIT_S)
+    except children.TooLong as error:
+        logger.warning("a sheet was stopped after %s seconds", LIMIT_S)
+        raise SheetTooLong(
+            _(
+                "This sheet takes too long to make as a PDF just now. Its page can be printed from the browser, or try again when less is being done."
+            ),
+            retry_after_s=TRY_LATER_S,
         ) from error
+    except children.ChildGone as error:
+        logger.exception("a sheet could not be made")
+        raise _failed() from error
+    if answer.state == MISSING:
+        raise NoPdfLibrary(missing_library_sentence(), retry_after_s=TRY_TOMORROW_S)
+    if answer.state != MADE:
+        logger.error("a sheet could not be made: %s", answer.error)
+        raise _failed()
+    return answer
 
 
-@cache
-def _engine() -> Engine:
-    """WeasyPrint, loaded once; raises NoPdfLibrary, without its banner, where its libraries are missing."""
-    try:
-        with contextlib.redirect_stdout(io.StringIO()), warnings.catch_warnings():
-            warnings.simplefilter("ignore", DeprecationWarning)  # harfbuzz-subset: told by the system check
-            import weasyprint  # noqa: PLC0415 - only where a PDF is made: it takes a second and system libraries
-            from weasyprint.urls import FatalURLFetchingError  # noqa: PLC0415
-    except (ImportError, OSError) as error:
-        for name in [name for name in sys.modules if name.split(".")[0] == "weasyprint"]:
-            del sys.modules[name]  # half loaded; the next try starts afresh
-        raise NoPdfLibrary(missing_library_sentence(), retry_after_s=TRY_TOMORROW_S) from error
-
-    class OwnFilesOnly(weasyprint.URLFetcher):  # type: ignore[misc]
-        def fetch(self, url: str, headers: object = None) -> Any:
-            content, mime_type = own_file(url)
-            return weasyprint.urls.URLFetcherResponse(url, content, {"Content-Type": mime_type})
-
-    return Engine(document=weasyprint.HTML, fetcher=OwnFilesOnly(), fatal=FatalURLFetchingError)
+def _failed() -> SheetFailed:
+    return SheetFailed(
+        _("This sheet could not be made as a PDF. Its page can be printed from the browser."),
+        retry_after_s=TRY_AGAIN_S,
+    )

@@ -1,20 +1,29 @@
-"""The engine behind the sheets: what it may read, when it is busy, what happens where it is missing."""
+"""The engine behind the sheets: what it may read, how it is guarded, when it is busy, and where it is missing."""
 
+import io
 import os
+import queue
+import signal
 import subprocess
 import sys
 import threading
+import time
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import ExitStack
 from pathlib import Path
 
+import pdfplumber
 import pytest
-from django.conf import settings
+from django.conf import LazySettings, settings
 from django.core.exceptions import SuspiciousFileOperation
 from django.urls import reverse
 
 from gowngroup.people.models import Person
-from gowngroup.printing import pdf
+from gowngroup.printing import children, engine, pdf
 from gowngroup.printing.checks import pdf_libraries
 from gowngroup.printing.own_files import BASE_URL, NotOurOwnFile, own_file
+from gowngroup.printing.places import AT_ONCE, PrinterBusy, place
 from tests.printing.conftest import MAKE_KIT, SIGN_IN
 
 ROOT = Path(settings.BASE_DIR)
@@ -30,6 +39,50 @@ NOT_OURS = (
     f"{BASE_URL}static/js/app.js",
     f"{BASE_URL}static/css/print/nothing.css",
 )
+
+
+def sheet(body: str) -> str:
+    """A small sheet of our own."""
+    return f'<html lang="en"><title>x</title>{body}'
+
+
+def endless() -> str:
+    """A sheet of so many rows that the engine is busy with it for minutes."""
+    return sheet("<table>" + "<tr><td>x" * 60_000)
+
+
+def until(is_so: Callable[[], bool], *, seconds: float = 10) -> bool:
+    """Wait for something that happens in another process."""
+    end = time.monotonic() + seconds
+    while not is_so() and time.monotonic() < end:
+        time.sleep(0.02)
+    return is_so()
+
+
+def begun(code: str, argument: str = "") -> subprocess.Popen[str]:
+    """Python that runs some code of ours in a process of its own."""
+    return subprocess.Popen(  # noqa: S603 - our own Python
+        [sys.executable, "-c", code, argument],
+        cwd=ROOT,
+        env={**os.environ, "DJANGO_SETTINGS_MODULE": "tests.settings"},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+    )
+
+
+def ended(process: subprocess.Popen[str]) -> None:
+    """Kill it as the system would, without a chance to tidy up."""
+    process.kill()
+    process.communicate()
+
+
+def is_running(pid: int) -> bool:
+    try:
+        os.kill(pid, 0)
+    except ProcessLookupError:
+        return False
+    return "(zombie)" not in Path(f"/proc/{pid}/status").read_text()
 
 
 @pytest.mark.parametrize("name", ["css/print/sheet.css", "fonts/sans/SourceSansPro-Regular.ttf"])
@@ -48,22 +101,101 @@ def test_everything_else_is_refused(url: str) -> None:
 
 
 @pytest.mark.usefixtures("engine_may_speak")
-def test_a_refused_file_leaves_the_sheet_whole() -> None:
-    """A sheet that asks for somebody else's file is made without it."""
-    engine = pdf._engine()
-    html = '<html lang="en"><title>x</title><link rel=stylesheet href="http://127.0.0.1:9/x.css"><p>whole</p>'
-    document = engine.document(string=html, base_url=BASE_URL, url_fetcher=engine.fetcher)
-    assert document.write_pdf().startswith(b"%PDF")
+def test_a_refused_file_leaves_the_sheet_whole(caplog: pytest.LogCaptureFixture) -> None:
+    """A sheet that asks for somebody else's file is made without it, and the child's word on it is in our log."""
+    content = pdf.pdf_of(sheet('<link rel=stylesheet href="http://127.0.0.1:9/x.css"><p>whole</p>'))
+    with pdfplumber.open(io.BytesIO(content)) as opened:
+        assert opened.pages[0].extract_text().startswith("whole")
+    assert "NotOurOwnFile: http://127.0.0.1:9/x.css" in caplog.text
 
 
 @pytest.mark.usefixtures("engine_may_speak")
 def test_a_fatal_error_of_the_engine_is_caught(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The engine's BaseException becomes a refusal that a page can show, so that no worker dies of it."""
-    engine = pdf._engine()
-    monkeypatch.setattr(engine.fetcher, "_fail_on_errors", True)
-    html = '<html lang="en"><title>x</title><link rel=stylesheet href="http://127.0.0.1:9/x.css">'
-    with pytest.raises(pdf.SheetFailed):
-        pdf._written(html)
+    """The engine's BaseException becomes an answer like any other, so that no process dies of it."""
+    monkeypatch.setattr(engine.engine().fetcher, "_fail_on_errors", True)
+    with pytest.raises(engine.EngineFailed, match="FatalURLFetchingError"):
+        engine.written(sheet('<link rel=stylesheet href="http://127.0.0.1:9/x.css">'), pdf.FOR_READERS)
+    monkeypatch.undo()
+    assert engine.written(sheet("<p>whole</p>"), pdf.FOR_READERS).startswith(b"%PDF")
+
+
+def test_a_child_is_kept_warm() -> None:
+    """One sheet after another is made by the same child, byte for byte alike, in less than 200 MB."""
+    first, second = (pdf.pdf_in_its_turn(sheet("<p>the same</p>")) for _number in range(2))
+    assert len(children._idle) == 1
+    assert first.content == second.content
+    assert 0 < second.peak_bytes < 200e6
+
+
+def test_a_long_sheet_is_stopped(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A sheet that would take minutes is stopped when its time is up, with its child; the next one is made."""
+    pdf.pdf_of(sheet("<p>warm</p>"))
+    child = children._idle[-1]
+    monkeypatch.setattr(pdf, "LIMIT_S", 0.4)
+    started = time.monotonic()
+    with pytest.raises(pdf.SheetTooLong) as refusal:
+        pdf.pdf_of(endless())
+    assert time.monotonic() - started < 3
+    assert refusal.value.retry_after_s == pdf.TRY_LATER_S
+    assert not child.is_alive()
+    monkeypatch.undo()
+    assert pdf.pdf_of(sheet("<p>next</p>")).startswith(b"%PDF")
+
+
+def test_a_sheet_outlives_its_child() -> None:
+    """Where somebody kills the waiting child, the sheet is made by another one."""
+    pdf.pdf_of(sheet("<p>warm</p>"))
+    os.kill(children._idle[-1].pid, signal.SIGKILL)
+    assert pdf.pdf_of(sheet("<p>all the same</p>")).startswith(b"%PDF")
+
+
+def test_a_sheet_that_kills_its_children_is_given_up(
+    caplog: pytest.LogCaptureFixture, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where the second child breaks down, too, the sheet is refused kindly and the server lives on."""
+    started: queue.SimpleQueue[int] = queue.SimpleQueue()
+
+    class Noted(children.Child):
+        def _ask(self, html: str, variant: str) -> None:
+            super()._ask(html, variant)
+            started.put(self.pid)
+
+    children.stop_all()
+    monkeypatch.setattr(children, "Child", Noted)
+    with ThreadPoolExecutor() as pool:
+        made = pool.submit(pdf.pdf_of, endless())
+        for _number in range(2):
+            os.kill(started.get(timeout=10), signal.SIGKILL)
+        with pytest.raises(pdf.SheetFailed, match="printed from the browser"):
+            made.result(timeout=20)
+    assert started.empty()
+    assert "ChildGone" in caplog.text
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere the system sets no such limit")
+def test_too_much_memory_ends_the_sheet_alone() -> None:
+    """The child may not have more memory than any honest sheet needs; asking for more is an error, not a dead machine."""
+    code = "from gowngroup.printing import render_child as c; c._limit_memory(); bytearray(c.MOST_MEMORY)"
+    assert "MemoryError" in begun(code).communicate(timeout=60)[0]
+
+
+ASK = """
+from gowngroup.printing.children import Child
+child = Child()
+print(child.pid, flush=True)
+child.answer("<table>" + "<tr><td>x" * 60_000, "pdf/ua-1", limit_s=60)
+"""
+
+
+def test_children_end_with_their_parent() -> None:
+    """Where the server is killed while a sheet is being made, its child ends at once instead of working on."""
+    parent = begun(ASK)
+    assert parent.stdout
+    pid = int(parent.stdout.readline())
+    time.sleep(1)
+    assert is_running(pid)
+    ended(parent)
+    assert until(lambda: not is_running(pid))
 
 
 def test_two_sheets_at_once_and_no_more(
@@ -71,61 +203,113 @@ def test_two_sheets_at_once_and_no_more(
 ) -> None:
     """While two sheets are being made a third is asked to come back, kindly and with a time."""
     monkeypatch.setattr(pdf, "WAIT_S", 0.05)
-    address = reverse("printing:kit_sheet_pdf", args=[make_kit().code])
-    with pdf._place(), pdf._place():
-        response = sign_in(packer).get(address)
+    kit = make_kit()
+    with place(wait_s=1), place(wait_s=1):
+        response = sign_in(packer).get(reverse("printing:kit_sheet_pdf", args=[kit.code]))
     assert response.status_code == 503
     assert response["Retry-After"] == "10"
     assert "try again in a moment" in response.content.decode()
+    assert reverse("printing:kit_sheet", args=[kit.code]) in response.content.decode()
 
 
-def test_places_are_given_back(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_places_are_given_back() -> None:
     """A sheet that fails gives its place back to the next one."""
-    monkeypatch.setattr(pdf, "WAIT_S", 0.05)
-    for _attempt in range(pdf.AT_ONCE + 1):
-        with pytest.raises(ZeroDivisionError), pdf._place():
+    for _attempt in range(AT_ONCE + 1):
+        with pytest.raises(ZeroDivisionError), place(wait_s=0.05):
             raise ZeroDivisionError
-    with pdf._place(), pdf._place(), pytest.raises(pdf.PrinterBusy), pdf._place():
+    with place(wait_s=0), place(wait_s=0), pytest.raises(PrinterBusy), place(wait_s=0.05):
         pass
 
 
-def test_never_more_than_two_renders(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Eight threads asking at once never have more than two sheets in the engine."""
-    now, most, lock = 0, 0, threading.Lock()
-    write = pdf._written
-
-    def counted(html: str, variant: str) -> bytes:
-        nonlocal now, most
-        with lock:
-            now += 1
-            most = max(most, now)
-        try:
-            return write(html, variant)
-        finally:
-            with lock:
-                now -= 1
-
-    monkeypatch.setattr(pdf, "_written", counted)
+def test_few_threads_wait_for_a_sheet(monkeypatch: pytest.MonkeyPatch) -> None:
+    """When as many wait as may, the next one is refused at once and keeps no thread of the server busy."""
     monkeypatch.setattr(pdf, "WAIT_S", 60)
-    threads = [
-        threading.Thread(target=pdf.render_pdf, args=("printing/receipt.html", {"pages": (), "drop_off": {}}))
-        for _number in range(8)
-    ]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    assert most == pdf.AT_ONCE
+    with ExitStack() as waiting:
+        for _number in range(pdf.WAITING_AT_MOST):
+            waiting.enter_context(pdf._through_the_door())
+        started = time.monotonic()
+        with pytest.raises(PrinterBusy):
+            pdf.pdf_of(sheet("<p>one too many</p>"))
+    assert time.monotonic() - started < 1
+
+
+def test_a_long_print_lets_others_in_between() -> None:
+    """Two threads that take places again and again do not keep a third from getting one soon."""
+    is_over = threading.Event()
+
+    def print_on() -> None:
+        while not is_over.is_set():
+            with place(wait_s=60):
+                time.sleep(0.05)
+
+    with ThreadPoolExecutor() as pool:
+        for _number in range(AT_ONCE):
+            pool.submit(print_on)
+        time.sleep(0.1)
+        try:
+            for _number in range(5):
+                with place(wait_s=1):
+                    pass
+        finally:
+            is_over.set()
+
+
+HOLD = """
+import sys, time
+from pathlib import Path
+from django.conf import settings
+from gowngroup.printing.places import place
+settings.PLACES_DIR = Path(sys.argv[1])
+for _round in range(4):
+    with place(wait_s=60):
+        start = time.monotonic()
+        time.sleep(0.1)
+        print(start, time.monotonic())
+"""
+
+
+def test_two_at_once_over_all_processes(tmp_path: Path) -> None:
+    """Four processes that take places together never hold more than two, and all get theirs."""
+    holders = [begun(HOLD, str(tmp_path)) for _number in range(4)]
+    lines = [line for each in holders for line in each.communicate()[0].splitlines()]
+    spans = [tuple(map(float, line.split())) for line in lines]
+    assert len(spans) == 16
+    at_once = [sum(start <= moment < end for start, end in spans) for moment, _end in spans]
+    assert max(at_once) == AT_ONCE
+
+
+def test_a_killed_process_gives_its_place_back(tmp_path: Path, settings: LazySettings) -> None:
+    """The system frees the place of a process that is killed while it makes a sheet."""
+    settings.PLACES_DIR = tmp_path
+    code = HOLD.replace("time.sleep(0.1)", "print('here', flush=True); time.sleep(60)")
+    holders = [begun(code, str(tmp_path)) for _number in range(AT_ONCE)]
+    for each in holders:
+        assert each.stdout
+        each.stdout.readline()
+    with pytest.raises(PrinterBusy), place(wait_s=0):
+        pass
+    ended(holders[0])
+    with place(wait_s=1):
+        pass
+    ended(holders[1])
+
+
+def _broken_libraries(folder: Path) -> Path:
+    for name in ("libpango-1.0.so.0", "libpangoft2-1.0.so.0", "libharfbuzz-subset.so.0"):
+        (folder / name).write_bytes(b"not a library")
+    return folder
 
 
 def _without_pango(folder: Path, code: str) -> subprocess.CompletedProcess[str]:
     """Python with a Pango that the system's own loader refuses, as on a machine where it is broken."""
-    for name in ("libpango-1.0.so.0", "libpangoft2-1.0.so.0", "libharfbuzz-subset.so.0"):
-        (folder / name).write_bytes(b"not a library")
     return subprocess.run(  # noqa: S603 - our own Python
         [sys.executable, "-c", code],
         cwd=ROOT,
-        env={**os.environ, "LD_LIBRARY_PATH": str(folder), "DJANGO_SETTINGS_MODULE": "tests.settings"},
+        env={
+            **os.environ,
+            "LD_LIBRARY_PATH": str(_broken_libraries(folder)),
+            "DJANGO_SETTINGS_MODULE": "tests.settings",
+        },
         capture_output=True,
         text=True,
         timeout=120,
@@ -175,21 +359,23 @@ def test_system_check_is_silent_where_all_is_there() -> None:
     assert pdf_libraries(None) == []
 
 
+@pytest.mark.skipif(sys.platform != "linux", reason="breaks a library the way Linux loads it")
 def test_page_without_library_offers_the_sheet_as_a_page(
-    make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN, monkeypatch: pytest.MonkeyPatch
+    make_kit: MAKE_KIT,
+    packer: Person,
+    sign_in: SIGN_IN,
+    monkeypatch: pytest.MonkeyPatch,
+    tmp_path: Path,
 ) -> None:
     """Where PDFs cannot be made the page says so and leads to the sheet's own page, which works."""
     kit = make_kit()
-    for name in [name for name in sys.modules if name.split(".")[0] == "weasyprint"]:
-        monkeypatch.delitem(sys.modules, name)
-    monkeypatch.setitem(sys.modules, "weasyprint", None)
-    pdf._engine.cache_clear()
-    try:
-        response = sign_in(packer).get(reverse("printing:kit_sheet_pdf", args=[kit.code]))
-    finally:
-        monkeypatch.undo()
-        pdf._engine.cache_clear()
+    children.stop_all()
+    monkeypatch.setenv("LD_LIBRARY_PATH", str(_broken_libraries(tmp_path)))
+    response = sign_in(packer).get(reverse("printing:kit_sheet_pdf", args=[kit.code]))
     page = reverse("printing:kit_sheet", args=[kit.code])
     assert response.status_code == 503
+    assert "sudo apt install" in response.content.decode()
     assert page in response.content.decode()
     assert sign_in(packer).get(page).status_code == 200
+    monkeypatch.undo()
+    assert pdf.pdf_of(sheet("<p>installed meanwhile</p>")).startswith(b"%PDF")

@@ -14,6 +14,7 @@ from django.urls import reverse
 from gowngroup.deliveries.models import DropOff
 from gowngroup.people.models import Person
 from gowngroup.printing import pdf
+from gowngroup.printing.places import place
 from gowngroup.printing.planner import Mark, mark_of
 from gowngroup.records.models import TrailLine
 from tests.printing.conftest import MAKE_DROP_OFF, SIGN_IN
@@ -164,7 +165,7 @@ def test_nothing_is_filed_while_the_printer_is_busy(
 ) -> None:
     """While other sheets are being made nothing goes on file, and the page leads back to the receipt's button."""
     monkeypatch.setattr(pdf, "WAIT_S", 0.05)
-    with pdf._place(), pdf._place():
+    with place(wait_s=1), place(wait_s=1):
         answer = sign_in(driver).post(reverse("printing:receipt_file", args=[signed.pk]))
     assert answer.status_code == 503
     assert reverse("printing:receipt", args=[signed.pk]) in answer.content.decode()
