@@ -5,6 +5,7 @@ from pathlib import Path
 import dj_database_url
 import font_source_sans_pro
 import font_source_serif_pro
+import fontpkg_rubik
 from csp.constants import NONE, SELF
 from django.utils.translation import gettext_lazy as _
 from environs import Env
@@ -134,6 +135,7 @@ STATICFILES_DIRS = [
     BASE_DIR / "static",
     ("fonts/sans", Path(font_source_sans_pro.__file__).parent / "files"),
     ("fonts/serif", Path(font_source_serif_pro.__file__).parent / "files"),
+    ("fonts/rubik", fontpkg_rubik.ROOT / "files"),
 ]
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},

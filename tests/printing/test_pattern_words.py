@@ -9,7 +9,7 @@ import font_source_sans_pro
 import pytest
 from django.http import Http404
 from django.test import RequestFactory
-from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
+from fontTools.ttLib import TTFont
 
 from gowngroup.catalog.actions import start_catalog
 from gowngroup.catalog.models import DesignSize

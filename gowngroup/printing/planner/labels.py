@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from gowngroup.printing.label_sheets import INSIDE_MM, LabelSheet
+from gowngroup.printing.letters import missing_sentence
 from gowngroup.printing.planner.label_fit import Room, Setting, setting
 from gowngroup.printing.planner.label_words import LabelWords
 from gowngroup.printing.qr import LEAST_MODULE_MM, QUIET_MODULES, QrCode, qr_code
@@ -17,6 +18,10 @@ MOST_ARM_MM, TICK_MM = 10, 0.6
 
 class LabelTooSmall(Refusal):
     """The words that must stand on a label do not fit on it."""
+
+
+class LetterMissing(Refusal):
+    """What must stand on a label has letters that none of our typefaces has."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +69,8 @@ def label_pages(
 
 
 def _label(words: LabelWords, sheet: LabelSheet) -> Label:
+    if sentence := missing_sentence(" ".join(text.text for text in words.texts)):
+        raise LetterMissing(f"{words.name}: {sentence}", field="item")
     width_mm = sheet.label_width_mm - 2 * (sheet.tuck_mm + INSIDE_MM)
     height_mm = sheet.label_height_mm - 2 * INSIDE_MM
     ways: list[tuple[Setting, QrCode | None]] = []

@@ -13,7 +13,7 @@ from gowngroup.people.queries import has_role, the_group
 from gowngroup.printing.forms import MOST_LABELS, LabelForm, SheetForm
 from gowngroup.printing.label_kinds import KINDS, LabelKind, label_kind
 from gowngroup.printing.label_sheets import INSIDE_MM, LabelSheet, printed_sheet, sheet_title
-from gowngroup.printing.planner.labels import LabelTooSmall, cross_path, label_pages
+from gowngroup.printing.planner.labels import LabelTooSmall, LetterMissing, cross_path, label_pages
 from gowngroup.printing.views.answers import pdf_answer
 
 ON_A_PAGE = 25
@@ -115,8 +115,8 @@ def _context(request: HttpRequest, form: LabelForm) -> dict[str, Any] | None:
     sheet = chosen["label_sheet"]
     try:
         pages = label_pages(said, sheet=sheet, start=chosen["start"], copies=chosen["copies"])
-    except LabelTooSmall as refusal:
-        form.add_error("sheet", refusal.message)
+    except (LabelTooSmall, LetterMissing) as refusal:
+        form.add_error("sheet" if refusal.field == "sheet" else None, refusal.message)
         return None
     return {
         "kind": form.kind,

@@ -16,6 +16,7 @@ from gowngroup.catalog.planner import GownNeed, gown_need
 from gowngroup.people.guards import page, person_of
 from gowngroup.people.queries import the_group
 from gowngroup.printing import queries, words
+from gowngroup.printing.letters import missing_sentence
 from gowngroup.printing.planner.pattern import (
     LARGE_MM,
     PAPERS,
@@ -88,7 +89,7 @@ def pattern_sheet_pdf(request: HttpRequest, pk: int, size_pk: int) -> HttpRespon
     def made(context: Context) -> HttpResponse:
         return _pdf(request, SHEET_TEMPLATE, context, filename="pattern-one-page.pdf")
 
-    return _answered(request, _asked(request, pk, size_pk), _sheet_context, made)
+    return _answered(request, _asked(request, pk, size_pk), _sheet_pdf_context, made)
 
 
 @page("packer", methods=("GET",))
@@ -184,8 +185,8 @@ def _tiled_context(request: HttpRequest, asked: _Asked) -> Context:
     }
 
 
-def _sheet_context(request: HttpRequest, asked: _Asked) -> Context:
-    drawn = large_page(_pattern(request, asked))
+def _sheet_context(request: HttpRequest, asked: _Asked, pattern: Pattern | None = None) -> Context:
+    drawn = large_page(pattern or _pattern(request, asked))
     heading = f"{drawn.pattern.design}, {drawn.pattern.size} "
     head_mm = header_mm(heading, drawn, drawn.pattern.type_mm * 2)
     width_mm, height_mm = page_size_mm(drawn, head_mm)
@@ -195,6 +196,15 @@ def _sheet_context(request: HttpRequest, asked: _Asked) -> Context:
         "page_width_mm": width_mm,
         "page_height_mm": height_mm,
     }
+
+
+def _sheet_pdf_context(request: HttpRequest, asked: _Asked) -> Context:
+    """Refused where letters would print as empty boxes: a page of true size has no room for a warning."""
+    pattern = _pattern(request, asked)
+    words_on_it = (str(the_group()), pattern.design, *(piece.name for piece in pattern.pieces))
+    if sentence := missing_sentence(" ".join(words_on_it)):
+        raise Refusal(sentence)
+    return _sheet_context(request, asked, pattern)
 
 
 def _context(asked: _Asked) -> Context:
