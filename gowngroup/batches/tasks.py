@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from django_tasks import task
 
 from gowngroup.batches.actions.jobs import beat, begin_job, end_job
+from gowngroup.batches.actions.letters import tell_those_waiting
 from gowngroup.batches.actions.planning import improve_plan
 from gowngroup.batches.models import Batch
 from gowngroup.batches.queries.plans import plan_of_job
@@ -49,6 +50,12 @@ def plan_batch(job_id: int) -> None:
         end_job(job=job, at=timezone.now(), plan=plan_of_job(job), message=told)
     else:
         end_job(job=job, at=timezone.now(), plan=plan)
+
+
+@task()
+def tell_waiting_list() -> None:
+    """Tell those who wait of the kits that have just been offered or given back."""
+    tell_those_waiting(at=timezone.now())
 
 
 def _nesting_engine() -> LayEngine | None:

@@ -6,6 +6,7 @@ from itertools import cycle
 
 from gowngroup.batches.actions import claim_for, claim_kit, give_back
 from gowngroup.batches.models import Kit, Stage
+from gowngroup.batches.queries import bundle_count
 from gowngroup.demo.scene import Scene
 from gowngroup.gowns.actions import take_back
 from gowngroup.people.models import Person
@@ -42,6 +43,9 @@ def hand_out(scene: Scene, kits: Iterable[Kit], *, at: datetime) -> None:
     """Let volunteers take kits, one after the other; who has no e-mail is helped by the packer."""
     rota = _rota(scene)
     for number, kit in enumerate(kits):
+        kit.refresh_from_db()
+        if kit.state != Kit.State.WAITING:
+            continue  # somebody has taken it with the rest of its matched set
         moment = at + timedelta(hours=5 * number // 3)
         person = next(each for each in rota if _may_take(each, kit))
         if person.email:
@@ -58,7 +62,7 @@ def _rota(scene: Scene) -> Iterable[Person]:
 
 def _may_take(person: Person, kit: Kit) -> bool:
     has_agreed = person.has_agreed_to_memorial or not kit.is_memorial()
-    return has_agreed and person.kits_held.count() < the_group().claim_limit_count
+    return has_agreed and bundle_count(person) < the_group().claim_limit_count
 
 
 def change_her_mind(kit: Kit, *, at: datetime) -> None:

@@ -8,7 +8,7 @@ from django.db.models import Model
 from django.test import Client
 from django.urls import reverse
 
-from gowngroup.batches.models import Batch, Kit, KitReturn, Lay, Plan
+from gowngroup.batches.models import Batch, Call, Claim, Kit, KitReturn, Lay, Plan
 from gowngroup.batches.planner.why import TOPICS
 from gowngroup.catalog.models import Chart, Design, DesignSize, PleaterProfile
 from gowngroup.deliveries.models import DropOff
@@ -25,7 +25,7 @@ pytestmark = pytest.mark.usefixtures("demo")
 SignIn = Callable[[Person], Client]
 Values = dict[str, object]
 MOST_OBJECTS = 12
-ONE_TIME_LINK = "people:sign_in_link"
+ONE_TIME_LINKS = ("people:sign_in_link", "batches:letters_stop")
 
 # Which rows stand behind the number or code in an address: by the longest beginning of the page's name.
 ROWS: dict[str, type[Model]] = {
@@ -43,6 +43,8 @@ ROWS: dict[str, type[Model]] = {
     "batches:plan_make": Batch,
     "batches:plan_progress": Batch,
     "batches:kit": Kit,
+    "batches:kit_hand_out_undo": Claim,
+    "batches:call": Call,
     "batches:lay": Lay,
     "batches:shopping_list": Plan,
     "gowns:gown": Gown,
@@ -90,7 +92,8 @@ WORDS: dict[str, Callable[[], Iterator[Values]]] = {
     "printing:label_css": lambda: ({"key": sheet.key} for sheet in LABEL_SHEETS),
     "batches:newest_why": lambda: ({"what": topic} for topic in TOPICS),
     "batches:plan_why": _whys,
-    ONE_TIME_LINK: lambda: iter([{"token": "never-given"}]),
+    "people:sign_in_link": lambda: iter([{"token": "never-given"}]),
+    "batches:letters_stop": lambda: iter([{"secret": "never-given"}]),
 }
 
 
@@ -147,7 +150,7 @@ def test_the_first_page_shows_what_needs_her_today(role: str, sign_in: SignIn) -
 
 
 @pytest.mark.parametrize(
-    "name", [name for name in DETAILS if not name.endswith("_pdf") and name != ONE_TIME_LINK]
+    "name", [name for name in DETAILS if not name.endswith("_pdf") and name not in ONE_TIME_LINKS]
 )
 def test_pages_of_single_things_open(name: str, sign_in: SignIn) -> None:
     """The coordinator opens every page of a thing in each of its states; what is past answers kindly."""

@@ -1,23 +1,23 @@
-"""Who takes a kit home, gives it back, or brings its gowns in."""
+"""Who takes a kit home, gives it back, and has longer for it."""
 
 from datetime import date, datetime, timedelta
+from typing import cast
 
-from django.db.models import F
+from django.db.models import F, Q
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from gowngroup.batches.actions.moves import KitMovedOn, end_claim, move_kit
-from gowngroup.batches.models import Claim, Kit, KitReturn
-from gowngroup.batches.queries.claims import day_of, due_if_taken, waiting_kits
+from gowngroup.batches.actions.calls import ask_to_post
+from gowngroup.batches.actions.moves import KitMovedOn, close_calls, end_claim, move_kit
+from gowngroup.batches.models import Claim, HandOver, Kit, KitWish
+from gowngroup.batches.queries.claims import bundle_count, day_of, due_if_taken, waiting_kits
+from gowngroup.batches.queries.kits import NOT_READY
 from gowngroup.people.models import Person
 from gowngroup.people.queries import has_role, the_group
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Refusal, Taken
 
-LONGEST_MIN = 500 * 60
-MOST_FLOSS_CUTS = 400
 LATEST_DUE = timedelta(days=366)
-CAN_COME_BACK = (Kit.State.CLAIMED, Kit.State.LOST)
 
 
 class AlreadyClaimed(Taken):
@@ -32,6 +32,10 @@ class NotOffered(Taken):
     """The kit has not been offered to the volunteers yet."""
 
 
+class KeptForSomebody(Taken):
+    """The kit is kept for somebody else."""
+
+
 class NotAgreedToMemorial(Refusal):
     """Gowns for babies who die go only to those who said yes to them."""
 
@@ -44,26 +48,19 @@ class KitNotHeld(Taken):
     """The kit is no longer with the person it was given back for."""
 
 
-class MoreThanMade(Refusal):
-    """More gowns than the kit still holds, or none at all."""
-
-
-class HoursImplausible(Refusal):
-    """The time spent is not likely."""
-
-
-class FlossUnclear(Refusal):
-    """What was said of the floss does not go together."""
-
-
 class DueDateImplausible(Refusal):
     """The new date is past or too far away."""
 
 
 @action
-def claim_kit(*, kit: Kit, by: Person, at: datetime, request_key: str = "") -> Claim:
-    """Take a waiting kit home, if nobody was first and she has fewer than the group's limit."""
-    return _claim(kit, person=by, by=by, at=at)
+def claim_kit(
+    *, kit: Kit, is_to_be_posted: bool = False, by: Person, at: datetime, request_key: str = ""
+) -> Claim:
+    """Take a waiting kit home with its matched set, if nobody was first and she has fewer than the group's limit."""
+    claim = _claim(kit, person=by, by=by, at=at)
+    if is_to_be_posted and claim.kit.can_be_posted:
+        ask_to_post(kit=claim.kit, by=by, at=at)
+    return claim
 
 
 @action
@@ -76,17 +73,47 @@ def _claim(kit: Kit, *, person: Person, by: Person, at: datetime) -> Claim:
     _lock(person)
     _check_agreed(kit, person)
     group = the_group()
-    due_on = due_if_taken(group, at)
-    taken = Kit.objects.filter(pk=kit.pk, state=Kit.State.WAITING).update(
-        state=Kit.State.CLAIMED, holder=person, due_on=due_on
-    )
-    kit.refresh_from_db()
-    if not taken:
-        raise _too_late(kit, person)
-    if Kit.objects.filter(holder=person, state=Kit.State.CLAIMED).count() > group.claim_limit_count:
+    together = _together(kit)
+    _take(kit, together, person, due_on=due_if_taken(group, at))
+    if bundle_count(person) > group.claim_limit_count:
         raise ClaimLimitReached(_limit_sentence(group.claim_limit_count))
+    KitWish.objects.filter(person=person).update(waits_since=at)
+    HandOver.objects.filter(kit=kit, to_person__isnull=True).update(to_person=person, taken_at=at)
+    claims = [_note_claim(each, person, by=by, at=at) for each in together]
+    return next(claim for claim in claims if claim.kit_id == kit.pk)
+
+
+def _together(kit: Kit) -> list[Kit]:
+    """The kit with the fellows of its matched set that wait, their rows kept until the transaction ends."""
+    if kit.matched_set_id is None:
+        return [kit]
+    rows = Kit.objects.select_for_update().filter(matched_set_id=kit.matched_set_id).order_by("pk")
+    kits = list(rows)
+    if any(each.state in NOT_READY for each in kits):
+        raise NotOffered(
+            _("Kit %(kit)s belongs to a matched set. Offer the other kits of the set first.")
+            % {"kit": kit.code},
+            field="code",
+        )
+    waiting = [each for each in kits if each.state == Kit.State.WAITING and each.pk != kit.pk]
+    return [kit, *waiting]
+
+
+def _take(kit: Kit, together: list[Kit], person: Person, *, due_on: date) -> None:
+    """Take all of these kits, if every one still waits and none is kept for somebody else."""
+    free = Kit.objects.filter(Q(kept_for__isnull=True) | Q(kept_for=person), state=Kit.State.WAITING)
+    mine = free.filter(pk__in=[each.pk for each in together])
+    taken = mine.update(state=Kit.State.CLAIMED, holder=person, due_on=due_on, kept_for=None)
+    for each in together:
+        each.refresh_from_db()
+    if taken < len(together):
+        raise _too_late(kit, person)
+
+
+def _note_claim(kit: Kit, person: Person, *, by: Person, at: datetime) -> Claim:
     changes = {"state": [Kit.State.WAITING, Kit.State.CLAIMED], "holder_id": [None, person.pk]}
     record(by=by, at=at, did="claim_kit", subject=kit, changes=changes)
+    due_on = cast("date", kit.due_on)
     return Claim.objects.create(kit=kit, person=person, claimed_by=by, claimed_at=at, due_on=due_on)
 
 
@@ -114,10 +141,11 @@ def _too_late(kit: Kit, person: Person) -> Taken:
             _("Kit %(kit)s has not been offered yet. Pack and offer it first.") % {"kit": kit.code},
             field="code",
         )
-    waiting_count = waiting_kits(person).count()
     if kit.holder_id == person.pk:
         return AlreadyClaimed(_("This kit has been taken already, by the same person."), field="code")
-    return AlreadyClaimed(_taken_sentence(waiting_count), field="code")
+    if kit.kept_for_id not in (None, person.pk):
+        return KeptForSomebody(_("This kit is being kept for somebody; please choose another."), field="code")
+    return AlreadyClaimed(_taken_sentence(waiting_kits(person).count()), field="code")
 
 
 def _taken_sentence(waiting_count: int) -> str:
@@ -140,136 +168,46 @@ def _limit_sentence(limit_count: int) -> str:
 
 @action
 def give_back(*, kit: Kit, by: Person, at: datetime, request_key: str = "") -> Kit:
-    """Put a claimed kit back among those waiting; nobody is asked why."""
+    """Put a claimed kit, with its matched set, back among those waiting; nobody is asked why."""
     holder_id = kit.holder_id
-    now = Kit.objects.select_for_update().get(pk=kit.pk)
+    held = _held_together(kit)
+    now = next(each for each in held if each.pk == kit.pk)
     is_hers = now.holder_id == by.pk or (now.holder_id == holder_id and has_role(by, "packer"))
     if now.holder_id is None or not is_hers:
         raise KitNotHeld(_("This kit has been given back or brought in already."))
-    move_kit(
-        kit,
-        from_states=(Kit.State.CLAIMED,),
-        to=Kit.State.WAITING,
-        did="give_back",
-        by=by,
-        at=at,
-        holder=None,
-        due_on=None,
-    )
-    end_claim(kit, end=Claim.End.GIVEN_BACK, at=at)
+    for each in [each for each in held if each.holder_id == now.holder_id]:
+        _put_back(each, by=by, at=at)
+    kit.refresh_from_db()
     return kit
+
+
+def _held_together(kit: Kit) -> list[Kit]:
+    """The kit and its matched set, their rows kept until the transaction ends."""
+    fellows = Q(pk=kit.pk)
+    if kit.matched_set_id is not None:
+        fellows |= Q(matched_set_id=kit.matched_set_id)
+    return list(Kit.objects.select_for_update().filter(fellows).order_by("pk"))
+
+
+def _put_back(kit: Kit, *, by: Person, at: datetime) -> None:
+    claimed, waiting = Kit.State.CLAIMED, Kit.State.WAITING
+    move_kit(kit, from_states=(claimed,), to=waiting, did="give_back", by=by, at=at, holder=None, due_on=None)
+    end_claim(kit, end=Claim.End.GIVEN_BACK, at=at)
+    close_calls(kit, by=by, at=at)
 
 
 @action
 def extend_due(*, kit: Kit, due_on: date, by: Person, at: datetime, request_key: str = "") -> Kit:
-    """Give the holder of a kit until another day."""
+    """Give the holder of a kit, and of its matched set, until another day."""
     today = day_of(at, the_group())
     if not today <= due_on <= today + LATEST_DUE:
         raise DueDateImplausible(_("Please choose a day from today on, within a year."), field="due_on")
     before = Kit.objects.select_for_update().get(pk=kit.pk)
     if before.state != Kit.State.CLAIMED:
         raise KitMovedOn(_("Kit %(kit)s is with nobody just now.") % {"kit": kit.code})
-    Kit.objects.filter(pk=kit.pk).update(due_on=due_on)
+    held = [each for each in _held_together(kit) if each.holder_id == before.holder_id]
+    Kit.objects.filter(pk__in=[each.pk for each in held]).update(due_on=due_on)
+    Claim.objects.filter(kit__in=held, ended_at__isnull=True).update(due_on=due_on)
     kit.refresh_from_db()
-    Claim.objects.filter(kit=kit, ended_at__isnull=True).update(due_on=due_on)
     record(by=by, at=at, did="extend_due", subject=kit, changes={"due_on": [str(before.due_on), str(due_on)]})
     return kit
-
-
-@action
-def return_gowns(
-    *,
-    kit: Kit,
-    gown_count: int,
-    duration_min: int | None = None,
-    remarks: str = "",
-    are_needles_counted: bool = False,
-    floss_outcome: str = "",
-    floss_cut_count: int | None = None,
-    by: Person,
-    at: datetime,
-    request_key: str = "",
-) -> KitReturn:
-    """Take in gowns of a kit, all or some; a kit that was lost may still come back."""
-    _check_duration(duration_min)
-    _check_floss(floss_outcome, floss_cut_count)
-    before = Kit.objects.select_for_update().get(pk=kit.pk)
-    _check_count(before, gown_count)
-    back_count = before.returned_count + gown_count
-    is_whole = back_count == before.gown_count
-    ending = {"state": Kit.State.RETURNED, "holder": None, "due_on": None} if is_whole else {}
-    Kit.objects.filter(pk=kit.pk).update(returned_count=back_count, **ending)
-    kit.refresh_from_db()
-    if is_whole:
-        end_claim(kit, end=Claim.End.RETURNED, at=at)
-    record(by=by, at=at, did="return_gowns", subject=kit, changes=_return_changes(before, kit))
-    return KitReturn.objects.create(
-        kit=kit,
-        person_id=before.holder_id or _last_holder_id(before),
-        gown_count=gown_count,
-        duration_min=duration_min,
-        remarks=remarks,
-        are_needles_counted=are_needles_counted,
-        floss_outcome=floss_outcome,
-        floss_cut_count=floss_cut_count,
-        returned_at=at,
-    )
-
-
-def _check_duration(duration_min: int | None) -> None:
-    if duration_min is not None and not 0 < duration_min <= LONGEST_MIN:
-        raise HoursImplausible(
-            _("Please give the hours spent as more than none and at most %(most)d, or leave them empty.")
-            % {"most": LONGEST_MIN // 60},
-            field="duration_min",
-        )
-
-
-def _check_floss(outcome: str, cut_count: int | None) -> None:
-    can_be_counted = outcome in (KitReturn.FlossOutcome.SHORT, KitReturn.FlossOutcome.LEFT)
-    if cut_count is not None and not can_be_counted:
-        raise FlossUnclear(
-            _(
-                "Please say whether these lengths of floss were left or were sent on, or leave the number empty."
-            ),
-            field="floss_outcome",
-        )
-    if cut_count is not None and not 0 < cut_count <= MOST_FLOSS_CUTS:
-        raise FlossUnclear(
-            _("Please count between 1 and %(most)d lengths of floss, or leave the number empty.")
-            % {"most": MOST_FLOSS_CUTS},
-            field="floss_cut_count",
-        )
-
-
-def _last_holder_id(kit: Kit) -> int | None:
-    return kit.claims.values_list("person_id", flat=True).first()
-
-
-def _check_count(kit: Kit, gown_count: int) -> None:
-    if kit.state not in CAN_COME_BACK:
-        raise KitMovedOn(
-            _("Kit %(kit)s is “%(state)s”, so no gowns can come back from it.")
-            % {"kit": kit.code, "state": kit.get_state_display()}
-        )
-    if not 0 < gown_count <= kit.open_count:
-        numbers = {
-            "kit": kit.code,
-            "made": kit.gown_count,
-            "back": kit.returned_count,
-            "open": kit.open_count,
-        }
-        raise MoreThanMade(
-            _(
-                "Gowns in kit %(kit)s: %(made)d, back before: %(back)d. "
-                "So at least 1 and at most %(open)d can come back now."
-            )
-            % numbers,
-            field="gown_count",
-        )
-
-
-def _return_changes(before: Kit, after: Kit) -> dict[str, object]:
-    names = ("returned_count", "state", "holder_id")
-    pairs = {name: [getattr(before, name), getattr(after, name)] for name in names}
-    return {name: pair for name, pair in pairs.items() if pair[0] != pair[1]}

@@ -4,7 +4,7 @@ from datetime import datetime
 
 from django.utils.translation import gettext as _
 
-from gowngroup.batches.models import Claim, Kit
+from gowngroup.batches.models import Call, Claim, Kit
 from gowngroup.people.models import Person
 from gowngroup.records.actions import record
 from gowngroup.records.errors import Taken
@@ -43,3 +43,9 @@ def move_kit(
 def end_claim(kit: Kit, *, end: Claim.End, at: datetime) -> None:
     """End the open claim of a kit, if it has one."""
     Claim.objects.filter(kit=kit, ended_at__isnull=True).update(ended_at=at, end=end)
+
+
+def close_calls(kit: Kit, *, by: Person, at: datetime) -> None:
+    """Nobody needs help with a kit, or to be sent it, that she no longer has; a missing part stays missing."""
+    calls = Call.objects.filter(kit=kit, answered_at__isnull=True, kind__in=(Call.Kind.HELP, Call.Kind.POST))
+    calls.update(answered_at=at, answered_by=by)

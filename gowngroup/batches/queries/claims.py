@@ -1,17 +1,44 @@
 """Kits as somebody who sews sees them, and claims as the coordinator sees them."""
 
+from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Count, Exists, F, OuterRef, Prefetch, Q, QuerySet
 from django.http import Http404
 
-from gowngroup.batches.models import Claim, Kit
+from gowngroup.batches.models import Claim, Finish, HandOver, Kit, KitLine
+from gowngroup.batches.queries.kits import NOT_READY
 from gowngroup.catalog.models import ChartRow, Purpose, Size
 from gowngroup.people.models import Group, Person, Role
 from gowngroup.people.queries import has_role, zone_of
 from gowngroup.records.codes import clean_code
 
 STAFF = (Role.PACKER.value, Role.INSPECTOR.value)
+SEWN = (Claim.End.RETURNED, Claim.End.HANDED_ON)
+USUAL_PLACE = "usual"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """Which of the kits waiting somebody would like to see; nothing said means all."""
+
+    size: Size | None = None
+    most_difficulty: int | None = None
+    stages: tuple[str, ...] = ()
+    place: str = ""
+    is_by_post: bool = False
+    is_worn_only: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choices:
+    """Sizes, stages and places among some kits; `places` are those other than the usual one."""
+
+    size_ids: frozenset[int]
+    stages: frozenset[str]
+    places: tuple[str, ...]
+    can_be_posted: bool
 
 
 def day_of(at: datetime, group: Group) -> date:
@@ -30,22 +57,78 @@ def _shown_to(person: Person) -> QuerySet[Kit]:
     return kits if person.has_agreed_to_memorial else kits.exclude(purpose=Purpose.MEMORIAL)
 
 
-def waiting_kits(person: Person, *, size: Size | None = None, difficulty: int | None = None) -> QuerySet[Kit]:
-    """The kits this person may take home, those waiting longest first."""
-    kits = _shown_to(person).filter(state=Kit.State.WAITING)
-    if size:
-        kits = kits.filter(size=size)
-    if difficulty:
-        kits = kits.filter(design_revision__difficulty=difficulty)
-    return kits.order_by("offered_at", "pk")
+def kits_to_take(person: Person) -> QuerySet[Kit]:
+    """Every kit this person may take home: a matched set only once all its kits wait, and none kept for another."""
+    fellows = Kit.objects.filter(matched_set=OuterRef("matched_set"))
+    kept = Q(kept_for__isnull=True) | Q(kept_for=person)
+    kits = _shown_to(person).filter(kept, state=Kit.State.WAITING)
+    return kits.exclude(Exists(fellows.filter(state__in=NOT_READY)))
+
+
+def waiting_kits(person: Person, wanted: Wanted | None = None) -> QuerySet[Kit]:
+    """The kits this person may choose from: those kept for her, then those waiting longest; a matched set counts once."""
+    before = Kit.objects.filter(
+        matched_set=OuterRef("matched_set"), state=Kit.State.WAITING, pk__lt=OuterRef("pk")
+    )
+    kits = kits_to_take(person).exclude(Exists(before))
+    return _narrowed(kits, wanted or Wanted()).order_by(
+        F("kept_for").asc(nulls_last=True), "offered_at", "pk"
+    )
+
+
+def _narrowed(kits: QuerySet[Kit], wanted: Wanted) -> QuerySet[Kit]:
+    if wanted.size:
+        kits = kits.filter(size=wanted.size)
+    if wanted.most_difficulty:
+        kits = kits.filter(design_revision__difficulty__lte=wanted.most_difficulty)
+    if wanted.stages:
+        kits = kits.filter(stage__in=wanted.stages)
+    if wanted.place:
+        kits = kits.filter(place="" if wanted.place == USUAL_PLACE else wanted.place)
+    if wanted.is_by_post:
+        kits = kits.filter(can_be_posted=True)
+    return kits.exclude(purpose=Purpose.MEMORIAL) if wanted.is_worn_only else kits
+
+
+def likes_of(person: Person) -> Wanted:
+    """What a person has said she likes to sew."""
+    return Wanted(most_difficulty=person.practice, stages=tuple(person.stages_liked))
+
+
+def suiting_kits(person: Person) -> QuerySet[Kit]:
+    """The kits waiting that are as she has said she likes them."""
+    return waiting_kits(person, likes_of(person))
+
+
+def choices_among(kits: QuerySet[Kit]) -> Choices:
+    """What there is to choose between among these kits, in one query."""
+    rows = set(kits.order_by().values_list("size_id", "stage", "place", "can_be_posted").distinct())
+    return Choices(
+        size_ids=frozenset(row[0] for row in rows),
+        stages=frozenset(row[1] for row in rows),
+        places=tuple(sorted({row[2] for row in rows if row[2]})),
+        can_be_posted=any(row[3] for row in rows),
+    )
 
 
 def with_card(kits: QuerySet[Kit]) -> QuerySet[Kit]:
     """The same kits with everything a card shows, in a fixed number of queries."""
     rows = Prefetch("design_revision__chart__rows", queryset=ChartRow.objects.order_by("position"))
+    fellows = Kit.objects.select_related("size", "design_revision__design").order_by("pk")
+    lines = KitLine.objects.order_by("position")
     return kits.select_related(
         "design_revision__design", "design_revision__chart", "size", "outer_lot__material", "lay"
-    ).prefetch_related(rows)
+    ).prefetch_related(
+        rows, Prefetch("matched_set__kits", queryset=fellows), Prefetch("lines", queryset=lines)
+    )
+
+
+def bundle_count(person: Person) -> int:
+    """How many kits a person has at home as the group's limit counts them: a matched set is one."""
+    held = Kit.objects.filter(holder=person, state=Kit.State.CLAIMED).order_by()
+    single = Count("pk", filter=Q(matched_set__isnull=True))
+    found = held.aggregate(single=single, sets=Count("matched_set", distinct=True))
+    return int(found["single"] + found["sets"])
 
 
 def kit_to_claim(person: Person, code: str) -> Kit:
@@ -57,8 +140,8 @@ def kit_to_see(person: Person, code: str) -> Kit:
     """A kit whose page this person may open: any for staff, else her own, her finished and those waiting."""
     kits = Kit.objects.all()
     if not has_role(person, *STAFF):
-        hers = Q(holder=person) | Q(claims__person=person, claims__end=Claim.End.RETURNED)
-        kits = kits.filter(hers | Q(pk__in=waiting_kits(person).values("pk"))).distinct()
+        hers = Q(holder=person) | Q(claims__person=person, claims__end__in=SEWN)
+        kits = kits.filter(hers | Q(pk__in=kits_to_take(person).values("pk"))).distinct()
     return _one(kits, code)
 
 
@@ -66,6 +149,12 @@ def kit_to_give_back(person: Person, code: str) -> Kit:
     """A kit this person has or had at home; any that was ever claimed for those who run the cupboard."""
     claims = Claim.objects.all() if has_role(person, Role.PACKER) else person.claims.all()
     return _one(Kit.objects.filter(pk__in=claims.values("kit_id")), code)
+
+
+def kit_to_speak_of(person: Person, code: str) -> Kit:
+    """A kit at somebody's home of which this person may say how it stands: her own, or anybody's for staff."""
+    kits = Kit.objects.filter(holder__isnull=False)
+    return _one(kits if has_role(person, *STAFF) else kits.filter(holder=person), code)
 
 
 def kit_by_code(code: str) -> Kit:
@@ -86,9 +175,35 @@ def kits_at_home(person: Person) -> QuerySet[Kit]:
 
 
 def finished_claims(person: Person) -> QuerySet[Claim]:
-    """The kits a person has sewn, the last first."""
-    claims = Claim.objects.filter(person=person, end=Claim.End.RETURNED)
+    """The kits a person has sewn or done her stage of, the last first."""
+    claims = Claim.objects.filter(person=person, end__in=SEWN)
     return claims.select_related("kit__design_revision__design", "kit__size").order_by("-ended_at")
+
+
+def finishes_of(kits: Iterable[Kit]) -> dict[int, Finish]:
+    """What holders have said of kits they have finished, by the kit's number."""
+    finishes = Finish.objects.filter(claim__kit__in=list(kits), claim__ended_at__isnull=True)
+    return {finish.claim.kit_id: finish for finish in finishes.select_related("claim")}
+
+
+def finish_values(kit: Kit) -> dict[str, object]:
+    """What its holder has said of a finished kit, as a form starts with it; nothing where she has not."""
+    finish = finishes_of([kit]).get(kit.pk)
+    names = ("gown_count", "are_needles_counted", "duration_min", "remarks")
+    return {name: getattr(finish, name) for name in names} if finish else {}
+
+
+def hand_overs_of(kit: Kit) -> QuerySet[HandOver]:
+    """Which stages of a kit are done, by whom, and who took it on."""
+    return kit.hand_overs.select_related("from_person", "to_person").order_by("done_at", "pk")
+
+
+def handed_out_by(person: Person) -> QuerySet[Claim]:
+    """The kits somebody at the table has handed out to others and that are still out, the last first."""
+    claims = Claim.objects.filter(claimed_by=person, ended_at__isnull=True).exclude(person=person)
+    return claims.select_related("kit__design_revision__design", "kit__size", "person").order_by(
+        "-claimed_at", "-pk"
+    )
 
 
 def kits_out(*, today: date | None = None) -> QuerySet[Kit]:

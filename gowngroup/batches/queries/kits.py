@@ -7,6 +7,8 @@ from gowngroup.batches.models import Claim, Kit, KitLine, Lay
 from gowngroup.people.models import Person, PersonRole, Role
 from gowngroup.records.codes import clean_code
 
+NOT_READY = (Kit.State.PLANNED, Kit.State.CUT, Kit.State.PACKED)
+
 
 def lays_to_cut() -> QuerySet[Lay]:
     """Lays of committed plans that have not been cut yet."""

@@ -5,12 +5,13 @@ from collections.abc import Mapping
 from django import template
 from django.utils.translation import gettext as _
 
-from gowngroup.batches.models import Kit
+from gowngroup.batches.models import Kit, Stage
 from gowngroup.catalog.drawing import GownDrawing
-from gowngroup.catalog.models import TRIM_KINDS
+from gowngroup.catalog.models import TRIM_KINDS, MaterialKind
 from gowngroup.records.templatetags.gown import hours
 from gowngroup.stock.models import Lot
 
+NOT_NAMED = (MaterialKind.CLOTH, "sheet")
 register = template.Library()
 
 
@@ -31,6 +32,31 @@ def usual_hours(kit: Kit) -> str:
     if low == high:
         return hours(low)
     return _("%(low)s to %(high)s") % {"low": hours(low), "high": hours(high)}
+
+
+@register.filter
+def included(kit: Kit) -> str:
+    """What a kit brings along, each kind once: `cloth cut out, not yet pleated, floss, lace`."""
+    words = [_("cloth cut out")]
+    if kit.design_revision.chart_id is not None and kit.stage in (Stage.WHOLE, Stage.SMOCK):
+        words.append(_("pleated already") if kit.is_pleated else _("not yet pleated"))
+    kinds = [str(line.get_kind_display()) for line in kit.lines.all() if line.kind not in NOT_NAMED]
+    return ", ".join(dict.fromkeys([*words, *kinds]))
+
+
+@register.filter
+def fellows(kit: Kit) -> list[Kit]:
+    """The other kits of a matched set that wait, or are sewn, together with this one."""
+    if kit.matched_set is None:
+        return []
+    together = [each for each in kit.matched_set.kits.all() if each.state == kit.state]
+    return [each for each in together if each.pk != kit.pk]
+
+
+@register.filter
+def of(values: Mapping[int, object], key: int) -> object:
+    """What a view has worked out for a row, by the row's number."""
+    return values.get(key)
 
 
 @register.filter

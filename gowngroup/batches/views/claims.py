@@ -1,4 +1,4 @@
-"""Pages of those who sew, and of those who hand kits out."""
+"""The kits waiting: choosing one, taking it, being told of one, giving it back."""
 
 from typing import TypeVar
 
@@ -12,78 +12,50 @@ from django.utils import formats, timezone
 from django.utils.translation import gettext as _
 
 from gowngroup.batches import actions, queries
-from gowngroup.batches.forms.claims import DueForm, HandOutForm, WaitingFilter
-from gowngroup.batches.models import Claim, Kit
+from gowngroup.batches.forms.claims import WaitingFilter, WishForm
+from gowngroup.batches.models import Claim, Kit, Letter
 from gowngroup.batches.planner.drawings import drawings
-from gowngroup.people.guards import page, person_of
-from gowngroup.people.models import Person
+from gowngroup.batches.tasks import tell_waiting_list
+from gowngroup.people.actions.one_wish import stop_memorial
+from gowngroup.people.guards import VISITOR, page, person_of
+from gowngroup.people.models import Group, Person
 from gowngroup.people.queries import has_role, the_group
-from gowngroup.records.codes import clean_code, spaced
 from gowngroup.records.errors import Refusal
-from gowngroup.records.pages import attempt, posted_key, refused, status_of
+from gowngroup.records.pages import attempt, form_page, posted_key, refused
 
 PER_PAGE = 25
+CARDS_PER_PAGE = 12
+ALSO_SHOWN = 3
 Row = TypeVar("Row", bound=Model)
 
 
-def page_of(request: HttpRequest, rows: QuerySet[Row]) -> Page[Row]:
-    return Paginator(rows, PER_PAGE).get_page(request.GET.get("page"))
+def page_of(request: HttpRequest, rows: QuerySet[Row], per_page: int = PER_PAGE) -> Page[Row]:
+    return Paginator(rows, per_page).get_page(request.GET.get("page"))
 
 
 @page("volunteer", methods=("GET",))
 def kits_waiting(request: HttpRequest) -> HttpResponse:
     person, group = person_of(request), the_group()
     waiting = queries.waiting_kits(person)
-    form = WaitingFilter(request.GET, kits=waiting)
-    chosen = form.cleaned_data if form.is_valid() else {}
-    found = queries.waiting_kits(person, **{name: chosen.get(name) for name in ("size", "difficulty")})
-    held_count = queries.kits_at_home(person).count()
-    page_obj = page_of(request, queries.with_card(found))
+    form = WaitingFilter(request.GET, kits=waiting, person=person, usual_place=group.pick_up_place)
+    found = queries.waiting_kits(person, form.wanted())
+    page_obj = page_of(request, queries.with_card(found), CARDS_PER_PAGE)
     context = {
         "page_obj": page_obj,
         "drawings": drawings(page_obj),
         "filter": form,
         "waiting_count": waiting.count(),
-        "held_count": held_count,
-        "can_claim": held_count < group.claim_limit_count,
+        "wish": queries.wish_of(person),
         "due_if_taken": queries.due_if_taken(group, timezone.now()),
+        **_room_for_more(person, group),
     }
     return render(request, "batches/kits_waiting.html", context)
 
 
-@page("volunteer", methods=("GET",))
-def my_kits(request: HttpRequest) -> HttpResponse:
-    person, group = person_of(request), the_group()
-    kits = list(queries.with_card(queries.kits_at_home(person)))
-    context = {
-        "kits": kits,
-        "drawings": drawings(kits),
-        "page_obj": page_of(request, queries.finished_claims(person)),
-        "today": queries.day_of(timezone.now(), group),
-    }
-    return render(request, "batches/my_kits.html", context)
-
-
-@page("volunteer", "packer", "inspector", methods=("GET",))
-def kit_page(request: HttpRequest, code: str) -> HttpResponse:
-    person, group = person_of(request), the_group()
-    kit = queries.kit_to_see(person, code)
-    is_staff = has_role(person, *queries.STAFF)
-    held_count = queries.kits_at_home(person).count()
-    context = {
-        "kit": kit,
-        "drawings": drawings([kit]),
-        "is_hers": kit.holder_id == person.pk,
-        "is_staff": is_staff,
-        "can_manage": has_role(person, "packer"),
-        "can_claim": has_role(person, "volunteer") and held_count < group.claim_limit_count,
-        "may_be_hers": person.has_agreed_to_memorial or not kit.is_memorial(),
-        "due_if_taken": queries.due_if_taken(group, timezone.now()),
-        "lines": queries.lines_of(kit),
-        "returns": kit.returns.select_related("person") if is_staff else kit.returns.none(),
-        "claims": kit.claims.select_related("person") if is_staff else kit.claims.none(),
-    }
-    return render(request, "batches/kit_page.html", context)
+def _room_for_more(person: Person, group: Group) -> dict[str, object]:
+    """How many kits she has at home, how many she may have, and whether another one is allowed."""
+    held_count, limit_count = queries.bundle_count(person), group.claim_limit_count
+    return {"held_count": held_count, "limit_count": limit_count, "can_claim": held_count < limit_count}
 
 
 @page("volunteer", methods=("POST",))
@@ -91,14 +63,34 @@ def kit_claim(request: HttpRequest, code: str) -> HttpResponse:
     person = person_of(request)
     kit = queries.kit_to_claim(person, code)
     try:
-        claim = actions.claim_kit(kit=kit, by=person, at=timezone.now(), request_key=posted_key(request))
+        claim = actions.claim_kit(
+            kit=kit,
+            is_to_be_posted=request.POST.get("post") == "yes",
+            by=person,
+            at=timezone.now(),
+            request_key=posted_key(request),
+        )
     except Refusal as refusal:
-        return refused(request, refusal, back=reverse("batches:kits_waiting"))
-    messages.success(request, _("The kit is yours. It is due on %(day)s.") % {"day": _written(claim)})
+        return _taken(request, refusal, person)
+    messages.success(request, _("The kit is yours. It is due on %(day)s.") % {"day": written(claim)})
     return redirect("batches:my_kits")
 
 
-def _written(claim: Claim) -> str:
+def _taken(request: HttpRequest, refusal: Refusal, person: Person) -> HttpResponse:
+    """Why she did not get it, and what else there is for her."""
+    room = _room_for_more(person, the_group())
+    others = (
+        queries.with_card(queries.suiting_kits(person))[:ALSO_SHOWN]
+        if room["can_claim"]
+        else Kit.objects.none()
+    )
+    kits = list(others)
+    context = {"refusal": refusal, "kits": kits, "drawings": drawings(kits), **room}
+    return render(request, "batches/kit_taken.html", context, status=refusal.status)
+
+
+def written(claim: Claim) -> str:
+    """The day a claimed kit is due, written out."""
     return formats.date_format(claim.due_on, "j F Y")
 
 
@@ -111,6 +103,7 @@ def kit_give_back(request: HttpRequest, code: str) -> HttpResponse:
         actions.give_back(kit=kit, by=person, at=timezone.now(), request_key=posted_key(request))
     except Refusal as refusal:
         return refused(request, refusal, back=back)
+    tell_waiting_list.enqueue()
     messages.success(request, _("Thank you. The kit is waiting for somebody else now."))
     return redirect(back)
 
@@ -121,54 +114,47 @@ def _after_giving_back(kit: Kit, person: Person) -> str:
     return reverse("batches:my_kits" if has_role(person, "volunteer") else "batches:kit_list")
 
 
-@page("packer")
-def kit_hand_out(request: HttpRequest) -> HttpResponse:
-    form = HandOutForm(request.POST or None, initial={"code": request.GET.get("code", "")[:20]})
+@page("volunteer")
+def kit_wish(request: HttpRequest) -> HttpResponse:
+    person = person_of(request)
+    wish = queries.wish_of(person)
+    form = WishForm(request.POST or None, wish=wish)
     if request.method == "POST" and form.is_valid():
-        claim = attempt(form, lambda: _hand_out(request, form))
-        if claim is not None:
-            told = {"kit": spaced(claim.kit.code), "person": claim.person, "day": _written(claim)}
-            messages.success(request, _("Kit %(kit)s goes to %(person)s and is due on %(day)s.") % told)
-            return redirect("batches:kit_page", claim.kit.code)
-    return render(request, "batches/kit_hand_out.html", {"form": form}, status=status_of(form))
-
-
-def _hand_out(request: HttpRequest, form: HandOutForm) -> Claim:
-    kit = Kit.objects.filter(code=clean_code(form.cleaned_data["code"])).first()
-    if kit is None:
-        raise Refusal(_("No kit has this code. Please look at the label again."), field="code")
-    return actions.claim_for(
-        kit=kit,
-        person=form.cleaned_data["person"],
-        by=person_of(request),
-        at=timezone.now(),
-        request_key=form.cleaned_data["request_key"],
-    )
-
-
-@page("coordinator", methods=("GET",))
-def kits_overdue(request: HttpRequest) -> HttpResponse:
-    today = queries.day_of(timezone.now(), the_group())
-    page_obj = page_of(request, queries.kits_out(today=today))
-    return render(request, "batches/kits_overdue.html", {"page_obj": page_obj, "today": today})
-
-
-@page("packer")
-def kit_due(request: HttpRequest, code: str) -> HttpResponse:
-    kit = queries.kit_by_code(code)
-    form = DueForm(request.POST or None, initial={"due_on": kit.due_on})
-    if request.method == "POST" and form.is_valid():
-        moved = attempt(
+        asked = attempt(
             form,
-            lambda: actions.extend_due(
-                kit=kit,
-                due_on=form.cleaned_data["due_on"],
-                by=person_of(request),
-                at=timezone.now(),
-                request_key=form.cleaned_data["request_key"],
+            lambda: actions.ask_to_be_told(
+                details=form.details(), by=person, at=timezone.now(), request_key=posted_key(request)
             ),
         )
-        if moved is not None:
-            messages.success(request, _("The new day has been noted."))
-            return redirect("batches:kit_page", kit.code)
-    return render(request, "batches/kit_due.html", {"form": form, "kit": kit}, status=status_of(form))
+        if asked is not None:
+            tell_waiting_list.enqueue()
+            messages.success(request, _("We will write to you when a kit that suits you is waiting."))
+            return redirect("batches:kits_waiting")
+    return form_page(request, "batches/kit_wish.html", form, wish=wish)
+
+
+@page("volunteer", methods=("POST",))
+def kit_wish_end(request: HttpRequest) -> HttpResponse:
+    actions.stop_being_told(by=person_of(request), at=timezone.now(), request_key=posted_key(request))
+    messages.success(request, _("You get no more letters about kits waiting."))
+    return redirect("batches:kits_waiting")
+
+
+@page("volunteer", methods=("POST",))
+def memorial_stop(request: HttpRequest) -> HttpResponse:
+    person = person_of(request)
+    stop_memorial(person=person, by=person, at=timezone.now(), request_key=posted_key(request))
+    messages.success(
+        request, _("Of course. They are not shown to you any more; on your page you can say yes again.")
+    )
+    return redirect("batches:kits_waiting")
+
+
+@page(*VISITOR)
+def letters_stop(request: HttpRequest, secret: str) -> HttpResponse:
+    letter = queries.letter_to_stop(secret)
+    is_about_waiting = letter.kind == Letter.Kind.SUITS
+    if request.method == "POST":
+        actions.stop_letters(letter=letter, at=timezone.now())
+    context = {"is_about_waiting": is_about_waiting, "is_done": request.method == "POST"}
+    return render(request, "batches/letters_stop.html", context)

@@ -12,6 +12,7 @@ from gowngroup.batches import actions, queries
 from gowngroup.batches.forms.kits import CutLayForm, EndKitForm, KitFilter
 from gowngroup.batches.models import Kit, KitLine
 from gowngroup.batches.planner.missing import arrived
+from gowngroup.batches.tasks import tell_waiting_list
 from gowngroup.batches.views.claims import page_of
 from gowngroup.people.guards import page, person_of
 from gowngroup.records.codes import spaced
@@ -124,6 +125,7 @@ def kit_offer(request: HttpRequest, code: str) -> HttpResponse:
         actions.offer_kit(kit=kit, by=person_of(request), at=timezone.now(), request_key=posted_key(request))
     except Refusal as refusal:
         return refused(request, refusal, back=reverse("batches:kit_packing", args=[kit.code]))
+    tell_waiting_list.enqueue()
     messages.success(request, _("The kit is waiting for somebody to sew it."))
     return redirect("batches:kits_to_pack")
 
@@ -131,6 +133,7 @@ def kit_offer(request: HttpRequest, code: str) -> HttpResponse:
 @page("packer", methods=("POST",))
 def kits_offer(request: HttpRequest) -> HttpResponse:
     actions.offer_packed_kits(by=person_of(request), at=timezone.now(), request_key=posted_key(request))
+    tell_waiting_list.enqueue()
     messages.success(request, _("Every packed kit is now waiting for somebody to sew it."))
     return redirect("batches:kits_to_pack")
 

@@ -1,0 +1,189 @@
+"""Letters that go out by themselves: a kit that suits is waiting, a kit is kept, a kit is soon due.
+
+Each is noted in the same transaction, once for each kit, person, kind and day, and sent when that has ended well.
+"""
+
+import secrets
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from gowngroup.batches.mail import page_address, send_later
+from gowngroup.batches.models import Kit, KitWish, Letter
+from gowngroup.batches.queries.claims import bundle_count, day_of
+from gowngroup.batches.queries.letters import (
+    hash_of_stop_link,
+    kits_due_about,
+    kits_to_tell_of,
+    told_lately,
+    was_told_after,
+    wishes_in_turn,
+)
+from gowngroup.catalog.models import Size
+from gowngroup.people.actions.one_wish import stop_reminders
+from gowngroup.people.models import Group, Person
+from gowngroup.people.queries import the_group
+from gowngroup.records.actions import action, next_number, record
+from gowngroup.records.codes import spaced
+
+MOST_IN_A_LETTER = 3
+FIRST_CHANCE = timedelta(hours=24)  # so long nobody else is told of a kit
+REST = timedelta(days=3)  # nobody gets such a letter more often
+STOP_BYTES = 32
+Kind = Letter.Kind
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WishDetails:
+    """What somebody wishes of a kit, besides what she likes to sew."""
+
+    size: Size | None = None
+    is_by_post_only: bool = False
+
+
+@action
+def ask_to_be_told(*, details: WishDetails, by: Person, at: datetime, request_key: str = "") -> KitWish:
+    """Ask for a letter when a kit that suits is waiting; a changed wish keeps its turn."""
+    wish = KitWish.objects.filter(person=by).first() or KitWish(person=by, waits_since=at)
+    wish.size, wish.is_by_post_only = details.size, details.is_by_post_only
+    wish.save()
+    record(by=by, at=at, did="ask_to_be_told", subject=wish)
+    return wish
+
+
+@action
+def stop_being_told(*, by: Person, at: datetime, request_key: str = "") -> None:
+    """Ask for no more letters about kits that are waiting."""
+    wish = KitWish.objects.filter(person=by).first()
+    if wish is not None:
+        record(by=by, at=at, did="stop_being_told", subject=wish)
+        wish.delete()
+
+
+@action
+def tell_those_waiting(*, at: datetime) -> int:
+    """Tell those who wait of kits that suit them, who has waited longest first; gives how many letters go out."""
+    _one_after_the_other()
+    group = the_group()
+    spoken_for = set(told_lately(since=at - FIRST_CHANCE))
+    letter_count = 0
+    for wish in wishes_in_turn():
+        if not _may_be_told(wish.person, group, at):
+            continue
+        free = [pair for pair in kits_to_tell_of(wish, group) if pair[0].pk not in spoken_for]
+        chosen = free[:MOST_IN_A_LETTER]
+        if chosen:
+            _tell(wish.person, chosen, at)
+            spoken_for |= {kit.pk for kit, _day in chosen}
+            letter_count += 1
+    return letter_count
+
+
+def _one_after_the_other() -> None:
+    """Hold the counter of runs until this one has ended: two runs at once never look at the same letters."""
+    next_number("letter runs")
+
+
+def _may_be_told(person: Person, group: Group, at: datetime) -> bool:
+    has_room = bundle_count(person) < group.claim_limit_count
+    return has_room and not person.is_away(day_of(at, group)) and not was_told_after(person, at - REST)
+
+
+def _tell(person: Person, kits: list[tuple[Kit, date]], at: datetime) -> None:
+    subject = ngettext("A kit that may suit you is waiting", "Kits that may suit you are waiting", len(kits))
+    _post(_Post(person=person, kind=Kind.SUITS, subject=subject), kits, at)
+
+
+@action
+def remind_sewers(*, at: datetime) -> int:
+    """Remind those who wish it of kits due soon, today or some days ago; gives how many letters go out."""
+    _one_after_the_other()
+    today = day_of(at, the_group())
+    letter_count = 0
+    for kind, earliest, latest in (
+        (Kind.BEFORE, today + timedelta(days=1), today + timedelta(days=3)),
+        (Kind.ON_THE_DAY, today, today),
+        (Kind.AFTER, today - timedelta(days=21), today - timedelta(days=5)),
+    ):
+        for person, kits in kits_due_about(earliest, latest, kind=kind, today=today):
+            _remind(person, kind, kits, at)
+            letter_count += 1
+    return letter_count
+
+
+def _remind(person: Person, kind: Kind, kits: list[Kit], at: datetime) -> None:
+    codes = ", ".join(spaced(kit.code) for kit in kits)
+    subjects = {
+        Kind.BEFORE: ngettext("Your kit %(kits)s is due soon", "Your kits %(kits)s are due soon", len(kits)),
+        Kind.ON_THE_DAY: ngettext(
+            "Your kit %(kits)s is due today", "Your kits %(kits)s are due today", len(kits)
+        ),
+        Kind.AFTER: ngettext(
+            "How is your kit %(kits)s coming along?", "How are your kits %(kits)s coming along?", len(kits)
+        ),
+    }
+    post = _Post(person=person, kind=kind, subject=subjects[kind] % {"kits": codes})
+    _post(post, [(kit, kit.due_on) for kit in kits if kit.due_on], at)
+
+
+@action
+def tell_kept(*, kit: Kit, at: datetime) -> None:
+    """Tell somebody that a kit is kept for her."""
+    person = kit.kept_for
+    if person is not None and person.email and person.is_active:
+        about_on = day_of(at, the_group())
+        if not Letter.objects.filter(kit=kit, person=person, kind=Kind.KEPT, about_on=about_on).exists():
+            _post(
+                _Post(person=person, kind=Kind.KEPT, subject=_("A kit is kept for you")),
+                [(kit, about_on)],
+                at,
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Post:
+    """One letter: to whom, what of, and its subject, which never says what the gowns are for."""
+
+    person: Person
+    kind: Kind
+    subject: str
+
+
+def _post(post: _Post, kits: Iterable[tuple[Kit, date]], at: datetime) -> None:
+    secret = secrets.token_urlsafe(STOP_BYTES)
+    pairs = list(kits)
+    for kit, about_on in pairs:
+        Letter.objects.create(
+            kit=kit,
+            person=post.person,
+            kind=post.kind,
+            about_on=about_on,
+            stop_hash=hash_of_stop_link(secret),
+            sent_at=at,
+        )
+    send_later(
+        post.person,
+        subject=post.subject,
+        template="kits_waiting" if post.kind in (Kind.SUITS, Kind.KEPT) else "kits_due",
+        context={
+            "kind": post.kind.value,
+            "kits": [{"kit": kit, "url": page_address("batches:kit_page", kit.code)} for kit, _day in pairs],
+            "waiting_url": page_address("batches:kits_waiting"),
+            "mine_url": page_address("batches:my_kits"),
+        },
+        stop_url="" if post.kind == Kind.KEPT else page_address("batches:letters_stop", secret),
+    )
+
+
+@action
+def stop_letters(*, letter: Letter, at: datetime, request_key: str = "") -> Person:
+    """Stop letters of this kind to whom it was sent, who need not be signed in for it."""
+    person = letter.person
+    if letter.kind == Kind.SUITS:
+        stop_being_told(by=person, at=at)
+    else:
+        stop_reminders(person=person, by=person, at=at)
+    return person

@@ -1,0 +1,169 @@
+"""The kits one has at home: what comes next, finished, handed on, help wanted."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from gowngroup.batches import actions, queries
+from gowngroup.batches.forms.sewing import FinishForm, HandOnForm, HelpForm, PartForm
+from gowngroup.batches.models import Kit
+from gowngroup.batches.planner.drawings import drawings
+from gowngroup.batches.planner.next_step import next_step
+from gowngroup.batches.planner.stages import NEXT_STAGE
+from gowngroup.batches.tasks import tell_waiting_list
+from gowngroup.batches.views.claims import page_of
+from gowngroup.people.guards import page, person_of
+from gowngroup.people.models import Group, Person
+from gowngroup.people.queries import has_role, the_group
+from gowngroup.records.errors import Refusal
+from gowngroup.records.pages import attempt, form_page, posted_key, refused
+
+
+@page("volunteer", methods=("GET",))
+def my_kits(request: HttpRequest) -> HttpResponse:
+    person, group = person_of(request), the_group()
+    kits = list(queries.with_card(queries.kits_at_home(person)))
+    context = {
+        "kits": kits,
+        "home": _at_home(kits, person, group),
+        "drawings": drawings(kits),
+        "page_obj": page_of(request, queries.finished_claims(person)),
+    }
+    return render(request, "batches/my_kits.html", context)
+
+
+def _at_home(kits: list[Kit], person: Person, group: Group) -> dict[int, dict[str, Any]]:
+    """What a holder's card says of each kit: what comes next, what she has said and asked."""
+    today, calls = queries.day_of(timezone.now(), group), queries.calls_about(kits, person)
+    finishes = queries.finishes_of(kits)
+    found = {}
+    for kit in kits:
+        hers, finish = [call for call in calls if call.kit_id == kit.pk], finishes.get(kit.pk)
+        sentence = next_step(
+            kit,
+            is_finished=finish is not None,
+            open_calls=[call for call in hers if call.answered_at is None],
+            today=today,
+            place=group.pick_up_place,
+        )
+        found[kit.pk] = {
+            "next": sentence,
+            "finish": finish,
+            "calls": hers,
+            "is_handed_on": kit.stage in NEXT_STAGE,
+        }
+    return found
+
+
+@page("volunteer", "packer", "inspector", methods=("GET",))
+def kit_page(request: HttpRequest, code: str) -> HttpResponse:
+    person, group = person_of(request), the_group()
+    kit = queries.kit_to_see(person, code)
+    is_staff, is_hers = has_role(person, *queries.STAFF), kit.holder_id == person.pk
+    context = {
+        "kit": kit,
+        "drawings": drawings([kit]),
+        "is_hers": is_hers,
+        "is_staff": is_staff,
+        "can_manage": has_role(person, "packer"),
+        "can_claim": has_role(person, "volunteer") and queries.bundle_count(person) < group.claim_limit_count,
+        "may_be_hers": queries.kits_to_take(person).filter(pk=kit.pk).exists(),
+        "due_if_taken": queries.due_if_taken(group, timezone.now()),
+        "lines": queries.lines_of(kit),
+        "returns": kit.returns.select_related("person") if is_staff else kit.returns.none(),
+        "claims": kit.claims.select_related("person") if is_staff else kit.claims.none(),
+        "hand_overs": queries.hand_overs_of(kit) if is_staff else kit.hand_overs.none(),
+        "calls": queries.calls_of(kit) if is_staff else [],
+        "home": _at_home([kit], person, group)[kit.pk] if is_hers else None,
+        "is_handed_on": kit.stage in NEXT_STAGE,
+    }
+    return render(request, "batches/kit_page.html", context)
+
+
+def _back_to(kit: Kit, person: Person, *, was_hers: bool = False) -> HttpResponse:
+    """Her own kits, or the kit's page for who speaks for somebody else."""
+    if was_hers or kit.holder_id == person.pk:
+        return redirect("batches:my_kits")
+    return redirect("batches:kit_page", kit.code)
+
+
+@page("volunteer", "packer", "inspector")
+def kit_finish(request: HttpRequest, code: str) -> HttpResponse:
+    person = person_of(request)
+    kit = queries.kit_to_speak_of(person, code)
+    if kit.stage in NEXT_STAGE:
+        return redirect("batches:kit_hand_on", kit.code)
+    initial = queries.finish_values(kit)
+    form = FinishForm(request.POST or None, kit=kit, initial=initial)
+    if request.method == "POST" and form.is_valid():
+        said = attempt(
+            form,
+            lambda: actions.say_finished(kit=kit, by=person, at=timezone.now(), **form.cleaned_data),
+        )
+        if said is not None:
+            messages.success(request, _("Thank you! Bring it in when it suits you."))
+            return _back_to(kit, person)
+    return form_page(request, "batches/kit_finish.html", form, kit=kit)
+
+
+@page("volunteer", "packer", "inspector")
+def kit_hand_on(request: HttpRequest, code: str) -> HttpResponse:
+    person = person_of(request)
+    kit = queries.kit_to_speak_of(person, code)
+    form, was_hers = HandOnForm(request.POST or None), kit.holder_id == person.pk
+    if request.method == "POST" and form.is_valid():
+        done = attempt(
+            form, lambda: actions.hand_on(kit=kit, by=person, at=timezone.now(), **form.cleaned_data)
+        )
+        if done is not None:
+            tell_waiting_list.enqueue()
+            messages.success(request, _("Thank you! The kit waits for its next pair of hands."))
+            return _back_to(kit, person, was_hers=was_hers)
+    return form_page(request, "batches/kit_hand_on.html", form, kit=kit)
+
+
+@page("volunteer", "packer", "inspector")
+def kit_help(request: HttpRequest, code: str) -> HttpResponse:
+    person = person_of(request)
+    kit = queries.kit_to_speak_of(person, code)
+    form = HelpForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        asked = attempt(
+            form, lambda: actions.ask_for_help(kit=kit, by=person, at=timezone.now(), **form.cleaned_data)
+        )
+        if asked is not None:
+            messages.success(request, _("Thank you for asking. Somebody will be in touch."))
+            return _back_to(kit, person)
+    return form_page(request, "batches/kit_help.html", form, kit=kit)
+
+
+@page("volunteer", "packer", "inspector")
+def kit_part(request: HttpRequest, code: str) -> HttpResponse:
+    person = person_of(request)
+    kit = queries.kit_to_speak_of(person, code)
+    form = PartForm(request.POST or None, kit=kit)
+    if request.method == "POST" and form.is_valid():
+        asked = attempt(
+            form, lambda: actions.report_part(kit=kit, by=person, at=timezone.now(), **form.cleaned_data)
+        )
+        if asked is not None:
+            messages.success(request, _("Thank you for telling us. We will see what the shelf has."))
+            return _back_to(kit, person)
+    return form_page(request, "batches/kit_part.html", form, kit=kit)
+
+
+@page("volunteer", "packer", "inspector", methods=("POST",))
+def kit_post(request: HttpRequest, code: str) -> HttpResponse:
+    person = person_of(request)
+    kit = queries.kit_to_speak_of(person, code)
+    try:
+        actions.ask_to_post(kit=kit, by=person, at=timezone.now(), request_key=posted_key(request))
+    except Refusal as refusal:
+        return refused(request, refusal, back=reverse("batches:kit_page", args=[kit.code]))
+    messages.success(request, _("We will post it to you."))
+    return _back_to(kit, person)
