@@ -114,7 +114,10 @@ else:
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "people.Person"
-AUTHENTICATION_BACKENDS = ["gowngroup.people.backends.SignInCodeBackend"]
+AUTHENTICATION_BACKENDS = [
+    "gowngroup.people.backends.SignInCodeBackend",
+    "gowngroup.people.backends.SignInLetterBackend",
+]
 AUTH_PASSWORD_VALIDATORS: list[dict[str, str]] = []
 LOGIN_URL = "people:sign_in"
 LOGIN_REDIRECT_URL = "home:home"

@@ -6,12 +6,25 @@ from zoneinfo import available_timezones
 from django import forms
 from django.core.exceptions import ValidationError
 from django.core.validators import RegexValidator
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from gowngroup.people.actions import GroupDetails, MySettings, PersonDetails
+from gowngroup.people.actions import GroupDetails, JoinDetails, MySettings, PersonDetails
+from gowngroup.people.actions.links import LETTER_LENGTH
 from gowngroup.people.figure_uses import USE_LABELS
-from gowngroup.people.models import Group, LengthUnit, PaperSize, Person, Role
+from gowngroup.people.models import (
+    Group,
+    LengthUnit,
+    PaperSize,
+    Person,
+    Practice,
+    ReminderWay,
+    Role,
+    SewingStage,
+)
+from gowngroup.records.codes import clean_code
 from gowngroup.records.fields import ActionForm, NumberField
+from gowngroup.records.widgets import DayInput
 
 MOST_HOURS_A_MONTH = 300
 AS_THE_GROUP = ("", _("as the group has it"))
@@ -96,9 +109,95 @@ class CodeForm(forms.Form):
     )
 
 
+class LinkForm(forms.Form):
+    """The button of a link or letter."""
+
+    is_remembered = forms.BooleanField(
+        label=_("Remember me on this device for 90 days"),
+        required=False,
+        help_text=_("Only on your own telephone or computer."),
+    )
+
+
+class LetterForm(forms.Form):
+    """The long code of a printed letter, for a computer without a camera."""
+
+    code = forms.CharField(
+        label=_("The letters and digits under the square"),
+        max_length=80,
+        help_text=_(
+            "Thirty of them, in six groups. Small letters will do, and you may leave out the dashes."
+        ),
+        widget=forms.TextInput(
+            {"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}
+        ),
+    )
+
+    def clean_code(self) -> str:
+        code = clean_code(self.cleaned_data["code"])
+        if len(code) != LETTER_LENGTH:
+            raise ValidationError(
+                _("There are thirty under the square; you have typed %(count)s. Please look again."),
+                params={"count": len(code)},
+            )
+        return code
+
+
+class JoinForm(forms.Form):
+    """What somebody who would like to join says of herself."""
+
+    name = forms.CharField(
+        label=_("Your name"), max_length=120, widget=forms.TextInput({"autocomplete": "name"})
+    )
+    telephone = _telephone(label=_("Your telephone number"))
+    email = forms.EmailField(
+        label=_("Your e-mail address"),
+        max_length=254,
+        required=False,
+        widget=forms.EmailInput({"autocomplete": "email"}),
+    )
+    note = forms.CharField(
+        label=_("What would you like to sew?"),
+        max_length=300,
+        required=False,
+        widget=forms.Textarea({"rows": 3}),
+        help_text=_("A line or two. Please write nothing about anybody’s health."),
+    )
+
+    def details(self) -> JoinDetails:
+        """What was typed, as the action takes it."""
+        return JoinDetails(**{name: self.cleaned_data[name] for name in JoinDetails.__slots__})
+
+
+class ForgetForm(ActionForm):
+    """The word that says one means it."""
+
+    word = forms.CharField(label=_("Please type the word “forget”"), max_length=40)
+
+    def clean_word(self) -> str:
+        word: str = self.cleaned_data["word"]
+        if word.strip(" .“”\"'").casefold() != str(_("forget")):
+            raise ValidationError(_("Nothing has been forgotten. Please type “forget”, or go back."))
+        return word
+
+
 class SettingsForm(ActionForm):
     """What everybody may change of herself."""
 
+    stages_liked = forms.MultipleChoiceField(
+        label=_("What do you like to sew?"),
+        choices=SewingStage.choices,
+        widget=forms.CheckboxSelectMultiple,
+        required=False,
+        help_text=_("Tick as many as you like. Nothing ticked means: whatever there is."),
+    )
+    practice = forms.TypedChoiceField(
+        label=_("How difficult may a gown be?"),
+        choices=Practice.choices,
+        coerce=int,
+        required=False,
+    )
+    has_pleater = forms.BooleanField(label=_("I have a pleater at home"), required=False)
     hours_offered_min = HoursField(
         label=_("How many hours would you like to give?"),
         required=False,
@@ -112,6 +211,21 @@ class SettingsForm(ActionForm):
             "Only those who say yes ever see them. You can change your mind at any time and need give no reason."
         ),
     )
+    away_until = forms.DateField(
+        label=_("Away until"),
+        required=False,
+        widget=DayInput(),
+        help_text=_(
+            "The last day you cannot sew. Nobody needs a reason, and until then no hours of yours are counted on. Leave it empty while you are here."
+        ),
+        error_messages={"invalid": _("Please choose a day, or leave it empty.")},
+    )
+    reminded_by = forms.TypedChoiceField(
+        label=_("How may we remind you of a kit?"),
+        choices=ReminderWay.choices,
+        empty_value=ReminderWay.MAIL.value,
+        required=False,
+    )
     length_unit = forms.ChoiceField(
         label=_("Lengths in"), choices=[AS_THE_GROUP, *LengthUnit.choices], required=False
     )
@@ -120,6 +234,9 @@ class SettingsForm(ActionForm):
     )
     has_large_print = forms.BooleanField(label=_("Large print on screen and on sheets"), required=False)
     is_left_handed = forms.BooleanField(label=_("I sew with my left hand: mirror the charts"), required=False)
+
+    def clean_practice(self) -> int:
+        return int(self.cleaned_data["practice"] or Practice.EXPERIENCED)
 
     def settings(self) -> MySettings:
         """What was chosen, as the action takes it."""
@@ -143,10 +260,22 @@ class PersonForm(SettingsForm):
         widget=forms.CheckboxSelectMultiple,
         help_text=_("A coordinator may do everything."),
     )
-    field_order = ["name", "email", "telephone", "roles", "hours_offered_min", "has_agreed_to_memorial"]
+    note = forms.CharField(
+        label=_("Note"),
+        max_length=300,
+        required=False,
+        widget=forms.Textarea({"rows": 2}),
+        help_text=_("Such as “collects on Tuesdays, has no car”. Nothing about health, hers or anybody’s."),
+    )
+    field_order = ["name", "telephone", "email", "roles"]
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.fields["stages_liked"].label = _("What she likes to sew")
+        self.fields["practice"].label = _("How difficult a gown may be")
+        self.fields["has_pleater"].label = _("She has a pleater at home")
+        self.fields["away_until"].help_text = _("The last day she cannot sew. Empty while she is here.")
+        self.fields["reminded_by"].label = _("How she may be reminded of a kit")
         self.fields["hours_offered_min"].label = _("Hours she would like to give")
         self.fields["hours_offered_min"].help_text = _("About, in a usual month.")
         self.fields["paper_size"].label = _("Paper in her printer")
@@ -164,14 +293,18 @@ class PersonForm(SettingsForm):
 
 
 def settings_of(person: Person) -> dict[str, Any]:
-    """A person's settings as a form starts with them."""
-    return {name: getattr(person, name) for name in MySettings.__slots__}
+    """A person's settings as a form starts with them; a pause that is over is not shown any more."""
+    return {name: getattr(person, name) for name in MySettings.__slots__} | _pause_of(person)
 
 
 def details_of(person: Person) -> dict[str, Any]:
     """What is written down of a person, as a form starts with it."""
     values = {name: getattr(person, name) for name in PersonDetails.__slots__ if name != "roles"}
-    return {**values, "roles": [row.role for row in person.role_rows.all()]}
+    return {**values, "roles": [row.role for row in person.role_rows.all()], **_pause_of(person)}
+
+
+def _pause_of(person: Person) -> dict[str, Any]:
+    return {"away_until": person.away_until if person.is_away(timezone.localdate()) else None}
 
 
 def zones() -> list[tuple[str, str]]:
@@ -213,6 +346,10 @@ class GroupForm(ActionForm):
         max_length=60,
         required=False,
         help_text=_("Such as “sewn with love by …”. Never a baby’s name."),
+    )
+
+    has_join_form = forms.BooleanField(
+        label=_("Show a form on the sign-in page with which strangers may ask to join"), required=False
     )
 
     def details(self) -> GroupDetails:

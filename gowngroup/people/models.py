@@ -208,6 +208,8 @@ class SignInCode(models.Model):
 class SignInLink(models.Model):
     """A link that signs one person in once: the operator's, or in a printed letter; only its hash is kept."""
 
+    secret: str = ""  # on the row of a letter that has just been made, and in no column
+
     class Kind(models.TextChoices):
         OPERATOR = "operator", _("link")
         LETTER = "letter", _("letter")

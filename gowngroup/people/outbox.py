@@ -1,4 +1,4 @@
-"""Letters in the file outbox of the demonstration, read back for the page that shows them."""
+"""Letters in a file outbox, as in the demonstration: read back for the page that shows them, and forgotten."""
 
 from dataclasses import dataclass
 from datetime import datetime
@@ -6,6 +6,8 @@ from email import message_from_bytes, policy
 from email.message import EmailMessage
 from email.utils import parsedate_to_datetime
 from pathlib import Path
+
+from gowngroup.people.traces import Blotter, Words
 
 SEPARATOR = b"-" * 79 + b"\n"
 
@@ -41,3 +43,22 @@ def _letter(raw: bytes) -> Letter:
         sent_at=parsedate_to_datetime(message["Date"]) if message["Date"] else None,
         text=body.get_content() if body is not None else "",
     )
+
+
+def forget_letters(folder: Path, words: Words) -> None:
+    """Take away every letter to or about somebody who is forgotten."""
+    blotter = Blotter(words)
+    for path in folder.glob("*.log"):
+        parts = [part for part in path.read_bytes().split(SEPARATOR) if part.strip()]
+        kept = [part for part in parts if not _speaks_of(part, blotter)]
+        if not kept:
+            path.unlink()
+        elif len(kept) < len(parts):
+            path.write_bytes(b"".join(part + SEPARATOR for part in kept))
+
+
+def _speaks_of(raw: bytes, blotter: Blotter) -> bool:
+    message = message_from_bytes(raw, policy=policy.default)
+    texts = [str(value) for value in message.values()]
+    texts += [part.get_content() for part in message.walk() if part.get_content_maintype() == "text"]
+    return any(blotter.blot(text, is_sentence=True) != text for text in texts)

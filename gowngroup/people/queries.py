@@ -1,18 +1,32 @@
 """Reads about people: the group, who somebody is and may do."""
 
+from dataclasses import replace
 from datetime import datetime
 from hashlib import sha256
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.contrib.auth.models import AnonymousUser
-from django.db.models import Q, QuerySet
+from django.db.models import F, Q, QuerySet, Value
+from django.db.models.expressions import Combinable
+from django.db.models.functions import Replace
 from django.shortcuts import get_object_or_404
 
-from gowngroup.people.models import Group, LabelPrinting, Person, Role, SignInCode, SignInLink
+from gowngroup.people.models import (
+    Group,
+    JoinRequest,
+    LabelPrinting,
+    Person,
+    Role,
+    SignInCode,
+    SignInLink,
+)
+from gowngroup.people.traces import LEAST_DIGITS, Words
 from gowngroup.planning.label_sheets import LabelSheet
+from gowngroup.records.codes import clean_code
 from gowngroup.records.reader import Reader
 
 OWN_SHEET = "own"
+GAPS = " ()/.-"
 
 
 def the_group() -> Group:
@@ -57,6 +71,13 @@ def has_role(person: Person | AnonymousUser, *roles: str) -> bool:
     """Has the person one of these roles? A coordinator has every one."""
     own = roles_of(person)
     return Role.COORDINATOR in own or bool(own & set(roles))
+
+
+def as_volunteer(person: Person) -> Person:
+    """The same person with the rights of somebody who sews, at most."""
+    rights = {Role.VOLUNTEER.value} if has_role(person, Role.VOLUNTEER) else set()
+    person._roles = frozenset(rights)  # type: ignore[attr-defined]
+    return person
 
 
 def zone_of(group: Group) -> ZoneInfo:
@@ -106,9 +127,42 @@ def open_links(*, at: datetime) -> QuerySet[SignInLink]:
     )
 
 
-def open_link(token: str, *, at: datetime) -> SignInLink:
-    """The open link of this secret; 404 for any other, as if it never existed."""
-    return get_object_or_404(open_links(at=at).select_related("person"), token_hash=hash_of_link(token))
+def open_link(token: str, *, at: datetime) -> SignInLink | None:
+    """The open link of this secret, a letter's typed in any way; nothing for any other, as if it never existed."""
+    hashes = {hash_of_link(token), hash_of_link(clean_code(token))}
+    return open_links(at=at).select_related("person").filter(token_hash__in=hashes).first()
+
+
+def people_reached_by(*, email: str, telephone: str) -> list[Person]:
+    """Who is with the group already, or was, under this address or number."""
+    reached = Q(pk__in=[])
+    if email:
+        reached |= Q(email=email)
+    if telephone:
+        reached |= Q(telephone=telephone)
+    return list(Person.objects.filter(reached, erased_at=None))
+
+
+def join_requests() -> QuerySet[JoinRequest]:
+    """Who asks to join, the longest waiting first."""
+    return JoinRequest.objects.all()
+
+
+def join_request_named(pk: int) -> JoinRequest:
+    """One request to join; 404 where there is none, or none any more."""
+    return get_object_or_404(JoinRequest, pk=pk)
+
+
+def unshared_words(words: Words, *, but: Person | None) -> Words:
+    """What somebody is known by, without the address or number another person of the group has too."""
+    others = Person.objects.filter(erased_at=None)
+    if but is not None:
+        others = others.exclude(pk=but.pk)
+    return replace(
+        words,
+        email="" if others.filter(email__iexact=words.email).exists() else words.email,
+        telephone="" if others.filter(telephone=words.telephone).exists() else words.telephone,
+    )
 
 
 def person_named(pk: int) -> Person:
@@ -128,13 +182,30 @@ def people_found(
 ) -> QuerySet[Person]:
     """People by part of a name or address, by task, with the group or left; erased people are never found."""
     found = Person.objects.filter(is_active=not has_left, erased_at=None).prefetch_related("role_rows")
-    for word in words.split()[:5]:
-        found = found.filter(
-            Q(name__icontains=word) | Q(email__icontains=word) | Q(telephone__icontains=word)
-        )
+    if is_telephone_number(words):
+        digits = "".join(character for character in words if character.isdigit())
+        found = found.annotate(_digits=_digits_of("telephone")).filter(_digits__contains=digits)
+    else:
+        for word in words.split()[:5]:
+            found = found.filter(
+                Q(name__icontains=word) | Q(email__icontains=word) | Q(telephone__icontains=word)
+            )
     if role:
         found = found.filter(role_rows__role=role)
     return found.order_by(*SORTS.get(sort, SORTS["name"]))
+
+
+def is_telephone_number(words: str) -> bool:
+    """Is this nothing but a number of several digits, as it was rung from or written down?"""
+    return sum(map(str.isdigit, words)) >= LEAST_DIGITS and not set(words) - set(f"0123456789+{GAPS}")
+
+
+def _digits_of(column: str) -> Combinable:
+    """A column's number without what people write between its digits."""
+    bare: Combinable = F(column)
+    for gap in GAPS:
+        bare = Replace(bare, Value(gap))
+    return bare
 
 
 def cast() -> QuerySet[Person]:

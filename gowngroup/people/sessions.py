@@ -11,13 +11,16 @@ from gowngroup.people.models import Person
 
 REMEMBER_DAYS = 90
 UNTIL_BROWSER_CLOSES = 0
-BACKEND = "gowngroup.people.backends.SignInCodeBackend"
+BACKENDS = {
+    "letter": "gowngroup.people.backends.SignInLetterBackend",
+}
+USUAL_BACKEND = "gowngroup.people.backends.SignInCodeBackend"
 
 
 def begin_session(request: HttpRequest, person: Person, *, way: str, is_remembered: bool = False) -> None:
     """Sign a person in under a new session key; nothing of an earlier session is kept."""
     request.session.flush()
-    login(request, person, backend=BACKEND)
+    login(request, person, backend=BACKENDS.get(way, USUAL_BACKEND))
     request.session.set_expiry(REMEMBER_DAYS * 24 * 3600 if is_remembered else UNTIL_BROWSER_CLOSES)
     note_sign_in(person=person, way=way, at=timezone.now())
 

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from gowngroup.printing.views import cutting, drop_offs, kits, labels, pattern, receipts
+from gowngroup.printing.views import cutting, drop_offs, kits, labels, pattern, receipts, sign_in_letter
 
 app_name = "printing"
 urlpatterns: list[URLPattern] = [
@@ -24,6 +24,8 @@ urlpatterns: list[URLPattern] = [
     path("receipt/<int:pk>.pdf", receipts.receipt_pdf, name="receipt_pdf"),
     path("receipt/<int:pk>/print/", receipts.receipt_print, name="receipt_print"),
     path("receipt/<int:pk>/file/", receipts.receipt_file, name="receipt_file"),
+    path("sign-in-letter/<int:pk>/", sign_in_letter.sign_in_letter, name="sign_in_letter"),
+    path("sign-in-letter/<int:pk>.pdf", sign_in_letter.sign_in_letter_pdf, name="sign_in_letter_pdf"),
     path("drop-off/<int:pk>/packing/", drop_offs.drop_off_packing, name="drop_off_packing"),
     path("drop-off/<int:pk>/packing.pdf", drop_offs.drop_off_packing_pdf, name="drop_off_packing_pdf"),
     path("drop-off/<int:pk>/driver/", drop_offs.drop_off_driver, name="drop_off_driver"),

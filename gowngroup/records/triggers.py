@@ -1,7 +1,11 @@
 """Database triggers that refuse to change or remove lines of a ledger or trail, on both engines."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 from django.apps.registry import Apps
 from django.db import migrations
+from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.backends.base.schema import BaseDatabaseSchemaEditor
 
 POSTGRESQL_FUNCTION = """
@@ -45,3 +49,30 @@ def append_only(table: str) -> migrations.RunPython:
             editor.execute(statement, params=None)
 
     return migrations.RunPython(forwards, backwards)
+
+
+def append_only_tables(connection: BaseDatabaseWrapper) -> set[str]:
+    """The tables of this database that refuse UPDATE and DELETE."""
+    with connection.cursor() as cursor:
+        if connection.vendor == "postgresql":
+            cursor.execute(
+                "SELECT relname FROM pg_trigger JOIN pg_class ON pg_class.oid = tgrelid "
+                "WHERE tgname = relname || '_append_only'"
+            )
+        else:
+            cursor.execute(
+                "SELECT tbl_name FROM sqlite_master WHERE type = 'trigger' AND name = tbl_name || '_no_update'"
+            )
+        return {table for (table,) in cursor.fetchall()}
+
+
+@contextmanager
+def lifted(connection: BaseDatabaseWrapper, table: str) -> Iterator[None]:
+    """Let lines of `table` be changed inside, in the transaction that is open; for forgetting a person alone."""
+    with connection.cursor() as cursor:
+        for statement in drop_sql(connection.vendor, table):
+            cursor.execute(statement)
+    yield
+    with connection.cursor() as cursor:
+        for statement in create_sql(connection.vendor, table):
+            cursor.execute(statement)

@@ -1,6 +1,16 @@
 """Every write about people: the group, its members, signing in."""
 
+from gowngroup.people.actions.erasing import StillDrives, erase_outsider, erase_person
 from gowngroup.people.actions.group import GroupDetails, UnknownTimeZone, set_up_group
+from gowngroup.people.actions.joining import (
+    AlreadyAnswered,
+    JoinDetails,
+    NoWayToAnswer,
+    TooManyAsk,
+    ask_to_join,
+    say_no,
+    welcome,
+)
 from gowngroup.people.actions.labels import (
     LabelPrintingDetails,
     PrinterTooFarOut,
@@ -9,16 +19,20 @@ from gowngroup.people.actions.labels import (
 )
 from gowngroup.people.actions.links import (
     LinkSpent,
+    NoLetterForHer,
+    make_sign_in_letter,
     make_sign_in_link,
     take_back_sign_in_links,
     use_sign_in_link,
 )
 from gowngroup.people.actions.members import (
     AlreadyLeft,
+    AwayWhen,
     Erased,
     LastCoordinator,
     MySettings,
     NoSuchRole,
+    NoSuchStage,
     PersonDetails,
     StillHasKits,
     add_person,
@@ -39,35 +53,49 @@ from gowngroup.people.actions.sign_in import (
 )
 
 __all__ = [
+    "AlreadyAnswered",
     "AlreadyLeft",
+    "AwayWhen",
     "CodeSpent",
     "Erased",
     "GroupDetails",
+    "JoinDetails",
     "LabelPrintingDetails",
     "LastCoordinator",
     "LinkSpent",
     "MailNotSent",
     "MySettings",
+    "NoLetterForHer",
     "NoSuchRole",
+    "NoSuchStage",
+    "NoWayToAnswer",
     "PersonDetails",
     "PrinterTooFarOut",
     "SheetDoesNotFit",
+    "StillDrives",
     "StillHasKits",
+    "TooManyAsk",
     "TooManyCodes",
     "UnknownTimeZone",
     "WrongCode",
     "add_person",
+    "ask_to_join",
     "change_my_settings",
     "change_person",
     "end_sessions",
+    "erase_outsider",
+    "erase_person",
     "leave_group",
+    "make_sign_in_letter",
     "make_sign_in_link",
     "note_sign_in",
     "return_to_group",
+    "say_no",
     "send_sign_in_code",
     "set_label_printing",
     "set_up_group",
     "take_back_sign_in_links",
     "use_sign_in_code",
     "use_sign_in_link",
+    "welcome",
 ]

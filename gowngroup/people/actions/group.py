@@ -33,6 +33,7 @@ class GroupDetails:
     sewing_time_days: int = 28
     share_passed_percent: int = 90
     label_line: str = ""
+    has_join_form: bool = True
 
 
 @action

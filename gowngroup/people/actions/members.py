@@ -1,7 +1,7 @@
 """Adding people, changing what they do and how they read, leaving and coming back."""
 
-from dataclasses import dataclass, replace
-from datetime import datetime
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime, timedelta
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -9,7 +9,7 @@ from django.utils.translation import ngettext
 
 from gowngroup.people.actions.details import apply
 from gowngroup.people.addresses import tidy_address
-from gowngroup.people.models import Person, PersonRole, Role
+from gowngroup.people.models import Person, PersonRole, Practice, ReminderWay, Role, SewingStage
 from gowngroup.people.queries import the_group, zone_of
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Refusal, Taken
@@ -25,6 +25,14 @@ class LastCoordinator(Refusal):
 
 class StillHasKits(Taken):
     """Somebody who leaves gives back her kits first."""
+
+
+class AwayWhen(Refusal):
+    """Nobody is away until a day that is over, or for years."""
+
+
+class NoSuchStage(Refusal):
+    """There is no such stage of a gown."""
 
 
 class AlreadyLeft(Taken):
@@ -43,8 +51,14 @@ class PersonDetails:
     email: str = ""
     telephone: str = ""
     roles: tuple[str, ...] = (Role.VOLUNTEER.value,)
+    note: str = ""
     hours_offered_min: int = 0
+    stages_liked: list[str] = field(default_factory=list)
+    practice: int = Practice.EXPERIENCED.value
+    has_pleater: bool = False
     has_agreed_to_memorial: bool = False
+    away_until: date | None = None
+    reminded_by: str = ReminderWay.MAIL.value
     length_unit: str = ""
     paper_size: str = ""
     has_large_print: bool = False
@@ -56,7 +70,12 @@ class MySettings:
     """What everybody may change of herself."""
 
     hours_offered_min: int = 0
+    stages_liked: list[str] = field(default_factory=list)
+    practice: int = Practice.EXPERIENCED.value
+    has_pleater: bool = False
     has_agreed_to_memorial: bool = False
+    away_until: date | None = None
+    reminded_by: str = ReminderWay.MAIL.value
     length_unit: str = ""
     paper_size: str = ""
     has_large_print: bool = False
@@ -64,13 +83,15 @@ class MySettings:
 
 
 ROLES_APART = frozenset({"roles"})
+LONGEST_AWAY = timedelta(days=2 * 365)
 
 
 @action
 def add_person(*, details: PersonDetails, by: Person | None, at: datetime, request_key: str = "") -> Person:
     """Add somebody to the group; `by` is None only for the very first person."""
     _check_roles(details)
-    person = Person(joined_on=timezone.localdate(at, zone_of(the_group())))
+    _check_wishes(details, at)
+    person = Person(joined_on=_day(at))
     apply(person, _tidied(details), leave_out=ROLES_APART)
     person.set_unusable_password()
     person.save()
@@ -86,10 +107,11 @@ def change_person(
     """Change what is written down of a person; a new address ends her open sign-ins."""
     _check_roles(details)
     person = Person.objects.select_for_update().get(pk=person.pk)
+    _check_wishes(details, at)
     if person.erased_at:
         raise Erased(_("Her details have been erased and stay erased."))
     if person.is_active and Role.COORDINATOR not in details.roles:
-        _keep_a_coordinator(person)
+        keep_a_coordinator(person)
     before = apply(person, _tidied(details), leave_out=ROLES_APART)
     if "email" in before:
         person.set_unusable_password()
@@ -106,6 +128,7 @@ def change_person(
 @action
 def change_my_settings(*, settings: MySettings, by: Person, at: datetime, request_key: str = "") -> Person:
     """Change how many hours I offer, what I like to sew and how pages are written for me."""
+    _check_wishes(settings, at)
     person = Person.objects.select_for_update().get(pk=by.pk)
     before = apply(person, settings)
     if before:
@@ -128,17 +151,8 @@ def end_sessions(*, person: Person, by: Person, at: datetime, request_key: str =
 def leave_group(*, person: Person, by: Person, at: datetime, request_key: str = "") -> Person:
     """Let a person leave once her kits are back; her gowns stay counted and she cannot sign in."""
     person = Person.objects.select_for_update().get(pk=person.pk)
-    held_count = person.kits_held.count()
-    if held_count:
-        raise StillHasKits(
-            ngettext(
-                "She still has %(count)s kit. Book it back or pass it on first.",
-                "She still has %(count)s kits. Book them back or pass them on first.",
-                held_count,
-            )
-            % {"count": held_count}
-        )
-    _keep_a_coordinator(person)
+    check_holds_nothing(person, by)
+    keep_a_coordinator(person)
     if not Person.objects.filter(pk=person.pk, is_active=True).update(is_active=False):
         raise AlreadyLeft(_("She has already left the group."))
     record(by=by, at=at, did="leave_group", subject=person, changes={"is_active": [True, False]})
@@ -163,7 +177,12 @@ def _tidied(details: PersonDetails) -> PersonDetails:
         name=" ".join(details.name.split()),
         email=tidy_address(details.email),
         telephone=" ".join(details.telephone.split()),
+        note=" ".join(details.note.split()),
     )
+
+
+def _day(at: datetime) -> date:
+    return timezone.localdate(at, zone_of(the_group()))
 
 
 def _check_roles(details: PersonDetails) -> None:
@@ -171,7 +190,43 @@ def _check_roles(details: PersonDetails) -> None:
         raise NoSuchRole(_("Please choose at least one task from the list."), field="roles")
 
 
-def _keep_a_coordinator(person: Person) -> None:
+def _check_wishes(wishes: PersonDetails | MySettings, at: datetime) -> None:
+    if not set(wishes.stages_liked) <= set(SewingStage.values):
+        raise NoSuchStage(_("Please choose from the list."), field="stages_liked")
+    if wishes.away_until is None:
+        return
+    if wishes.away_until < _day(at):
+        raise AwayWhen(
+            _("That day is over. Please choose the last day away, or leave it empty."), field="away_until"
+        )
+    if wishes.away_until > _day(at) + LONGEST_AWAY:
+        raise AwayWhen(
+            _("That is more than two years from now; please look at the year again."), field="away_until"
+        )
+
+
+def check_holds_nothing(person: Person, by: Person | None) -> None:
+    """Refuse to let go of somebody who still has kits at home; herself in words of her own."""
+    count = person.kits_held.count()
+    if not count:
+        return
+    if by is not None and by.pk == person.pk:
+        sentence = ngettext(
+            "You still have %(count)s kit. Please give it back first; nobody asks for a reason.",
+            "You still have %(count)s kits. Please give them back first; nobody asks for a reason.",
+            count,
+        )
+    else:
+        sentence = ngettext(
+            "She still has %(count)s kit. Book it back or pass it on first.",
+            "She still has %(count)s kits. Book them back or pass them on first.",
+            count,
+        )
+    raise StillHasKits(sentence % {"count": count})
+
+
+def keep_a_coordinator(person: Person) -> None:
+    """Refuse what would leave the group without anybody who may do everything."""
     # Locked, so that two coordinators who let each other go at the same moment cannot both succeed.
     rows = PersonRole.objects.select_for_update().filter(role=Role.COORDINATOR, person__is_active=True)
     coordinators = {row.person_id for row in rows}

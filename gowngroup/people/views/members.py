@@ -20,7 +20,8 @@ from gowngroup.people.actions import (
 )
 from gowngroup.people.forms import PersonForm, SearchForm, SettingsForm, details_of, settings_of
 from gowngroup.people.guards import EVERYONE, page, person_of
-from gowngroup.people.queries import open_links, people_found, person_named
+from gowngroup.people.models import SewingStage
+from gowngroup.people.queries import join_requests, open_links, people_found, person_named
 from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import attempt, form_page, posted_key, refused
 
@@ -34,7 +35,16 @@ def person_list(request: HttpRequest) -> HttpResponse:
     people = Paginator(people_found(**wanted), PER_PAGE).get_page(request.GET.get("page"))
     is_searched = any(wanted.get(name) for name in ("words", "role", "has_left"))
     return render(
-        request, "people/person_list.html", {"form": form, "page_obj": people, "is_searched": is_searched}
+        request,
+        "people/person_list.html",
+        {
+            "form": form,
+            "quick_form": PersonForm(auto_id="quick_%s"),
+            "page_obj": people,
+            "is_searched": is_searched,
+            "asking_count": join_requests().count(),
+            "today": timezone.localdate(),
+        },
     )
 
 
@@ -42,7 +52,14 @@ def person_list(request: HttpRequest) -> HttpResponse:
 def person_page(request: HttpRequest, pk: int) -> HttpResponse:
     person = person_named(pk)
     links = open_links(at=timezone.now()).filter(person=person)
-    return render(request, "people/person_page.html", {"person": person, "links": links})
+    context = {
+        "person": person,
+        "links": links,
+        "is_away": person.is_away(timezone.localdate()),
+        "stages": [label for stage, label in SewingStage.choices if stage in person.stages_liked],
+        "kits": person.kits_held.order_by("due_on", "pk"),
+    }
+    return render(request, "people/person_page.html", context)
 
 
 @page("coordinator")

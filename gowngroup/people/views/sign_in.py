@@ -12,11 +12,12 @@ from django.utils import timezone
 
 from gowngroup.people.actions import LinkSpent, send_sign_in_code, use_sign_in_code, use_sign_in_link
 from gowngroup.people.actions.sign_in import VALID_FOR
-from gowngroup.people.forms import AddressForm, CodeForm
+from gowngroup.people.forms import AddressForm, CodeForm, LetterForm, LinkForm
 from gowngroup.people.guards import EVERYONE, VISITOR, page
+from gowngroup.people.models import SignInLink
 from gowngroup.people.queries import open_link, people_at, used_code
 from gowngroup.people.sessions import begin_session, safe_next
-from gowngroup.records.pages import attempt, form_page, refused
+from gowngroup.records.pages import attempt, form_page
 
 COOKIE = "__Host-sign-in" if settings.SESSION_COOKIE_SECURE else "sign-in"
 CHOICE, IS_REMEMBERED = "sign_in_code", "sign_in_is_remembered"
@@ -47,7 +48,13 @@ def sign_in_code(request: HttpRequest) -> HttpResponse:
             response = _signed_in_or_asked_who(request, code.email, code.code_hash, is_remembered)
             response.delete_cookie(COOKIE)
             return response
-    return form_page(request, "people/sign_in_code.html", form, next=safe_next(request))
+    return form_page(
+        request,
+        "people/sign_in_code.html",
+        form,
+        next=safe_next(request),
+        has_asked_here=COOKIE in request.COOKIES,
+    )
 
 
 @page(*VISITOR)
@@ -67,14 +74,31 @@ def sign_in_person(request: HttpRequest) -> HttpResponse:
 @page(*VISITOR)
 def sign_in_link(request: HttpRequest, token: str) -> HttpResponse:
     link = open_link(token, at=timezone.now())
-    if request.method != "POST":
-        return render(request, "people/sign_in_link.html", {"person": link.person})
-    try:
-        person = use_sign_in_link(link=link, at=timezone.now())
-    except LinkSpent as refusal:
-        return refused(request, refusal, back=reverse("people:sign_in"))
-    begin_session(request, person, way="link")
-    return redirect("home:home")
+    if link is None:
+        return render(request, "people/sign_in_link_old.html", status=404)
+    form = LinkForm(request.POST if request.method == "POST" else None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            person = use_sign_in_link(link=link, at=timezone.now())
+        except LinkSpent:  # somebody else was quicker by a moment: as if it never existed
+            return render(request, "people/sign_in_link_old.html", status=404)
+        is_letter = link.kind == SignInLink.Kind.LETTER
+        begin_session(
+            request,
+            person,
+            way="letter" if is_letter else "link",
+            is_remembered=form.cleaned_data["is_remembered"],
+        )
+        return redirect("home:home")
+    return form_page(request, "people/sign_in_link.html", form, person=link.person)
+
+
+@page(*VISITOR)
+def sign_in_letter(request: HttpRequest) -> HttpResponse:
+    form = LetterForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        return redirect("people:sign_in_link", token=form.cleaned_data["code"])
+    return form_page(request, "people/sign_in_letter.html", form)
 
 
 @page(*VISITOR, methods=("GET",))

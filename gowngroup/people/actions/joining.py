@@ -1,0 +1,126 @@
+"""Asking to join, from a page anybody may open, and the coordinator's answer.
+
+Nothing is sent to an address a stranger typed before the coordinator has said yes, so that the page cannot be used to
+send letters to others; whoever asks twice, or is with the group already, meets the same answer.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from functools import partial
+
+from django.conf import settings
+from django.core.mail import EmailMultiAlternatives
+from django.db import transaction
+from django.template.loader import render_to_string
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from gowngroup.people.actions.members import PersonDetails, add_person
+from gowngroup.people.actions.post import post_quietly
+from gowngroup.people.addresses import address_hash, tidy_address
+from gowngroup.people.models import Group, JoinRequest, Person
+from gowngroup.people.queries import the_group
+from gowngroup.records.actions import action, record
+from gowngroup.records.errors import NotNow, Refusal, Taken
+
+WINDOW = timedelta(hours=1)
+MOST_IN_A_WINDOW = 10
+MOST_OPEN = 60
+FORGET_AFTER = timedelta(days=60)
+
+
+class TooManyAsk(NotNow):
+    """More people ask to join than any group is asked by: probably a machine."""
+
+    status = 429
+
+
+class NoWayToAnswer(Refusal):
+    """Neither an address nor a telephone number was given."""
+
+
+class AlreadyAnswered(Taken):
+    """Another coordinator has answered this request."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JoinDetails:
+    """What somebody who would like to join says of herself; nothing about health."""
+
+    name: str
+    email: str = ""
+    telephone: str = ""
+    note: str = ""
+
+
+@action
+def ask_to_join(*, details: JoinDetails, at: datetime) -> JoinRequest | None:
+    """Keep what somebody asks, once for each address or number; None where it is being asked already."""
+    if not details.email and not details.telephone:
+        raise NoWayToAnswer(
+            _("Please give an e-mail address or a telephone number, so that we can answer."),
+            field="telephone",
+        )
+    list(Group.objects.select_for_update().filter(pk=1))  # one at a time, so that the counts below hold
+    JoinRequest.objects.filter(asked_at__lt=at - FORGET_AFTER).delete()
+    contact = _contact_hash(details)
+    if JoinRequest.objects.filter(contact_hash=contact).exists():
+        return None
+    is_many = JoinRequest.objects.filter(asked_at__gt=at - WINDOW).count() >= MOST_IN_A_WINDOW
+    if is_many or JoinRequest.objects.count() >= MOST_OPEN:
+        raise TooManyAsk(
+            _("Many people have asked just now. Please try again in an hour, or ring us."),
+            retry_after_s=int(WINDOW.total_seconds()),
+        )
+    row = JoinRequest.objects.create(
+        name=" ".join(details.name.split()),
+        email=tidy_address(details.email),
+        telephone=" ".join(details.telephone.split()),
+        note=" ".join(details.note.split()),
+        contact_hash=contact,
+        asked_at=at,
+    )
+    record(by=None, at=at, did="ask_to_join", subject=row)
+    return row
+
+
+@action
+def welcome(
+    *, join_request: JoinRequest, details: PersonDetails, by: Person, at: datetime, request_key: str = ""
+) -> Person:
+    """Add somebody who asked to join, remove what she asked, and write to her how to sign in."""
+    _take_off_the_list(join_request)
+    person = add_person(details=details, by=by, at=at)
+    if person.email:
+        transaction.on_commit(partial(post_quietly, _letter(person)))
+    return person
+
+
+@action
+def say_no(*, join_request: JoinRequest, by: Person, at: datetime, request_key: str = "") -> None:
+    """Remove what somebody asked; nothing of it is kept, and no letter is sent."""
+    _take_off_the_list(join_request)
+    record(by=by, at=at, did="say_no", subject=join_request)
+
+
+def _take_off_the_list(join_request: JoinRequest) -> None:
+    removed, _rows = JoinRequest.objects.filter(pk=join_request.pk).delete()
+    if not removed:
+        raise AlreadyAnswered(_("This request has been answered already."))
+
+
+def _contact_hash(details: JoinDetails) -> str:
+    digits = "".join(character for character in details.telephone if character.isdigit())
+    return address_hash(details.email or digits)
+
+
+def _letter(person: Person) -> EmailMultiAlternatives:
+    address = f"{settings.SITE_ADDRESS.rstrip('/')}{reverse('people:sign_in')}"
+    context = {"group": the_group(), "person": person, "address": address}
+    letter = EmailMultiAlternatives(
+        subject=_("You are welcome – %(group)s") % {"group": the_group().name},
+        body=render_to_string("people/mail/welcome.txt", context),
+        to=[person.email],
+    )
+    letter.attach_alternative(render_to_string("people/mail/welcome.html", context), "text/html")
+    return letter

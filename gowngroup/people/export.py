@@ -1,0 +1,132 @@
+"""Everything the group keeps about one person, as a zip of JSON, tables and a page to read."""
+
+import csv
+import io
+import json
+import zipfile
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.core.serializers.json import DjangoJSONEncoder
+from django.db import models
+from django.template.loader import render_to_string
+from django.utils import timezone
+from django.utils.text import capfirst, slugify
+from django.utils.translation import gettext as _
+
+from gowngroup.people.models import Person
+from gowngroup.people.queries import the_group
+from gowngroup.records.models import RequestKey, TrailLine
+
+NOT_HERS = frozenset({"id", "password", "handle", "token_hash", "code_hash", "stop_hash", "document", "key"})
+TECHNICAL = (models.BinaryField,)
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """Rows of one kind that have to do with her."""
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[object, ...], ...]
+
+
+def tables_of(person: Person) -> list[Table]:
+    """Her own row first, then every row of any room that points at her, and what the trail says of her."""
+    return [table for table in _tables(person) if table.rows]
+
+
+def _tables(person: Person) -> Iterator[Table]:
+    fields = _shown_fields(Person)
+    yield Table(
+        title=_("About you"),
+        columns=(_("what"), _("kept")),
+        rows=tuple((str(field.verbose_name), _value(person, field)) for field in fields),
+    )
+    for relation in Person._meta.get_fields(include_hidden=True):
+        if isinstance(relation, models.ManyToOneRel) and relation.related_model is not RequestKey:
+            yield _rows_pointing_at(person, relation)
+    about = TrailLine.objects.filter(subject_type=Person._meta.label_lower, subject_id=person.pk)
+    yield _table(_("Changes to what is kept about you"), TrailLine, about)
+
+
+def _rows_pointing_at(person: Person, relation: models.ManyToOneRel) -> Table:
+    model, field = relation.related_model, relation.field
+    title = f"{capfirst(str(model._meta.verbose_name_plural))} ({field.verbose_name})"
+    return _table(title, model, model._base_manager.filter(**{field.name: person}).order_by("pk"))
+
+
+def _table(title: str, model: type[models.Model], rows: models.QuerySet[Any]) -> Table:
+    fields = _shown_fields(model)
+    related = [field.name for field in fields if isinstance(field, models.ForeignKey)]
+    found = rows.select_related(*related) if related else rows
+    return Table(
+        title=title,
+        columns=tuple(str(field.verbose_name) for field in fields),
+        rows=tuple(tuple(_value(row, field) for field in fields) for row in found.iterator()),
+    )
+
+
+def _shown_fields(model: type[models.Model]) -> list[models.Field[Any, Any]]:
+    return [
+        field
+        for field in model._meta.local_fields
+        if field.name not in NOT_HERS
+        and not isinstance(field, TECHNICAL)
+        and field.related_model is not Person  # the others' names are theirs
+    ]
+
+
+def _value(row: models.Model, field: models.Field[Any, Any]) -> object:
+    if isinstance(field, models.ForeignKey):
+        return str(getattr(row, field.name) or "")
+    return getattr(row, field.name)
+
+
+def export(person: Person, *, at: datetime) -> bytes:
+    """The zip of everything kept about a person."""
+    tables = tables_of(person)
+    context = {"person": person, "group": the_group(), "tables": tables, "at": at}
+    files = {
+        "read-me.html": render_to_string("people/data_file.html", context),
+        "data.json": json.dumps(
+            _as_json(person, tables), cls=DjangoJSONEncoder, ensure_ascii=False, indent=1
+        ),
+    }
+    for number, table in enumerate(tables, start=1):
+        files[f"tables/{number:02}-{slugify(table.title)[:60]}.csv"] = _as_csv(table)
+    return _zipped(files, at)
+
+
+def _as_json(person: Person, tables: list[Table]) -> dict[str, object]:
+    roles = list(person.role_rows.values_list("role", flat=True))
+    about = [
+        {"what": table.title, "rows": [dict(zip(table.columns, row, strict=True)) for row in table.rows]}
+        for table in tables
+    ]
+    return {"name": person.name, "roles": roles, "kept": about}
+
+
+def _as_csv(table: Table) -> str:
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow(table.columns)
+    writer.writerows([_cell(value) for value in row] for row in table.rows)
+    return "\ufeff" + out.getvalue()  # so that spreadsheets read letters beyond ASCII rightly
+
+
+def _cell(value: object) -> str:
+    """A cell no spreadsheet takes for a formula."""
+    text = "" if value is None else str(value)
+    return f"'{text}" if text.startswith(FORMULA_STARTS) else text
+
+
+def _zipped(files: dict[str, str], at: datetime) -> bytes:
+    out, when = io.BytesIO(), timezone.localtime(at).timetuple()[:6]
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, text in files.items():
+            archive.writestr(zipfile.ZipInfo(name, when), text.encode(), zipfile.ZIP_DEFLATED)
+    return out.getvalue()
