@@ -60,7 +60,8 @@ def _make_environment() -> bool:
         sys.stderr.write(VENV_HELP)
         return False
     pip = [str(environment_python()), "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
-    if not _ran([*pip, "--require-hashes", "-r", str(LOCK)]):
+    # The lock names every part, so pip need not look for more; Python compiles what is used when it is used.
+    if not _ran([*pip, "--no-deps", "--no-compile", "--require-hashes", "-r", str(LOCK)]):
         sys.stderr.write(INSTALL_HELP)
         return False
     STAMP.write_text(_lock_hash())
