@@ -27,6 +27,7 @@ from gowngroup.records.reader import Reader
 
 OWN_SHEET = "own"
 GAPS = " ()/.-"
+OWN_DIGITS = 8  # the last of a number, without the codes of country and trunk that come and go
 
 
 def the_group() -> Group:
@@ -183,7 +184,7 @@ def people_found(
     """People by part of a name or address, by task, with the group or left; erased people are never found."""
     found = Person.objects.filter(is_active=not has_left, erased_at=None).prefetch_related("role_rows")
     if is_telephone_number(words):
-        digits = "".join(character for character in words if character.isdigit())
+        digits = "".join(character for character in words if character.isdigit())[-OWN_DIGITS:]
         found = found.annotate(_digits=_digits_of("telephone")).filter(_digits__contains=digits)
     else:
         for word in words.split()[:5]:
