@@ -31,6 +31,12 @@ APPEND_ONLY_TABLES = (
 )
 
 
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with what takes longest, so that no process is left alone with it at the end."""
+    items.sort(key=lambda item: item.get_closest_marker("slow") is None)
+
+
 @pytest.fixture(autouse=True, scope="session")
 def _flush_past_triggers() -> Iterator[None]:
     """Let the test database be emptied between transactional tests although ledger and trail refuse DELETE."""
