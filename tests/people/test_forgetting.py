@@ -25,13 +25,14 @@ from pytest_django.fixtures import Settings
 from gowngroup.batches.models import Claim, KitReturn
 from gowngroup.deliveries.models import DropOff
 from gowngroup.home.audit import violations
-from gowngroup.people.actions import erase_outsider, erase_person, make_sign_in_letter
+from gowngroup.people.actions import erase_person, make_sign_in_letter
 from gowngroup.people.models import Group, JoinRequest, Person, SignInCode, SignInLink
 from gowngroup.people.outbox import letters
 from gowngroup.people.traces import Blotter, Words
 from gowngroup.records.actions import record
 from gowngroup.records.models import TrailLine
 from gowngroup.stock.models import LedgerLine
+from gowngroup.wards.models import Ward
 from tests.factories import DonorFactory, KitFactory, LotFactory, PersonFactory, WardFactory
 
 pytestmark = pytest.mark.django_db
@@ -304,24 +305,41 @@ def test_commands_export_and_erase(asa: Person, coordinator: Person, tmp_path: P
         call_command("erase_person", str(coordinator.pk))
 
 
-def test_donors_and_ward_contacts_are_forgotten_alike(
-    everywhere: Person, coordinator: Person, at: datetime
-) -> None:
-    """Somebody outside the group is taken out of every text too, and what she gave stays counted."""
-    donor = DonorFactory(name="Berta Holm", email="berta@example.org")
-    ward = WardFactory(contact_name="Berta Holm")
+def test_a_donor_is_forgotten_alike(group: Group) -> None:
+    """A donor is taken out of every text, her ward's too, and what she gave stays counted."""
+    donor, ward = (
+        DonorFactory(name="Berta Holm", email="berta@example.org"),
+        WardFactory(contact_name="Berta Holm"),
+    )
     LotFactory(donor=donor, place="from Berta Holm")
-    erase_outsider(words=Words(name=donor.name, email=donor.email), subject=donor, by=coordinator, at=at)
+    call_command("erase_donor", str(donor.pk), stdout=StringIO())
     donor.refresh_from_db()
     ward.refresh_from_db()
-    assert (donor.name, donor.email, donor.erased_at, donor.lots.count()) == (
-        "somebody who has left",
-        "",
-        at,
-        1,
-    )
+    assert (donor.name, donor.email, donor.lots.count()) == ("somebody who has left", "", 1)
+    assert donor.erased_at
     assert ward.contact_name == "somebody who has left"
     assert "berta" not in dump()
+    with pytest.raises(CommandError, match="has been forgotten"):
+        call_command("erase_donor", str(donor.pk))
+
+
+def test_a_wards_contact_is_forgotten_alike(everywhere: Person) -> None:
+    """Whom to ask for on a ward is taken out of every text, but for the person of the group she also is."""
+    ward = Ward.objects.get(contact_name=NAME)
+    call_command("erase_ward_contact", str(ward.pk), stdout=StringIO())
+    everywhere.refresh_from_db()
+    ward.refresh_from_db()
+    assert (ward.contact_name, ward.contact_email, ward.contact_telephone) == (
+        "somebody who has left",
+        "",
+        "",
+    )
+    assert (everywhere.name, everywhere.email) == (NAME, ADDRESS)
+    assert not DropOff.objects.filter(signed_name=NAME).exists()
+    Ward.objects.filter(pk=ward.pk).update(contact_name="", contact_email="", contact_telephone="")
+    for number, words in ((ward.pk, "Nobody is written down"), (0, "no ward")):
+        with pytest.raises(CommandError, match=words):
+            call_command("erase_ward_contact", str(number))
 
 
 @pytest.fixture

@@ -21,7 +21,7 @@ from gowngroup.people.actions.members import Erased, check_holds_nothing, keep_a
 from gowngroup.people.models import Person, Practice, ReminderWay
 from gowngroup.people.outbox import forget_letters
 from gowngroup.people.queries import unshared_words
-from gowngroup.people.traces import Trace, Words, neutral_name, traces
+from gowngroup.people.traces import Blotter, Trace, Words, neutral_name, traces
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Taken
 from gowngroup.records.models import RequestKey
@@ -54,11 +54,9 @@ def erase_outsider(
     *, words: Words, subject: models.Model, by: Person | None, at: datetime, request_key: str = ""
 ) -> models.Model:
     """Forget somebody outside the group, a donor or a ward's contact: her name, address and number everywhere."""
+    _empty_outsider(subject, words, at)
     words = unshared_words(words, but=None)
     counts = _blot_out(words)
-    type(subject)._default_manager.filter(pk=subject.pk).update(
-        **{field.name: at for field in subject._meta.local_fields if field.name == "erased_at"}
-    )
     record(by=by, at=at, did="erase_outsider", subject=subject, changes=counts)
     _forget_outside_the_database(words, None)
     return subject
@@ -102,6 +100,18 @@ def _empty(person: Person, at: datetime) -> None:
     empty.set_unusable_password()
     empty.save(force_update=True)
     person.refresh_from_db()
+
+
+def _empty_outsider(subject: models.Model, words: Words, at: datetime) -> None:
+    """Take her out of her own row, also what somebody of the group shares with her."""
+    blotter, changes = Blotter(words), dict[str, object]()
+    for field in subject._meta.local_fields:
+        value = getattr(subject, field.name)
+        if field.name == "erased_at":
+            changes[field.name] = at
+        elif isinstance(value, str):
+            changes[field.name] = blotter.blot(value, is_sentence=True)
+    type(subject)._default_manager.filter(pk=subject.pk).update(**changes)
 
 
 def _blot_out(words: Words) -> dict[str, object]:
