@@ -1,11 +1,12 @@
 """Finished gowns: which to check, which lie on the shelf, what happened to one, and whether it all agrees."""
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery
 from django.http import Http404
 
-from gowngroup.batches.models import KitReturn, Stage
+from gowngroup.batches.models import Kit, KitReturn, Stage
 from gowngroup.catalog.models import MaterialKind, Purpose, Size
 from gowngroup.gowns.models import Gown, GownCheck
 from gowngroup.planning.shades import avoided_word
@@ -85,6 +86,26 @@ def return_by_id(pk: int) -> KitReturn:
     if found is None:
         raise Http404
     return found
+
+
+def returns_since(moment: datetime) -> QuerySet[KitReturn]:
+    """What has come back since a moment, the last first."""
+    rows = KitReturn.objects.filter(returned_at__gte=moment).select_related(
+        "kit__design_revision__design", "person"
+    )
+    return rows.order_by("-returned_at", "-pk")
+
+
+def kits_on_the_list() -> QuerySet[Kit]:
+    """The kits that are out, by who has them, for the list of a meeting."""
+    kits = Kit.objects.filter(state=Kit.State.CLAIMED)
+    return kits.select_related("holder", "design_revision__design", "size").order_by("holder__name", "code")
+
+
+def kits_to_hand_out() -> QuerySet[Kit]:
+    """The kits that wait for whoever comes to the meeting."""
+    kits = Kit.objects.filter(state=Kit.State.WAITING)
+    return kits.select_related("kept_for", "design_revision__design", "size").order_by("offered_at", "pk")
 
 
 def gown_checks(gown: Gown) -> QuerySet[GownCheck]:

@@ -2,12 +2,16 @@
 
 from django.urls import URLPattern, path
 
-from gowngroup.gowns.views import checks, gowns, returns
+from gowngroup.gowns.views import checks, gowns, returns, table
 
 app_name = "gowns"
 urlpatterns: list[URLPattern] = [
     path("", gowns.gown_list, name="gown_list"),
     path("back/", returns.kit_returns, name="kit_returns"),
+    path("back/table/", table.table_back, name="table_back"),
+    path("back/table/undo/<int:pk>/", table.table_back_undo, name="table_back_undo"),
+    path("table/", table.table_list, name="table_list"),
+    path("table/enter/", table.table_entry, name="table_entry"),
     path("back/<int:pk>/", returns.return_page, name="return_page"),
     path("back/kit/<slug:code>/", returns.kit_return, name="kit_return"),
     path("first-check/", checks.first_checks, name="first_checks"),

@@ -38,7 +38,7 @@ SignIn = Callable[[Person], Client]
 def twins(group: Group) -> list[Kit]:
     """Two kits of one matched set, both waiting."""
     matched = MatchedSet.objects.create()
-    return KitFactory.create_batch(2, state=Kit.State.WAITING, matched_set=matched)
+    return [KitFactory(state=Kit.State.WAITING, matched_set=matched) for _each in range(2)]
 
 
 @pytest.fixture
@@ -74,7 +74,9 @@ def test_a_set_is_one_card(twins: list[Kit], volunteer: Person, sign_in: SignIn)
         assert "I&#x27;ll sew these" in answer.content.decode() or "I'll sew these" in answer.content.decode()
 
 
-def test_a_set_is_not_offered_in_part(twins: list[Kit], volunteer: Person, packer: Person, at: datetime) -> None:
+def test_a_set_is_not_offered_in_part(
+    twins: list[Kit], volunteer: Person, packer: Person, at: datetime
+) -> None:
     """While one kit of a set is not offered, the other is neither shown nor handed out."""
     Kit.objects.filter(pk=twins[0].pk).update(state=Kit.State.PACKED, offered_at=None)
     assert not waiting_kits(volunteer).exists()
@@ -98,7 +100,12 @@ def test_stages_go_from_hand_to_hand(
     claim_kit(kit=smocked, by=volunteer, at=at)
     hand_on(kit=smocked, are_needles_counted=True, duration_min=30, by=volunteer, at=at)
     smocked.refresh_from_db()
-    assert (smocked.state, smocked.stage, smocked.is_pleated, smocked.holder) == ("waiting", "smock", True, None)
+    assert (smocked.state, smocked.stage, smocked.is_pleated, smocked.holder) == (
+        "waiting",
+        "smock",
+        True,
+        None,
+    )
     claim_kit(kit=smocked, by=colleague, at=at)
     hand_on(kit=smocked, are_needles_counted=True, by=packer, at=at)
     smocked.refresh_from_db()
@@ -193,14 +200,23 @@ def test_how_a_kit_goes_out_is_set_on_its_page(smocked: Kit, packer: Person, sig
     assert client.get(url).status_code == 200
     refused = client.post(url, {"stage": "make up", "place": "Library"})
     assert (refused.status_code, "Library" in refused.content.decode()) == (422, True)
-    answer = client.post(url, {"stage": "smock", "is_pleated": "on", "place": "Library", "can_be_posted": "on"})
+    answer = client.post(
+        url, {"stage": "smock", "is_pleated": "on", "place": "Library", "can_be_posted": "on"}
+    )
     assert answer.status_code == 302
     smocked.refresh_from_db()
-    assert (smocked.stage, smocked.is_pleated, smocked.place, smocked.can_be_posted) == ("smock", True, "Library", True)
+    assert (smocked.stage, smocked.is_pleated, smocked.place, smocked.can_be_posted) == (
+        "smock",
+        True,
+        "Library",
+        True,
+    )
 
 
 def test_hours_follow_the_stage(smocked: Kit, packer: Person, at: datetime) -> None:
     """The hours of a kit are those of its stage by its plan; a plan that does not say leaves none."""
-    assert HoursRules.from_figures(figures_in_force()).pleat_min == 18  # handbook of the trade: 0.3 h, common practice
+    assert (
+        HoursRules.from_figures(figures_in_force()).pleat_min == 18
+    )  # handbook of the trade: 0.3 h, common practice
     arrange_kit(kit=smocked, arrangement=KitArrangement(stage="pleat"), by=packer, at=at)
     assert (smocked.minutes_low, smocked.minutes_high) == (0, 0)

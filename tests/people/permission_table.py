@@ -194,6 +194,11 @@ GOWNS = {
     "gowns:gown_list": reading(STORE_AND_CHECKING),
     "gowns:gown_page": reading(STORE_AND_CHECKING),
     "gowns:kit_returns": reading(STORE_AND_CHECKING),
+    "gowns:table_back": form(STORE_AND_CHECKING),
+    "gowns:table_back_undo": button(STORE_AND_CHECKING),
+    "gowns:table_list": reading(STORE_AND_CHECKING),
+    # Whoever enters the list also hands kits out.
+    "gowns:table_entry": form(STORE),
     "gowns:return_page": reading(STORE_AND_CHECKING),
     "gowns:kit_return": form(STORE_AND_CHECKING),
     "gowns:gown_add": form(CHECKING),

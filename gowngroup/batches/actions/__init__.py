@@ -104,6 +104,7 @@ from gowngroup.batches.actions.returns import (
     NotHers,
     return_gowns,
     say_finished,
+    undo_return,
 )
 from gowngroup.batches.actions.stages import (
     CannotBeKept,
@@ -213,6 +214,7 @@ __all__ = [
     "tell_kept",
     "tell_those_waiting",
     "tick_line",
+    "undo_return",
     "untick_line",
     "use_learned_floss",
     "write_off_kit",

@@ -15,6 +15,7 @@ from gowngroup.batches.planner.proposal import Proposed, proposed_batch
 from gowngroup.batches.planner.supplies import GownsThere
 from gowngroup.catalog.models import DesignRevision, MaterialKind, Size
 from gowngroup.people.models import Person
+from gowngroup.people.queries import minutes_offered
 from gowngroup.planning.mix import CannotPropose
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Refusal, Taken
@@ -106,19 +107,13 @@ def start_batch(
     """Open the next batch of a month with the minutes the volunteers offer, all of theirs unless said."""
     first_day = month.replace(day=1)
     if hours_offered_min is None:
-        hours_offered_min = offered_minutes()
+        hours_offered_min = minutes_offered(month=first_day)
     hours = {"hours_offered_min": hours_offered_min, **asdict(stage_hours or StageHours())}
     _check_hours(hours)
     last = Batch.objects.filter(month=first_day).aggregate(last=Max("number"))["last"] or 0
     batch = Batch.objects.create(month=first_day, number=last + 1, **hours)
     record(by=by, at=at, did="start_batch", subject=batch, changes=hours)
     return batch
-
-
-def offered_minutes() -> int:
-    """Minutes all the people of the group offer in a month."""
-    people = Person.objects.filter(is_active=True, erased_at=None)
-    return people.aggregate(total=Sum("hours_offered_min"))["total"] or 0
 
 
 def _check_hours(hours: Mapping[str, int | None]) -> None:

@@ -110,6 +110,27 @@ def return_gowns(
     )
 
 
+@action
+def undo_return(*, back: KitReturn, by: Person, at: datetime, request_key: str = "") -> Kit:
+    """Take back that gowns of a kit came back, as after a slip at the table; her kit is hers again."""
+    kit = Kit.objects.select_for_update().get(pk=back.kit_id)
+    newest_id = kit.returns.order_by("-pk").values_list("pk", flat=True).first()
+    claim = kit.claims.filter(person=back.person).order_by("-claimed_at", "-pk").first()
+    was_whole = kit.state == Kit.State.RETURNED
+    can_be_undone = claim is not None and (claim.end == Claim.End.RETURNED if was_whole else not claim.end)
+    if newest_id != back.pk or claim is None or not can_be_undone:
+        raise KitMovedOn(
+            _("This cannot be undone any more: more has happened with kit %(kit)s.") % {"kit": kit.code}
+        )
+    again = {"state": Kit.State.CLAIMED, "holder": claim.person, "due_on": claim.due_on} if was_whole else {}
+    Kit.objects.filter(pk=kit.pk).update(returned_count=kit.returned_count - back.gown_count, **again)
+    Claim.objects.filter(pk=claim.pk).update(ended_at=None, end="")
+    before = Kit.objects.get(pk=kit.pk)
+    record(by=by, at=at, did="undo_return", subject=kit, changes=_return_changes(kit, before))
+    back.delete()
+    return before
+
+
 def check_duration(duration_min: int | None) -> None:
     if duration_min is not None and not 0 < duration_min <= LONGEST_MIN:
         raise HoursImplausible(

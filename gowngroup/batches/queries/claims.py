@@ -198,12 +198,11 @@ def hand_overs_of(kit: Kit) -> QuerySet[HandOver]:
     return kit.hand_overs.select_related("from_person", "to_person").order_by("done_at", "pk")
 
 
-def handed_out_by(person: Person) -> QuerySet[Claim]:
-    """The kits somebody at the table has handed out to others and that are still out, the last first."""
-    claims = Claim.objects.filter(claimed_by=person, ended_at__isnull=True).exclude(person=person)
-    return claims.select_related("kit__design_revision__design", "kit__size", "person").order_by(
-        "-claimed_at", "-pk"
-    )
+def handed_out_by(person: Person, *, since: datetime) -> QuerySet[Claim]:
+    """The kits somebody at the table has handed to others since then and that are still out, the last first."""
+    claims = Claim.objects.filter(claimed_by=person, claimed_at__gte=since, ended_at__isnull=True)
+    rows = claims.exclude(person=person).select_related("kit__design_revision__design", "kit__size", "person")
+    return rows.order_by("-claimed_at", "-pk")
 
 
 def kits_out(*, today: date | None = None) -> QuerySet[Kit]:

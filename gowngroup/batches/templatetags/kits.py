@@ -11,7 +11,7 @@ from gowngroup.catalog.models import TRIM_KINDS, MaterialKind
 from gowngroup.records.templatetags.gown import hours
 from gowngroup.stock.models import Lot
 
-NOT_NAMED = (MaterialKind.CLOTH, "sheet")
+NOT_NAMED = (MaterialKind.CLOTH, MaterialKind.NOTION, "sheet")
 register = template.Library()
 
 
@@ -69,3 +69,10 @@ def is_unwashed_trim(lot: Lot) -> bool:
 def of_kit(drawings: Mapping[int, GownDrawing | None], kit: Kit) -> GownDrawing | None:
     """The drawing of a kit's gown among those a view has worked out."""
     return drawings.get(kit.pk)
+
+
+@register.filter
+def drawn_with(drawings: Mapping[int, GownDrawing | None], kit: Kit) -> int:
+    """The number of the first kit of the page whose gown is drawn alike: its lines stand on the page once."""
+    drawing = drawings.get(kit.pk)
+    return next(number for number, each in drawings.items() if each is drawing)

@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from gowngroup.batches import actions
-from gowngroup.batches.actions.batches import OPEN_STATES, offered_minutes
+from gowngroup.batches.actions.batches import OPEN_STATES
 from gowngroup.batches.forms.batches import ChoicesForm, LinesForm, StartBatchForm
 from gowngroup.batches.models import Batch, Plan
 from gowngroup.batches.planner.document import StoredPlan
@@ -18,6 +18,7 @@ from gowngroup.batches.queries import batches as queries
 from gowngroup.batches.queries.plans import plans_of
 from gowngroup.batches.views.claims import page_of
 from gowngroup.people.guards import page, person_of
+from gowngroup.people.queries import minutes_offered
 from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import attempt, form_page, posted_key, refused
 
@@ -29,9 +30,9 @@ def batch_list(request: HttpRequest) -> HttpResponse:
 
 @page("coordinator")
 def batch_start(request: HttpRequest) -> HttpResponse:
-    form = StartBatchForm(
-        request.POST or None, today=timezone.localdate(), initial={"hours_offered": offered_minutes()}
-    )
+    today = timezone.localdate()
+    initial = {"hours_offered": minutes_offered(month=today)}
+    form = StartBatchForm(request.POST or None, today=today, initial=initial)
     if form.is_valid():
         batch = attempt(
             form,

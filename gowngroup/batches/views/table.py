@@ -1,6 +1,9 @@
 """At the table: handing kits out one after the other, giving more time, how kits go out, the list to print."""
 
+from datetime import timedelta
+
 from django.contrib import messages
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -19,6 +22,7 @@ from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import attempt, posted_key, refused, status_of
 
 LAST_SHOWN = 8
+MEETING = timedelta(hours=12)
 
 
 @page("packer")
@@ -34,9 +38,14 @@ def kit_hand_out(request: HttpRequest) -> HttpResponse:
         "typed": request.POST.get("code", "")[:40],
         "claim": claim,
         "word": word,
-        "last": queries.handed_out_by(by)[:LAST_SHOWN],
+        "last": _last(by)[:LAST_SHOWN],
     }
     return render(request, "batches/kit_hand_out.html", context, status=status_of(form))
+
+
+def _last(by: Person) -> QuerySet[Claim]:
+    """What was handed out at this meeting, which can be undone."""
+    return queries.handed_out_by(by, since=timezone.now() - MEETING)
 
 
 def _hand_out(form: HandOutForm, by: Person) -> tuple[Claim | None, str]:
@@ -75,7 +84,7 @@ def _big_word(refusal: Refusal) -> str:
 @page("packer", methods=("POST",))
 def kit_hand_out_undo(request: HttpRequest, pk: int) -> HttpResponse:
     by = person_of(request)
-    claim = get_object_or_404(queries.handed_out_by(by), pk=pk)
+    claim = get_object_or_404(_last(by), pk=pk)
     back = f"{reverse('batches:kit_hand_out')}?person={claim.person_id}"
     try:
         actions.give_back(kit=claim.kit, by=by, at=timezone.now(), request_key=posted_key(request))

@@ -4,12 +4,12 @@ from datetime import datetime
 
 from django.utils.translation import gettext as _
 
-from gowngroup.batches.actions import return_gowns
+from gowngroup.batches.actions import KitMovedOn, return_gowns, undo_return
 from gowngroup.batches.models import Kit, KitReturn, Stage
 from gowngroup.catalog.actions.revisions import mark_revision_used
 from gowngroup.catalog.models import DesignRevision, Purpose, Size
 from gowngroup.gowns.actions.errors import WrongForDesign
-from gowngroup.gowns.models import Gown
+from gowngroup.gowns.models import Gown, GownCheck
 from gowngroup.people.models import Person
 from gowngroup.records.actions import action, new_code, record
 from gowngroup.stock.models import Lot
@@ -59,6 +59,21 @@ def _gown_of(kit: Kit, back: KitReturn) -> Gown:
         purpose=kit.purpose,
         outer_lot_id=kit.outer_lot_id,
     )
+
+
+@action
+def undo_take_back(*, back: KitReturn, by: Person, at: datetime, request_key: str = "") -> Kit:
+    """Undo that gowns came back, as long as none of them has been looked at; their codes are never given again."""
+    gowns = list(Gown.objects.select_for_update().filter(kit_return_id=back.pk).order_by("pk"))
+    if (
+        any(gown.state != Gown.State.BACK for gown in gowns)
+        or GownCheck.objects.filter(gown__in=gowns).exists()
+    ):
+        raise KitMovedOn(_("This cannot be undone any more: its gowns are being checked."))
+    for gown in gowns:
+        record(by=by, at=at, did="undo_take_back", subject=gown, changes={"state": [gown.state, None]})
+        gown.delete()
+    return undo_return(back=back, by=by, at=at)
 
 
 @action

@@ -7,6 +7,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from gowngroup.batches.models import Kit, KitReturn, Stage
+from gowngroup.batches.queries import finish_values
 from gowngroup.catalog.models import DesignRevision, Purpose, Size
 from gowngroup.catalog.queries import revisions_in_use
 from gowngroup.gowns.words import purpose_words
@@ -30,6 +31,9 @@ class YesNoField(forms.TypedChoiceField):
         super().__init__(
             choices=YES_NO, coerce=lambda answer: answer == "yes", widget=forms.RadioSelect, **kwargs
         )
+
+    def prepare_value(self, value: object) -> object:
+        return ("yes" if value else "no") if isinstance(value, bool) else value
 
 
 class KitCodeForm(forms.Form):
@@ -93,13 +97,19 @@ class TakeBackForm(ActionForm):
     )
 
     def __init__(self, kit: Kit, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, initial={"gown_count": kit.open_count, "floss_outcome": ""}, **kwargs)
+        said = {"gown_count": kit.open_count, "floss_outcome": "", **finish_values(kit)}
+        said["duration_min"] = _as_hours(said.get("duration_min"))
+        super().__init__(*args, initial=said, **kwargs)
         if not _is_smocked(kit):
             del self.fields["floss_outcome"], self.fields["floss_cut_count"]
 
     def clean_duration_min(self) -> int | None:
         hours: float | None = self.cleaned_data["duration_min"]
         return None if hours is None else round(hours * 60)
+
+
+def _as_hours(duration_min: object) -> object:
+    return f"{duration_min / 60:.4g}" if isinstance(duration_min, int) else None
 
 
 def _is_smocked(kit: Kit) -> bool:
