@@ -32,6 +32,7 @@ ENTRIES: tuple[tuple[str, str | Promise, frozenset[str]], ...] = (
     ("deliveries:drop_off_list", _("Drop-offs"), frozenset({"driver", "inspector", "packer"})),
     ("stock:lot_list", _("Shelf"), frozenset({"packer"})),
     ("catalog:design_list", _("Designs"), frozenset()),
+    ("printing:year_start", _("Year"), frozenset()),
     ("people:person_list", _("People"), frozenset()),
     ("people:group_settings", _("Group"), frozenset()),
 )

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from gowngroup.printing.views import cutting, drop_offs, kits, labels, pattern, receipts, sign_in_letter
+from gowngroup.printing.views import cutting, drop_offs, kits, labels, pattern, receipts, sign_in_letter, thanks, year
 
 app_name = "printing"
 urlpatterns: list[URLPattern] = [
@@ -30,4 +30,16 @@ urlpatterns: list[URLPattern] = [
     path("drop-off/<int:pk>/packing.pdf", drop_offs.drop_off_packing_pdf, name="drop_off_packing_pdf"),
     path("drop-off/<int:pk>/driver/", drop_offs.drop_off_driver, name="drop_off_driver"),
     path("drop-off/<int:pk>/driver.pdf", drop_offs.drop_off_driver_pdf, name="drop_off_driver_pdf"),
+    path("thanks/<int:pk>/", thanks.acknowledgment, name="acknowledgment"),
+    path("thanks/<int:pk>.pdf", thanks.acknowledgment_pdf, name="acknowledgment_pdf"),
+    path("hours/<int:pk>/<int:year>/", thanks.hours_letter, name="hours_letter"),
+    path("hours/<int:pk>/<int:year>.pdf", thanks.hours_letter_pdf, name="hours_letter_pdf"),
+    path("year/", year.year_start, name="year_start"),
+    path("year/<int:year>/", year.year, name="year"),
+    path("year/<int:year>/report/", year.year_report, name="year_report"),
+    path("year/<int:year>/report.pdf", year.year_report_pdf, name="year_report_pdf"),
+    path("year/<int:year>/letters/", year.hours_letters, name="hours_letters"),
+    path("year/<int:year>/letters.pdf", year.hours_letters_pdf, name="hours_letters_pdf"),
+    path("year/<int:year>/acknowledgments/", year.acknowledgments, name="acknowledgments"),
+    path("year/<int:year>/acknowledgments.pdf", year.acknowledgments_pdf, name="acknowledgments_pdf"),
 ]
