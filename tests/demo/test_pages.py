@@ -97,7 +97,6 @@ def _letters() -> Iterator[Values]:
 
 YEARS = ("year", "year_report", "year_report_pdf", "hours_letters", "hours_letters_pdf", "acknowledgments", "acknowledgments_pdf")  # fmt: skip
 
-
 def _letters() -> Iterator[Values]:
     """Somebody who sewed in the demo's months, and somebody who did not."""
     yield from (
