@@ -61,7 +61,6 @@ ROWS: dict[str, type[Model]] = {
     "printing:receipt": DropOff,
     "printing:drop_off": DropOff,
     "printing:acknowledgment": Donor,
-    "printing:acknowledgment": Donor,
 }
 
 
@@ -87,15 +86,6 @@ def _whys() -> Iterator[Values]:
     """Each part of a plan that is explained, for a plan of the demo."""
     yield from ({"pk": plan.pk, "what": topic} for plan in Plan.objects.all()[:2] for topic in TOPICS)
 
-
-def _letters() -> Iterator[Values]:
-    """Somebody who sewed in the demo's months, and somebody who did not."""
-    yield from (
-        {"pk": person.pk, "year": year} for person in people_with("volunteer")[:2] for year in (2026, 2012)
-    )
-
-
-YEARS = ("year", "year_report", "year_report_pdf", "hours_letters", "hours_letters_pdf", "acknowledgments", "acknowledgments_pdf")  # fmt: skip
 
 def _letters() -> Iterator[Values]:
     """Somebody who sewed in the demo's months, and somebody who did not."""
