@@ -149,7 +149,10 @@ class JoinForm(forms.Form):
     name = forms.CharField(
         label=_("Your name"), max_length=120, widget=forms.TextInput({"autocomplete": "name"})
     )
-    telephone = _telephone(label=_("Your telephone number"))
+    telephone = _telephone(
+        label=_("Your telephone number"),
+        help_text=_("One of the two is enough: a telephone number, or an e-mail address below."),
+    )
     email = forms.EmailField(
         label=_("Your e-mail address"),
         max_length=254,
@@ -172,12 +175,16 @@ class JoinForm(forms.Form):
 class ForgetForm(ActionForm):
     """The word that says one means it."""
 
-    word = forms.CharField(label=_("Please type the word “forget”"), max_length=40)
+    NOT_YET = _("Nothing has been forgotten. Please type “forget”, or go back.")
+
+    word = forms.CharField(
+        label=_("Please type the word “forget”"), max_length=40, error_messages={"required": NOT_YET}
+    )
 
     def clean_word(self) -> str:
         word: str = self.cleaned_data["word"]
         if word.strip(" .“”\"'").casefold() != str(_("forget")):
-            raise ValidationError(_("Nothing has been forgotten. Please type “forget”, or go back."))
+            raise ValidationError(self.NOT_YET)
         return word
 
 
@@ -272,6 +279,7 @@ class PersonForm(SettingsForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["stages_liked"].label = _("What she likes to sew")
+        self.fields["stages_liked"].help_text = _("Nothing ticked means: whatever there is.")
         self.fields["practice"].label = _("How difficult a gown may be")
         self.fields["has_pleater"].label = _("She has a pleater at home")
         self.fields["away_until"].help_text = _("The last day she cannot sew. Empty while she is here.")

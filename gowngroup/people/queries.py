@@ -1,12 +1,13 @@
 """Reads about people: the group, who somebody is and may do."""
 
+from calendar import monthrange
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from hashlib import sha256
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.contrib.auth.models import AnonymousUser
-from django.db.models import F, Q, QuerySet, Value
+from django.db.models import F, Q, QuerySet, Sum, Value
 from django.db.models.expressions import Combinable
 from django.db.models.functions import Replace
 from django.shortcuts import get_object_or_404
@@ -207,6 +208,20 @@ def _digits_of(column: str) -> Combinable:
     for gap in GAPS:
         bare = Replace(bare, Value(gap))
     return bare
+
+
+def minutes_offered(*, month: date) -> int:
+    """Minutes the people of the group offer in a month, less the share of it somebody is away."""
+    first = month.replace(day=1)
+    day_count = monthrange(first.year, first.month)[1]
+    people = Person.objects.filter(is_active=True, erased_at=None)
+    total = people.aggregate(total=Sum("hours_offered_min"))["total"] or 0
+    away = people.filter(away_until__gte=first).values_list("hours_offered_min", "away_until")
+    return int(total) - sum(
+        round(minutes * min((until - first).days + 1, day_count) / day_count)
+        for minutes, until in away
+        if until
+    )
 
 
 def cast() -> QuerySet[Person]:

@@ -166,7 +166,7 @@ def test_the_pdf_is_one_page_a_telephone_reads(
         words, sizes = page.extract_text(), {round(char["size"]) for char in page.chars}
         [code] = zxingcpp.read_barcodes(page.to_image(resolution=150).original)
     assert code.text == settings.SITE_ADDRESS + address_of(secret)
-    assert "Tuesday 17 March 2026" in words
+    assert "Monday 16 March 2026" in words
     assert "01234 567890" in words
     assert max(sizes) >= 24
     body = [char["size"] for char in page.chars if char["top"] > 100 and char["bottom"] < page.height - 60]

@@ -12,6 +12,7 @@ from gowngroup.batches.models import Stage
 from gowngroup.catalog.models import DesignRevision
 from gowngroup.people.actions import MySettings, change_my_settings
 from gowngroup.people.models import Person, Practice, SewingStage
+from gowngroup.people.queries import minutes_offered
 from gowngroup.records.errors import Refusal
 from tests.factories import KitFactory, PersonFactory
 
@@ -55,7 +56,8 @@ def test_wishes_are_kept_and_shown(sign_in: SignIn, volunteer: Person, coordinat
         True,
     )
     page = sign_in(coordinator).get(reverse("people:person_page", args=[volunteer.pk])).content.decode()
-    assert "pleating, smocking; easy ones, and those for some practice; has a pleater" in page
+    assert "pleating, smocking; has a pleater" in page
+    assert "easy ones, and those for some practice" in page
     assert "by post" in page
 
 
@@ -85,6 +87,25 @@ def test_the_coordinator_sees_who_is_away(sign_in: SignIn, volunteer: Person, co
     assert "away until 20 March" in office.get(reverse("people:person_list")).content.decode()
     page = office.get(reverse("people:person_page", args=[volunteer.pk])).content.decode()
     assert "away until 20 March 2026" in page
+
+
+@pytest.mark.parametrize(
+    ("away_until", "month", "minutes"),
+    [
+        (None, date(2026, 3, 1), 620),
+        (date(2026, 2, 28), date(2026, 3, 1), 620),
+        (date(2026, 3, 10), date(2026, 3, 31), 520),
+        (date(2026, 4, 9), date(2026, 3, 1), 310),
+    ],
+)
+def test_hours_of_who_is_away_are_not_counted_on(
+    group: object, away_until: date | None, month: date, minutes: int
+) -> None:
+    """A month's hours are those of everybody there, of who pauses the share of the days she is back."""
+    PersonFactory(hours_offered_min=310, away_until=away_until)
+    PersonFactory(hours_offered_min=310)
+    PersonFactory(hours_offered_min=310, is_active=False)
+    assert minutes_offered(month=month) == minutes
 
 
 @pytest.mark.parametrize(

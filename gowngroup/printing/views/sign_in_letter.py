@@ -1,6 +1,7 @@
 """The printed letter that signs somebody in once, without e-mail."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 from django.conf import settings
 from django.http import Http404, HttpRequest, HttpResponse
@@ -60,7 +61,7 @@ def _context(link: SignInLink, secret: str) -> dict[str, object]:
         "person": link.person,
         "secret": secret,
         "groups": [secret[start : start + LETTER_GROUP_LENGTH] for start in groups],
-        "expires_at": link.expires_at,
+        "last_day": timezone.localdate(link.expires_at) - timedelta(days=1),  # the last whole one
         "qr": qr_code(f"{site}{reverse('people:sign_in_link', args=[secret])}", symbol_mm=QR_MM),
         "typed_at": f"{site}{reverse('people:sign_in_letter')}",
         "group": the_group(),
