@@ -102,6 +102,9 @@ WORDS: dict[str, Callable[[], Iterator[Values]]] = {
     "printing:label_css": lambda: ({"key": sheet.key} for sheet in LABEL_SHEETS),
     "batches:newest_why": lambda: ({"what": topic} for topic in TOPICS),
     "batches:plan_why": _whys,
+    "printing:hours_letter": _letters,
+    "printing:hours_letter_pdf": _letters,
+    **{f"printing:{name}": lambda: iter([{"year": 2026}, {"year": 2025}]) for name in YEARS},
     "people:sign_in_link": lambda: iter([{"token": "never-given"}]),
     "batches:letters_stop": lambda: iter([{"secret": "never-given"}]),
 }
