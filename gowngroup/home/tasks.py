@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
-from django.utils.translation import ngettext_lazy
+from django.utils.translation import ngettext, ngettext_lazy
 
 from gowngroup.home.navigation import address
 from gowngroup.home.queries import Work
@@ -132,3 +132,10 @@ def tasks_for(roles: Collection[str], waiting: Work) -> list[Task]:
         for kind, count in found
         if count
     ]
+
+
+def tasks_of_calls(count: int) -> list[Task]:
+    """The calls of those at home that wait for an answer, if there are any."""
+    words = ngettext("%(count)d person asks for something", "%(count)d people ask for something", count)
+    told = Task(words=words % {"count": count}, verb=_("Answer"), url=address("batches:call_list"))
+    return [told] if count else []

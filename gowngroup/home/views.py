@@ -1,7 +1,8 @@
 """The first page after signing in, and whether the site is well."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date
+from typing import Any
 
 from django.contrib import messages
 from django.db import DatabaseError, connection
@@ -13,9 +14,10 @@ from django.utils.translation import gettext as _
 
 from gowngroup.batches.actions import propose_batch
 from gowngroup.batches.queries.batches import batch_by_id
+from gowngroup.batches.queries.calls import open_calls
 from gowngroup.batches.queries.claims import kits_at_home, kits_out, waiting_kits, with_card
 from gowngroup.home import queries
-from gowngroup.home.tasks import tasks_for
+from gowngroup.home.tasks import tasks_for, tasks_of_calls
 from gowngroup.people.guards import EVERYONE, VISITOR, page, person_of
 from gowngroup.people.models import Person, Role
 from gowngroup.people.queries import roles_of
@@ -40,11 +42,20 @@ def home(request: HttpRequest) -> HttpResponse:
     for role, part in PARTS:
         if roles & role:
             context |= part(person, today)
+    context |= _calls_part(person, context)
     return render(request, "home/home.html", context)
 
 
 def _work_part(person: Person, today: date) -> dict[str, object]:
     return {"has_work": True, "tasks": tasks_for(roles_of(person), queries.work(today=today))}
+
+
+def _calls_part(person: Person, context: Mapping[str, Any]) -> dict[str, object]:
+    """Who calls for help comes before everything else, also for somebody who only sews and was named to help."""
+    asked = tasks_of_calls(open_calls(person).count())
+    if not asked:
+        return {}
+    return {"has_work": True, "only_sews": False, "tasks": [*asked, *context.get("tasks", ())]}
 
 
 def _drivers_part(person: Person, today: date) -> dict[str, object]:
