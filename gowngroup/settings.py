@@ -37,6 +37,7 @@ INSTALLED_APPS = [
     "gowngroup.gowns",
     "gowngroup.deliveries",
     "gowngroup.printing",
+    "gowngroup.exchange",
     "gowngroup.home",
     "gowngroup.demo",
     "django.contrib.auth",

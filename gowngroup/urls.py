@@ -11,5 +11,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("batches/", include("gowngroup.batches.urls")),
     path("gowns/", include("gowngroup.gowns.urls")),
     path("deliveries/", include("gowngroup.deliveries.urls")),
+    path("calendar/", include("gowngroup.exchange.urls")),
     path("print/", include("gowngroup.printing.urls")),
 ]

@@ -25,7 +25,7 @@ pytestmark = pytest.mark.usefixtures("demo")
 SignIn = Callable[[Person], Client]
 Values = dict[str, object]
 MOST_OBJECTS = 12
-ONE_TIME_LINKS = ("people:sign_in_link", "batches:letters_stop")
+ONE_TIME_LINKS = ("people:sign_in_link", "batches:letters_stop", "exchange:calendar_feed")
 
 # Which rows stand behind the number or code in an address: by the longest beginning of the page's name.
 ROWS: dict[str, type[Model]] = {
@@ -106,6 +106,7 @@ WORDS: dict[str, Callable[[], Iterator[Values]]] = {
     "printing:hours_letter_pdf": _letters,
     **{f"printing:{name}": lambda: iter([{"year": 2026}, {"year": 2025}]) for name in YEARS},
     "people:sign_in_link": lambda: iter([{"token": "never-given"}]),
+    "exchange:calendar_feed": lambda: iter([{"secret": "never-given"}]),
     "batches:letters_stop": lambda: iter([{"secret": "never-given"}]),
 }
 

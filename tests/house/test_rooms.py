@@ -13,7 +13,7 @@ ROOT = Path(settings.BASE_DIR)
 HOUSE = ROOT / "gowngroup"
 ORDER = [
     ["records"], ["people"], ["catalog"], ["wards", "stock"], ["batches"], ["gowns"], ["deliveries"],
-    ["printing", "home"], ["demo"],
+    ["printing", "home", "exchange"], ["demo"],
 ]  # fmt: skip
 LEVEL = {room: level for level, rooms in enumerate(ORDER) for room in rooms}
 CLOSED_DOORS = {"views", "forms", "urls", "admin"}

@@ -272,6 +272,13 @@ PRINTING = {
     "printing:acknowledgments_pdf": reading(OFFICE),
 }
 
+EXCHANGE = {
+    "exchange:my_calendar": form(SEWING),
+    "exchange:my_calendar_end": button(SEWING),
+    # A calendar reads it with the secret in its address; any other answers 404.
+    "exchange:calendar_feed": reading(ANYBODY),
+}
+
 # Everybody may look at designs, charts and sizes; the coordinator changes them. A packer pleats.
 CATALOG = {
     "catalog:catalog_start": button(OFFICE),
@@ -301,5 +308,5 @@ CATALOG = {
 }
 
 TABLE: dict[str, Row] = {
-    **HOME, **PEOPLE, **CATALOG, **STOCK, **WARDS, **BATCHES, **GOWNS, **DELIVERIES, **PRINTING,
+    **HOME, **PEOPLE, **CATALOG, **STOCK, **WARDS, **BATCHES, **GOWNS, **DELIVERIES, **PRINTING, **EXCHANGE,
 }  # fmt: skip
