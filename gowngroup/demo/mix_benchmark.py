@@ -38,20 +38,25 @@ Say = Callable[[str], Any]
 def mix_section(say: Say) -> None:
     """Eight sizes, four wards, two purposes, twelve lots: the programme beside the same month by hand."""
     say("Size mix, 8 sizes × 4 wards × 2 purposes, 12 lots; worst cover and gowns to wear, ratio to by hand")
-    say("month     seconds  with limits  proven  worst cover  by hand   gowns  by hand  ratio")
+    say(
+        "Seconds of the processor, those on the clock, and those of the processor with what would free more gowns"
+    )
+    say("month         seconds  on clock  with limits  proven  worst cover  by hand   gowns  by hand  ratio")
     for name, hours_a_gown, metres in (("few hours", 1.4, (2.0, 6.0)), ("little cloth", 4.2, (0.4, 3.0))):
-        worst_s = 0.0
+        worst_s = worst_on_clock_s = 0.0
         for seed in SEEDS:
             problem = invented_month(seed, hours_a_gown=hours_a_gown, metres=metres)
-            started = time.perf_counter()
+            started, began = time.perf_counter(), time.process_time()
             decided = decide(problem)
-            spent_s = time.perf_counter() - started
+            on_clock_s, spent_s = time.perf_counter() - started, time.process_time() - began
             binding_limits(decided)
-            told_s = time.perf_counter() - started
-            worst_s = max(worst_s, spent_s)
-            figures = f"{seed} {name:12} {spent_s:6.2f} {told_s:10.2f} {decided.is_proven!s:>8}"
+            told_s = time.process_time() - began
+            worst_s, worst_on_clock_s = max(worst_s, spent_s), max(worst_on_clock_s, on_clock_s)
+            figures = (
+                f"{seed} {name:12} {spent_s:6.2f} {on_clock_s:9.2f} {told_s:12.2f} {decided.is_proven!s:>7}"
+            )
             say(f"{figures} {_beside_by_hand(problem, decided)}")
-        say(f"worst of five, {name}: {worst_s:.2f} s")
+        say(f"worst of five, {name}: {worst_s:.2f} s of the processor, {worst_on_clock_s:.2f} s on the clock")
 
 
 def _beside_by_hand(problem: Problem, decided: Decided) -> str:

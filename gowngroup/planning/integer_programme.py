@@ -132,14 +132,9 @@ class Programme:
         """
         if not self._bounds:
             return Solved(values=(), is_proven=True, bound=0.0)
-        self._tell()
-        costs = np.zeros(len(self._bounds))
-        for index, factor in terms.items():
-            costs[index] = factor
-        every = np.arange(len(self._bounds), dtype=np.int32)
+        self._aim_at(terms)
         solver = self._solver
-        self._expect(solver.changeColsCost(len(every), every, costs))
-        self._expect(solver.changeObjectiveSense(highspy.ObjSense.kMaximize))
+        self._expect(solver.setOptionValue("solve_relaxation", False))
         self._expect(solver.setOptionValue("mip_rel_gap", gap_share))
         self._expect(solver.setOptionValue("mip_abs_gap", gap))
         for hunt in _HUNTS:
@@ -148,6 +143,35 @@ class Programme:
         self._expect(solver.run())
         self._last = self._checked()
         return self._last
+
+    def relaxed(self, terms: Terms) -> Solved:
+        """The best answer where every variable may be split: no whole numbers can do better. Raises CannotSolve."""
+        if not self._bounds:
+            return Solved(values=(), is_proven=True, bound=0.0)
+        self._aim_at(terms)
+        self._expect(self._solver.setOptionValue("solve_relaxation", True))
+        self._expect(self._solver.run())
+        status = self._solver.getModelStatus()
+        if status == highspy.HighsModelStatus.kUnknown:
+            # It lost its way from where it last stood: it begins anew.
+            self._expect(self._solver.clearSolver())
+            self._expect(self._solver.run())
+            status = self._solver.getModelStatus()
+        if status != highspy.HighsModelStatus.kOptimal:
+            fault = NoAnswer if status in _NONE else CannotSolve
+            raise fault(self._solver.modelStatusToString(status))
+        values = tuple(self._solver.getSolution().col_value)
+        return Solved(values=values, is_proven=True, bound=self._solver.getInfo().objective_function_value)
+
+    def _aim_at(self, terms: Terms) -> None:
+        """Hand the solver what is new, and what it shall make as great as it can."""
+        self._tell()
+        costs = np.zeros(len(self._bounds))
+        for index, factor in terms.items():
+            costs[index] = factor
+        every = np.arange(len(self._bounds), dtype=np.int32)
+        self._expect(self._solver.changeColsCost(len(every), every, costs))
+        self._expect(self._solver.changeObjectiveSense(highspy.ObjSense.kMaximize))
 
     def _tell(self) -> None:
         """Hand the solver what has been added since it last ran."""

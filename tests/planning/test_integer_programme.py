@@ -32,6 +32,27 @@ def test_best_of_all_choices_is_found(areas: list[int], room: int) -> None:
     assert solved.is_proven
 
 
+@settings(deadline=None, max_examples=30)
+@given(st.lists(st.integers(1, 30), min_size=1, max_size=7), st.integers(0, 90))
+def test_split_things_fill_a_room_to_its_end(areas: list[int], room: int) -> None:
+    """Where things may be split the room is filled or everything is in it, and whole answers stay under that."""
+    programme, taken = knapsack(areas, room)
+    worth = dict(zip(taken, map(float, areas), strict=True))
+    relaxed = programme.relaxed(worth)
+    assert relaxed.total(worth) == pytest.approx(min(room, sum(areas)))
+    assert programme.maximise(worth).total(worth) <= relaxed.bound + 1e-6
+
+
+def test_nothing_to_split_is_an_answer_and_rows_that_exclude_each_other_have_none() -> None:
+    """A programme without variables is answered at once; where no shares keep the rows that is told."""
+    assert Programme().relaxed({}).values == ()
+    programme = Programme()
+    only = programme.variable(most=5)
+    programme.row({only: 1.0}, least=6.0)
+    with pytest.raises(NoAnswer):
+        programme.relaxed({only: 1.0})
+
+
 def test_rows_may_be_added_and_raised() -> None:
     """A programme asked again keeps the rows added since, and those raised."""
     programme = Programme()

@@ -107,7 +107,9 @@ def _asked_again(decided: Decided, lifted: _Lifted) -> Limit | None:
     problem = decided.model.problem
     for key in lifted.cloth_keys:
         problem = problem.with_endless_cloth(key)
-    model = MixProgramme(problem, may_grow=lifted.stages)
+    model = MixProgramme(problem, may_grow=lifted.stages, most_nodes=decided.model.most_nodes)
+    for fence in decided.fences:
+        model.keep_worth(fence)
     _keep_what_was_reached(model, decided)
     total = total_of([model.served("memorial"), model.served("worn")])
     cloth = total_of([model.cloth_mm2(endless_key(key)) for key in lifted.cloth_keys])

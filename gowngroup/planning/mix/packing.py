@@ -76,10 +76,11 @@ def _fullest(units: Mapping[_Unit, int], area_mm2: float) -> Counter[_Unit]:
 
 def _units(problem: Problem, model: MixProgramme, solved: Solved) -> Counter[_Unit]:
     units: Counter[_Unit] = Counter()
+    kinds = problem.kinds()
     for (number, _), variable in model.cut.items():
         if count := round(solved.values[variable]):
-            choice = problem.choices[number]
-            unit = _Unit(name=(0, number), area_mm2=choice.cloth_mm2, lot_keys=choice.lot_keys)
+            kind = kinds[number]
+            unit = _Unit(name=(0, number), area_mm2=kind.area_mm2, lot_keys=kind.lot_keys)
             units[unit] += count
     for number in range(len(problem.sets)):
         cut = _set_counts(model, solved, number)

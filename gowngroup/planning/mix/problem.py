@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -57,18 +57,26 @@ class SetWant:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pool:
-    """Lots that suit the same designs, under the name of the first; one lot alone is a pool too.
+    """Lots that suit the same designs, under the name of the first; one lot alone is a pool too."""
 
-    Only `fill_share` of them is counted on.
-    """
+    areas_mm2: Mapping[str, float]
 
-    lot_key: str
-    areas_mm2: tuple[float, ...]
-    fill_share: float = 1.0
+    @property
+    def lot_key(self) -> str:
+        return next(iter(self.areas_mm2))
 
     @property
     def area_mm2(self) -> float:
-        return sum(self.areas_mm2) * self.fill_share
+        return sum(self.areas_mm2.values())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kind:
+    """Gowns cut alike, whatever their size and purpose: the same area from the same lots."""
+
+    area_mm2: float
+    lot_keys: tuple[str, ...]
+    choice_numbers: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +116,18 @@ class Problem:
             if choice.line == line and is_for(choice.ward_keys, ward_key)
         ]
 
-    def pooled(self, fill_share: float = 1.0) -> Problem:
+    def kinds(self) -> tuple[Kind, ...]:
+        """The gowns that can be cut at all, kind by kind, in the order of their first design."""
+        alike: dict[tuple[float, tuple[str, ...]], list[int]] = defaultdict(list)
+        for number, choice in enumerate(self.choices):
+            if choice.lot_keys:
+                alike[choice.cloth_mm2, choice.lot_keys].append(number)
+        return tuple(
+            Kind(area_mm2=area_mm2, lot_keys=lot_keys, choice_numbers=tuple(numbers))
+            for (area_mm2, lot_keys), numbers in alike.items()
+        )
+
+    def pooled(self) -> Problem:
         """The same question with lots that suit the same designs thrown together: never harder to answer."""
         suits: dict[tuple[int, ...], list[Pool]] = defaultdict(list)
         for room in self.rooms:
@@ -118,12 +137,7 @@ class Problem:
         return replace(
             self,
             rooms=tuple(
-                Pool(
-                    lot_key=key,
-                    areas_mm2=tuple(room.area_mm2 for room in rooms),
-                    fill_share=fill_share,
-                )
-                for key, (_, rooms) in pools.items()
+                Pool(areas_mm2={room.lot_key: room.area_mm2 for room in rooms}) for _, rooms in pools.values()
             ),
             choices=tuple(
                 replace(choice, lot_keys=tuple(key for key, (suited, _) in pools.items() if number in suited))
@@ -138,7 +152,7 @@ class Problem:
             replace(each, lot_keys=(*each.lot_keys, key)) if each.cloth_key == cloth_key else each
             for each in self.choices
         )
-        return replace(self, choices=choices, rooms=(*self.rooms, Pool(lot_key=key, areas_mm2=(math.inf,))))
+        return replace(self, choices=choices, rooms=(*self.rooms, Pool(areas_mm2={key: math.inf})))
 
 
 def endless_key(cloth_key: str) -> str:
@@ -168,8 +182,7 @@ def problem_of(
     sets = _sets(asks)
     lines = {want.line for want in wants} | {line for each in sets for line, _ in each.gowns}
     rooms = tuple(
-        Pool(lot_key=room.lot_key, areas_mm2=(room.area_mm2,))
-        for room in sorted(cloth, key=lambda room: room.lot_key)
+        Pool(areas_mm2={room.lot_key: room.area_mm2}) for room in sorted(cloth, key=lambda room: room.lot_key)
     )
     return Problem(
         wants=tuple(sorted(wants, key=lambda want: (want.tier, want.ward_key, want.line))),

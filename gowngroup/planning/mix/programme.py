@@ -7,22 +7,27 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 
 from gowngroup.planning.integer_programme import Programme, Solved, Terms, total_of
+from gowngroup.planning.mix.fences import Fence
 from gowngroup.planning.mix.problem import Pool, Problem, Tier, Want, is_for
-from gowngroup.planning.mix.values import ROUNDING, SEWING_STAGES, GownChoice, GownSupply, SewingStage
+from gowngroup.planning.mix.values import ROUNDING, SEWING_STAGES, GownSupply, SewingStage
 
 
 class MixProgramme:
     """Variables and rows of one month's question; gowns of a set are counted whole.
 
-    `given[want, supply]`, `made[want, choice]` count single gowns; `cut[choice, lot]` says from which lot they come.
+    `given[want, supply]`, `made[want, choice]` count single gowns; `cut[kind, lot]` says from which lot they come.
     `set_at[set, lot]` is 1 where a whole set comes from a lot, `set_cut[set, gown, choice, lot]` its designs.
-    Keys are numbers of the problem's wants, supplies, choices and sets, and keys of lots. `more_min` are minutes
+    Keys are numbers of the problem's wants, supplies, choices, kinds and sets, and keys of lots. `more_min` are minutes
     beyond those offered, for the stages (or in all: None) that may have more.
     """
 
-    def __init__(self, problem: Problem, *, may_grow: Iterable[SewingStage | None] = ()) -> None:
+    def __init__(
+        self, problem: Problem, *, may_grow: Iterable[SewingStage | None] = (), most_nodes: int | None = None
+    ) -> None:
         self.problem = problem
-        self.programme = Programme()
+        self.kinds = problem.kinds()
+        self.most_nodes = most_nodes
+        self.programme = Programme(most_nodes=most_nodes)
         self.given: dict[tuple[int, int], int] = {}
         self.made: dict[tuple[int, int], int] = {}
         self.cut: dict[tuple[int, str], int] = {}
@@ -38,7 +43,6 @@ class MixProgramme:
     def _add_singles(self) -> None:
         problem, programme = self.problem, self.programme
         from_supply: dict[int, list[int]] = defaultdict(list)
-        for_choice: dict[int, list[int]] = defaultdict(list)
         for number, want in enumerate(problem.wants):
             for supply_number, supply in enumerate(problem.supplies):
                 if _serves(supply, want):
@@ -50,21 +54,22 @@ class MixProgramme:
                     continue
                 variable = programme.variable(most=want.count)
                 self.made[number, choice_number] = variable
-                for_choice[choice_number].append(variable)
+                self._of_choice[choice_number].append(variable)
             programme.row(_sum(self.of_want(number)), most=want.count)
         for supply_number, variables in from_supply.items():
             programme.row(_sum(variables), most=problem.supplies[supply_number].expected_count)
-        for choice_number, variables in for_choice.items():
-            self._cut_singles(choice_number, variables)
+        for number in range(len(self.kinds)):
+            self._cut_singles(number)
 
-    def _cut_singles(self, choice_number: int, made: list[int]) -> None:
+    def _cut_singles(self, kind_number: int) -> None:
         """Every gown made is cut whole from one lot."""
-        for lot_key in self.problem.choices[choice_number].lot_keys:
-            variable = self.programme.variable()
-            self.cut[choice_number, lot_key] = variable
-            self._of_choice[choice_number].append(variable)
-        cut = {variable: 1.0 for (number, _), variable in self.cut.items() if number == choice_number}
-        self.programme.row({**_sum(made), **dict.fromkeys(cut, -1.0)}, least=0.0, most=0.0)
+        kind = self.kinds[kind_number]
+        made = [variable for number in kind.choice_numbers for variable in self._of_choice[number]]
+        if not made:
+            return
+        cut = {lot_key: self.programme.variable() for lot_key in kind.lot_keys}
+        self.cut |= {(kind_number, lot_key): variable for lot_key, variable in cut.items()}
+        self.programme.row({**_sum(made), **dict.fromkeys(cut.values(), -1.0)}, least=0.0, most=0.0)
 
     def _add_sets(self) -> None:
         """A set is cut from one lot, each of its gowns in one of the designs that suit it there."""
@@ -120,8 +125,27 @@ class MixProgramme:
             steps = {variable: _steps(area_mm2, step_mm2) for variable, area_mm2 in taken.items()}
             self.programme.row(
                 {variable: count for variable, count in steps.items() if count},
-                most=sum(_steps(each, step_mm2) for each in room.areas_mm2),
+                most=sum(_steps(each, step_mm2) for each in room.areas_mm2.values()),
             )
+
+    def keep_worth(self, fence: Fence) -> None:
+        """Cut no more from any lot, or pool of lots, than it can hold of what the gowns are worth beside each other."""
+        worths = [fence.worths.get(kind.choice_numbers[0], 0.0) for kind in self.kinds]
+        for room in self.problem.rooms:
+            if set(room.areas_mm2) <= set(fence.most_by_lot):
+                cut = ((worths[number], variable) for number, variable in self.cut_from(room.lot_key))
+                self.programme.row(
+                    {variable: worth for worth, variable in cut if worth},
+                    most=sum(fence.most_by_lot[key] for key in room.areas_mm2),
+                )
+
+    def cut_counts(self, solved: Solved) -> list[float]:
+        """How many gowns of each kind an answer cuts."""
+        counts = [0.0] * len(self.kinds)
+        for room in self.problem.rooms:
+            for kind_number, variable in self.cut_from(room.lot_key):
+                counts[kind_number] += solved.values[variable]
+        return counts
 
     def of_want(self, number: int) -> list[int]:
         """Variables that count gowns given to or made for a want."""
@@ -162,15 +186,17 @@ class MixProgramme:
 
     def cloth_mm2(self, lot_key: str) -> Terms:
         """Area taken from a lot."""
-        return {variable: choice.cloth_mm2 for choice, variable in self._cut_from(lot_key)}
+        return {variable: self.kinds[number].area_mm2 for number, variable in self.cut_from(lot_key)}
 
-    def _cut_from(self, lot_key: str) -> Iterator[tuple[GownChoice, int]]:
-        for (number, key), variable in self.cut.items():
+    def cut_from(self, lot_key: str) -> Iterator[tuple[int, int]]:
+        """Kinds of gowns and the variables that count how many of them a lot gives, those of sets among them."""
+        kind_of = {number: kind for kind, each in enumerate(self.kinds) for number in each.choice_numbers}
+        for (kind_number, key), variable in self.cut.items():
             if key == lot_key:
-                yield self.problem.choices[number], variable
-        for (_, _, number, key), variable in self.set_cut.items():
+                yield kind_number, variable
+        for (_, _, choice_number, key), variable in self.set_cut.items():
             if key == lot_key:
-                yield self.problem.choices[number], variable
+                yield kind_of[choice_number], variable
 
 
 def served_by_ward(model: MixProgramme, solved: Solved, tier: Tier) -> Counter[str]:
