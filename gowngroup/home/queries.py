@@ -15,6 +15,7 @@ from gowngroup.catalog.models import Size
 from gowngroup.deliveries.models import DropOff, DropOffGown
 from gowngroup.gowns.models import Gown
 from gowngroup.people.models import Person
+from gowngroup.people.queries import join_requests
 from gowngroup.planning.mix import Judged
 from gowngroup.wards.models import RequestLine, Ward, WardRequest
 
@@ -40,6 +41,7 @@ class Work:
     gowns_to_wash: int
     gowns_to_check_second: int
     drop_offs_to_pack: int
+    people_asking: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +59,7 @@ class MonthRow:
 
 
 def work(*, today: date) -> Work:
-    """What waits to be done, counted in five queries."""
+    """What waits to be done, counted in six queries."""
     kits = Kit.objects.aggregate(
         to_pack=Count("pk", filter=Q(state=Kit.State.CUT)),
         to_offer=Count("pk", filter=Q(state=Kit.State.PACKED)),
@@ -78,6 +80,7 @@ def work(*, today: date) -> Work:
         gowns_to_wash=gowns.get(Gown.State.TO_WASH, 0),
         gowns_to_check_second=gowns.get(Gown.State.WASHED, 0),
         drop_offs_to_pack=DropOff.objects.filter(state=DropOff.State.PACKING).count(),
+        people_asking=join_requests().count(),
     )
 
 

@@ -121,6 +121,15 @@ KINDS = (
         page="wards:request_list",
         roles=COORDINATOR,
     ),
+    Kind(
+        counted="people_asking",
+        words=ngettext_lazy(
+            "%(count)d person would like to join", "%(count)d people would like to join", "count"
+        ),
+        verb=_("Answer"),
+        page="people:join_list",
+        roles=COORDINATOR,
+    ),
 )
 
 

@@ -53,6 +53,7 @@ def test_a_stranger_asks_and_the_coordinator_sees_it(office: Client) -> None:
     assert (asked.name, asked.email, asked.note) == ("Nora Tuck", "nora@example.org", "I can smock.")
     assert "1 person would like to join" in office.get(reverse("people:person_list")).content.decode()
     assert "Nora Tuck" in office.get(reverse("people:join_list")).content.decode()
+    assert "1 person would like to join" in office.get(reverse("home:home")).content.decode()
 
 
 def test_nothing_is_sent_and_every_answer_is_alike(group: Group) -> None:
