@@ -1,19 +1,47 @@
-"""How much of the first page is left for the chart, so that this page alone is enough to sew from."""
+"""How much of a page is left for its drawing once all words on it have their place, so that a page holds what it must."""
 
 from collections.abc import Sequence
-from math import ceil
+from dataclasses import dataclass
+from functools import lru_cache
 
+from gowngroup.printing.planner.pattern.words import LARGE_MM, USUAL_MM
+from gowngroup.printing.planner.pattern.words import text_width_mm as text_width_mm_of
 from gowngroup.records.reader import current_reader
 
-# Measured on the sheets themselves, in mm at 11 pt.
-TEXT_HEIGHT_MM = {"A4": 270.0, "Letter": 252.4}
+# Between the margins, in mm.
+TEXT_HEIGHT_MM = {"A4": 273.0, "Letter": 255.4}
 TEXT_WIDTH_MM = {"A4": 182.0, "Letter": 187.9}
-HEADER_MM, HEADING_MM, LINE_MM, STEP_MM, CAPTION_MM = 47.0, 9.5, 4.9, 5.4, 11.0
-TITLE_MM, RULE_MM = 7.6, 1.0
-LETTER_MM, STEP_LETTER_MM, TITLE_LETTER_MM = 1.95, 2.1, 3.6  # usual width of a letter
-BESIDE_DRAWING_MM, BESIDE_CODE_MM = 118.0, 140.0
-SMALL_CHART_MM, LARGE_CHART_MM = 34.0, 84.0
-MOST_TABLE_LINES = 12
+# Shares of the type's size, as the style sheet sets them.
+LINE_SHARE, STEP_SHARE, HEADING_SHARE, TITLE_SHARE, SIZE_SHARE, RING_SHARE = 1.22, 1.04, 1.15, 1.6, 1.25, 1.85
+RULE_MM, BETWEEN_MM, HEADING_GAP_MM, STEP_INDENT_MM = 0.9, 1.0, 3.6, 8.5
+BESIDE_DRAWING_MM, BESIDE_SMALL_MM, CODE_COLUMN_MM = 64.0, 46.0, 42.0
+LIST_NUMBERS_SHARE = 14.8  # the columns of counts and measures
+LEAST_HEAD_MM = 36.0
+SMALL_CHART_MM, LARGE_CHART_MM = 30.0, 84.0
+MOST_TABLE_LINES = 13
+SPARE_MM = 5.0
+# Running text is lighter than the widths of words in drawings reckon with: 0.80 to 0.86 of them, measured.
+TEXT_SHARE = 0.86
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Header:
+    """The words at the head of the first page, one paragraph each."""
+
+    kicker: str
+    title: str
+    size: str
+    notes: tuple[str, ...]
+
+
+def is_large_print() -> bool:
+    """Does the reader want 14 pt?"""
+    return current_reader().has_large_print
+
+
+def type_mm() -> float:
+    """Size of the type the reader wants: 11 or 14 pt."""
+    return LARGE_MM if is_large_print() else USUAL_MM
 
 
 def text_width_mm() -> float:
@@ -21,39 +49,91 @@ def text_width_mm() -> float:
     return TEXT_WIDTH_MM.get(current_reader().paper_size, TEXT_WIDTH_MM["A4"])
 
 
-def is_crowded(rows: Sequence[str]) -> bool:
+def page_height_mm() -> float:
+    """Height between the margins of the reader's paper."""
+    return TEXT_HEIGHT_MM.get(current_reader().paper_size, TEXT_HEIGHT_MM["A4"])
+
+
+def paragraph_mm(text: str, width_mm: float | None = None, *, share: float = 1.0) -> float:
+    """Height of a text in lines of a width, its type `share` as large as the page's."""
+    if not text:
+        return 0.0
+    size_mm = type_mm() * share
+    return line_count(text, width_mm or text_width_mm(), share=share) * size_mm * LINE_SHARE
+
+
+def line_count(text: str, width_mm: float, *, share: float = 1.0) -> int:
+    """How many lines a text takes, in type `share` as large as the page's; a word too long for one runs on."""
+    room = width_mm / (type_mm() * share * TEXT_SHARE)
+    lines, used = 1, 0.0
+    for word in text.split():
+        wide = _word_width(word)
+        if used and used + _SPACE + wide > room:
+            lines, used = lines + 1, 0.0
+        used += (_SPACE if used else 0.0) + wide
+        while used > room:
+            lines, used = lines + 1, used - room
+    return lines
+
+
+_SPACE = text_width_mm_of(" ", 1.0)
+
+
+@lru_cache(maxsize=4096)
+def _word_width(word: str) -> float:
+    """A word's width in shares of the type size."""
+    return text_width_mm_of(word, 1.0)
+
+
+def list_mm(items: Sequence[str], *, share: float = 1.0) -> float:
+    """Height of a list."""
+    return sum(paragraph_mm(item, text_width_mm() - STEP_INDENT_MM, share=share) for item in items)
+
+
+def heading_mm() -> float:
+    """Height of a heading with the space round it."""
+    return HEADING_GAP_MM + type_mm() * HEADING_SHARE * LINE_SHARE
+
+
+def table_mm(rows: Sequence[str], width_mm: float) -> float:
+    """Height of a table with a line of headings, each row as if it were running text."""
+    return table_line_mm() + sum(paragraph_mm(row, width_mm) + RULE_MM for row in rows)
+
+
+def table_line_mm() -> float:
+    """Height of a row of one line."""
+    return type_mm() * LINE_SHARE + RULE_MM
+
+
+def kit_list_width_mm() -> float:
+    """Width of the list of what is in the kit, beside the drawing of the gown."""
+    return text_width_mm() - (BESIDE_SMALL_MM if is_large_print() else BESIDE_DRAWING_MM)
+
+
+def kit_name_width_mm() -> float:
+    """Width of the names in that list, where it is a table."""
+    return kit_list_width_mm() - LIST_NUMBERS_SHARE * type_mm()
+
+
+def is_crowded(names: Sequence[str]) -> bool:
     """Would a table of the pieces and trims take more of the first page than it should?"""
-    return sum(_table_lines(row) for row in rows) > MOST_TABLE_LINES
+    return sum(line_count(name, kit_name_width_mm()) for name in names) > MOST_TABLE_LINES
 
 
-def chart_height_mm(
-    *, group: str, design: str, rows: Sequence[str], floss_count: int, steps: Sequence[str], drawing_mm: float
-) -> float:
-    """Height in mm that the middle of the chart may take once all else on the first page has its place."""
-    kit_mm = max(HEADING_MM + _list_mm(rows), drawing_mm)
-    floss_mm = HEADING_MM + (floss_count + 2) * (LINE_MM + RULE_MM)
-    steps_mm = HEADING_MM + sum(_lines(step, STEP_LETTER_MM, text_width_mm()) for step in steps) * STEP_MM
-    scale = 14 / 11 if current_reader().has_large_print else 1.0
-    taken_mm = scale * (kit_mm + floss_mm + steps_mm + CAPTION_MM) + _header_mm(group, design)
-    page_mm = TEXT_HEIGHT_MM.get(current_reader().paper_size, TEXT_HEIGHT_MM["A4"])
-    return min(max(page_mm - taken_mm, SMALL_CHART_MM), LARGE_CHART_MM)
+def header_mm(header: Header) -> float:
+    """Height of the head of the page: words on the left, code on the right."""
+    width_mm = text_width_mm() - CODE_COLUMN_MM - 6
+    words_mm = (
+        paragraph_mm(header.kicker, width_mm)
+        + paragraph_mm(header.title, width_mm, share=TITLE_SHARE)
+        + paragraph_mm(header.size, width_mm, share=SIZE_SHARE)
+        + sum(paragraph_mm(note, width_mm) for note in header.notes)
+        + RING_SHARE * type_mm() * LINE_SHARE
+        + 3 * BETWEEN_MM
+    )
+    return max(words_mm, LEAST_HEAD_MM)
 
 
-def _header_mm(group: str, design: str) -> float:
-    more_titles = _lines(design, TITLE_LETTER_MM, BESIDE_CODE_MM) - 1
-    more_lines = _lines(group, LETTER_MM, BESIDE_CODE_MM - 25) - 1
-    return HEADER_MM + more_titles * TITLE_MM + more_lines * LINE_MM
-
-
-def _list_mm(rows: Sequence[str]) -> float:
-    if is_crowded(rows):
-        return (_lines("; ".join(rows), LETTER_MM, BESIDE_DRAWING_MM) + 2) * LINE_MM
-    return sum(_table_lines(row) * LINE_MM + RULE_MM for row in rows) + 2 * (LINE_MM + RULE_MM)
-
-
-def _table_lines(row: str) -> int:
-    return _lines(row, LETTER_MM, BESIDE_DRAWING_MM)
-
-
-def _lines(text: str, letter_mm: float, width_mm: float) -> int:
-    return ceil(max(len(text), 1) * letter_mm / width_mm)
+def chart_height_mm(taken_mm: float, *, least_mm: float = SMALL_CHART_MM) -> float:
+    """Height in mm that a drawing may take on a page of which so much is taken."""
+    return min(max(page_height_mm() - taken_mm - SPARE_MM, least_mm), max(LARGE_CHART_MM, least_mm))

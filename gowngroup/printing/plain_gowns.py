@@ -2,6 +2,7 @@
 
 from django.utils.translation import gettext as _
 
+from gowngroup.batches.models import Stage
 from gowngroup.catalog.models import Design
 from gowngroup.printing import words
 
@@ -20,11 +21,12 @@ def steps_of(kind: str, *, is_smocked: bool) -> tuple[str, ...]:
     )
 
 
-def cautions_of(*, is_smocked: bool) -> tuple[str, ...]:
-    """The usual cautions; where nothing is smocked, pins are only counted."""
+def cautions_of(stage: str, *, is_smocked: bool) -> tuple[str, ...]:
+    """The usual cautions of a stage; where nothing is smocked, pins are only counted."""
     smocking, counting = (
         _("No pins while smocking. Count needles and pins out, and count them back."),
         _("Count needles and pins out, and count them back."),
     )
-    usual = words.cautions()
-    return usual if is_smocked else tuple(counting if each == smocking else each for each in usual)
+    usual = words.handling_cautions() if stage in (Stage.PLEAT, Stage.SMOCK) else words.cautions()
+    has_smocking = is_smocked and stage in (Stage.WHOLE, Stage.SMOCK)
+    return usual if has_smocking else tuple(counting if each == smocking else each for each in usual)

@@ -1,5 +1,8 @@
 """Sentences that stand on every kit sheet, and numbers in words."""
 
+from datetime import date
+
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -35,6 +38,11 @@ def in_words(number: int) -> str:
 def gowns_in_words(count: int) -> str:
     """`1 gown`, `3 gowns`."""
     return ngettext("%(count)d gown", "%(count)d gowns", count) % {"count": count}
+
+
+def day_in_words(day: date) -> str:
+    """A day written out: `7 April 2026`."""
+    return date_format(day, "j F Y")
 
 
 def size_as_length(body_length_um: int) -> str:
@@ -79,8 +87,17 @@ def cautions() -> tuple[str, ...]:
     """The usual cautions for baby clothes; the ward decides."""
     return (
         _("No cords, ties or drawstrings at the head or neck, and none tied behind the neck."),
-        _("No metal: no snaps, hooks or pins left in. Nothing small that can come off: no beads, no buttons."),
+        _(
+            "No metal: no snaps, hooks or pins left in. Nothing small that can come off: no beads, no buttons."
+        ),
         _("No knot and no thick seam on the centre back; the gown opens fully and lies flat."),
+        *handling_cautions(),
+    )
+
+
+def handling_cautions() -> tuple[str, ...]:
+    """What to mind with needle, thread and cloth at any stage."""
+    return (
         _("No pins while smocking. Count needles and pins out, and count them back."),
         _("No long floats or loose threads inside: tiny fingers catch in them."),
         _("No pens whose marks vanish with heat: they come back in the cold."),

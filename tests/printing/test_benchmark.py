@@ -13,7 +13,7 @@ def test_one_line_for_each_design(make_kit: MAKE_KIT) -> None:
     said: list[str] = []
     sheet_section(said.append)
     _heading, line = said
-    assert re.fullmatch(r"kit sheet, Panel gown: \d+ ms a page, 3 pages", line)
+    assert re.fullmatch(r"kit sheet, Panel gown: \d+ ms a page, 2 pages", line)
 
 
 def test_nothing_to_measure(db: None) -> None:

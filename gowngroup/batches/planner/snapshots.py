@@ -13,7 +13,7 @@ from gowngroup.planning.smocking import PleaterProfile
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KitSnapshot:
-    """One gown of a kit as it was planned; `materials` are the names chosen, by kind and part."""
+    """One gown of a kit as it was planned; `materials` are the names chosen, by kind and part, `figures` those in force."""
 
     need: GownNeed
     pleater: PleaterProfile
@@ -21,6 +21,7 @@ class KitSnapshot:
     body_length_um: int
     order_of_work: tuple[str, ...]
     materials: Mapping[tuple[str, str], str]
+    figures: Mapping[str, float]
 
 
 def kit_snapshot(kit: Kit) -> KitSnapshot | None:
@@ -41,6 +42,7 @@ def _snapshot(stored: StoredPlan, kit: Kit) -> KitSnapshot:
         body_length_um=design["length_um"],
         order_of_work=tuple(design["order_of_work"]),
         materials=_materials(stored, kit.design_revision_id),
+        figures={each["key"]: each["value"] for each in stored.document["figures"]},
     )
 
 

@@ -1,7 +1,10 @@
 """Drawings worked out from the real data, as SVG path data in millimetres or pleats."""
 
 from gowngroup.catalog.drawing.charts import (
+    MOST_ROW_MM,
     ChartDrawing,
+    RowLabels,
+    band_count,
     chart_detail,
     dash_name,
     dash_of,
@@ -15,10 +18,13 @@ from gowngroup.catalog.drawing.pieces import PieceDrawing, PiecesDrawing, pieces
 from gowngroup.catalog.drawing.svg import closed_path, open_path, view_box
 
 __all__ = [
+    "MOST_ROW_MM",
     "ChartDrawing",
     "GownDrawing",
     "PieceDrawing",
     "PiecesDrawing",
+    "RowLabels",
+    "band_count",
     "chart_detail",
     "closed_path",
     "dash_name",

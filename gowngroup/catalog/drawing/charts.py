@@ -1,6 +1,6 @@
 """A compiled smocking chart as lines to draw: one path for each floss and side of the needle."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil
 
@@ -19,27 +19,32 @@ from gowngroup.planning.smocking import (
     shade_paths,
 )
 
-MARGIN_MM = 9.0  # room for the row numbers
-NUMBER_MM = 4.0  # rows closer than this show every second number
-TOP_MM, BOTTOM_MM = 3.0, 6.5
+LETTER_MM = 3.9  # 11 pt, the least a sheet may print
+MARGIN_MM = 9.0  # room for the row numbers in that size
+TOP_MM, BOTTOM_MM = 3.0, 7.0
+LABEL_GAP_MM = 2.0
 LEAST_ROW_MM, MOST_ROW_MM = 3.2, 9.0
 LEAST_PLEAT_MM, MOST_PLEAT_MM = 1.7, 6.4
-DETAIL_BEFORE, DETAIL_AFTER = 8, 18
+LARGE_BEFORE, LARGE_AFTER = 8, 18
 SCREEN_WIDTH_MM, SCREEN_HEIGHT_MM = 182.0, 160.0
 # Dash patterns in tenths of a millimetre, told apart without colour; a fifth floss starts again with its letter.
 DASHES = ("none", "2.2 1.1", "0.7 0.7", "3.6 0.8 0.7 0.8")
-ABOVE_MM, BELOW_MM, BACK_MM = 0.8, 0.45, 0.25
+ABOVE_MM, BELOW_MM, HOLLOW_MM = 0.8, 0.45, 0.4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChartLine:
-    """All stitches of one floss with the thread on one side, as SVG path data in mm."""
+    """All stitches of one floss with the thread on one side, as SVG path data in mm.
+
+    A line of the wrong side is hollow: drawn again in white, `hollow_mm` wide.
+    """
 
     floss_role: str
     thread: str
     is_back_smocking: bool
     path: str
     width_mm: float
+    hollow_mm: float
     dash: str
 
 
@@ -49,6 +54,33 @@ class RowMark:
 
     number: int
     y_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StitchLabel:
+    """One line of what a row of stitches is called, beside the chart."""
+
+    text: str
+    x_mm: float
+    y_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RowLabels:
+    """What stands to the right of a chart: the lines of text of each row of stitches, and the room they take."""
+
+    lines: tuple[tuple[str, ...], ...] = ()
+    width_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Repeat:
+    """The pleats of the longest repeat, marked from the centre on."""
+
+    pleat_count: int
+    path: str
+    x_mm: float
+    anchor: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,14 +97,19 @@ class ChartDrawing:
 
     width_mm: float
     height_mm: float
+    letter_mm: float
     pleat_count: int
     pleats: str
     rows: str
     starts: str
     centre_x_mm: float | None
+    bottom_mm: float
     pleat_width_mm: float
     marks: tuple[RowMark, ...]
     lines: tuple[ChartLine, ...]
+    labels: tuple[StitchLabel, ...] = ()
+    leaders: str = ""
+    repeat: Repeat | None = None
 
     @property
     def flosses(self) -> tuple[FlossKey, ...]:
@@ -86,14 +123,9 @@ class ChartDrawing:
         return any(line.is_back_smocking for line in self.lines)
 
     @property
-    def bottom_mm(self) -> float:
-        """Where the pleats end."""
-        return round(self.height_mm - BOTTOM_MM + 1, 2)
-
-    @property
     def label_anchor(self) -> str:
         """Which end of the word “centre” stands at the centre, so that it stays inside the drawing."""
-        room_mm = 8.0
+        room_mm = 2.1 * self.letter_mm
         if self.centre_x_mm is None or room_mm < self.centre_x_mm < self.width_mm - room_mm:
             return "middle"
         return "start" if self.centre_x_mm <= room_mm else "end"
@@ -101,7 +133,17 @@ class ChartDrawing:
     @property
     def label_y_mm(self) -> float:
         """Baseline of the words under the chart."""
-        return round(self.height_mm - 1.4, 2)
+        return round(self.bottom_mm - 1 + (BOTTOM_MM / LETTER_MM - 0.36) * self.letter_mm, 2)
+
+    @property
+    def number_x_mm(self) -> float:
+        """Where the numbers of the pleated rows end."""
+        return round(1.64 * self.letter_mm, 2)
+
+    @property
+    def middle_mm(self) -> float:
+        """How far below its middle a line of text has its baseline."""
+        return round(self.letter_mm / 3, 2)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,36 +153,56 @@ class _Frame:
     pleat_mm: float
     row_mm: float
     row_count: int
+    letter_mm: float
 
     def x(self, pleat: float) -> float:
-        return MARGIN_MM + (pleat - self.first + 0.5) * self.pleat_mm
+        return self.margin_mm + (pleat - self.first + 0.5) * self.pleat_mm
 
     def y(self, spaces: float) -> float:
         return TOP_MM + spaces * self.row_mm
 
     @property
+    def margin_mm(self) -> float:
+        return MARGIN_MM * self.letter_mm / LETTER_MM
+
+    @property
     def pleat_count(self) -> int:
         return self.last - self.first + 1
 
+    @property
+    def right_mm(self) -> float:
+        return self.margin_mm + self.pleat_count * self.pleat_mm
 
-def whole_chart(compiled: CompiledChart, *, width_mm: float, height_mm: float) -> tuple[ChartDrawing, ...]:
+    @property
+    def bottom_mm(self) -> float:
+        return self.y(max(self.row_count - 1, 1))
+
+
+def whole_chart(
+    compiled: CompiledChart, *, width_mm: float, height_mm: float, letter_mm: float = LETTER_MM
+) -> tuple[ChartDrawing, ...]:
     """Every pleat of the chart, in as many bands one under another as keep the pleats apart.
 
     `height_mm` is what all the bands may take together; the middle pleats stand in both bands of a pair.
     """
-    count = ceil(compiled.pleat_count * LEAST_PLEAT_MM / (width_mm - MARGIN_MM))
+    count = band_count(compiled, width_mm=width_mm, letter_mm=letter_mm)
     share = ceil(compiled.pleat_count / count)
     firsts = [max(0, band * share - (1 if band else 0)) for band in range(count)]
     return tuple(
         _drawing(
             compiled,
-            first=first,
-            last=min((band + 1) * share, compiled.pleat_count - 1),
+            pleats=(first, min((band + 1) * share, compiled.pleat_count - 1)),
             width_mm=width_mm,
             height_mm=height_mm / count,
+            letter_mm=letter_mm,
         )
         for band, first in enumerate(firsts)
     )
+
+
+def band_count(compiled: CompiledChart, *, width_mm: float, letter_mm: float = LETTER_MM) -> int:
+    """In how many bands one under another the whole chart is drawn."""
+    return ceil(compiled.pleat_count * LEAST_PLEAT_MM / (width_mm - MARGIN_MM * letter_mm / LETTER_MM))
 
 
 def screen_chart(compiled: CompiledChart) -> tuple[ChartDrawing, ...]:
@@ -158,11 +220,27 @@ def sample_chart(chart: Chart, *, pleat_count: int = 50) -> tuple[ChartDrawing, 
     return screen_chart(compile_chart(chart, suitable, PleaterProfile.from_figures(default_values())))
 
 
-def chart_detail(compiled: CompiledChart, *, width_mm: float, height_mm: float) -> ChartDrawing:
-    """The middle of the chart, where most rows start, large enough to count stitches."""
-    centre = compiled.pleat_count // 2
-    first, last = max(0, centre - DETAIL_BEFORE), min(compiled.pleat_count - 1, centre + DETAIL_AFTER)
-    return _drawing(compiled, first=first, last=last, width_mm=width_mm, height_mm=height_mm)
+def chart_detail(
+    compiled: CompiledChart,
+    *,
+    width_mm: float,
+    height_mm: float,
+    letter_mm: float = LETTER_MM,
+    labels: RowLabels | None = None,
+    is_mirrored: bool = False,
+) -> ChartDrawing:
+    """The middle of the chart, where most rows start, large enough to count stitches; more of the side sewn first."""
+    before, after = (LARGE_AFTER, LARGE_BEFORE) if is_mirrored else (LARGE_BEFORE, LARGE_AFTER)
+    centre = compiled.pleat_count // 2 - (1 if is_mirrored else 0)
+    return _drawing(
+        compiled,
+        pleats=(max(0, centre - before), min(compiled.pleat_count - 1, centre + after)),
+        width_mm=width_mm,
+        height_mm=height_mm,
+        letter_mm=letter_mm,
+        labels=labels or RowLabels(),
+        repeat_way=-1 if is_mirrored else 1,
+    )
 
 
 def dash_of(role: str) -> str:
@@ -177,36 +255,64 @@ def dash_name(dash: str) -> str:
 
 
 def _drawing(
-    compiled: CompiledChart, *, first: int, last: int, width_mm: float, height_mm: float
+    compiled: CompiledChart,
+    *,
+    pleats: tuple[int, int],
+    width_mm: float,
+    height_mm: float,
+    letter_mm: float,
+    labels: RowLabels = RowLabels(),
+    repeat_way: int = 0,
 ) -> ChartDrawing:
-    spaces = max(compiled.chart.row_count - 1, 1)
-    frame = _Frame(
-        first=first,
-        last=last,
-        pleat_mm=min((width_mm - MARGIN_MM) / (last - first + 1), MOST_PLEAT_MM),
-        row_mm=min(max((height_mm - TOP_MM - BOTTOM_MM) / spaces, LEAST_ROW_MM), MOST_ROW_MM),
-        row_count=compiled.chart.row_count,
-    )
-    bottom_mm, centre = frame.y(spaces), compiled.pleat_count / 2 - 0.5
+    frame = _frame(compiled, pleats, (width_mm - labels.width_mm, height_mm), letter_mm)
+    centre = compiled.pleat_count / 2 - 0.5
+    placed = list(_labels(compiled, frame, labels))
+    lowest_mm = max((label.y_mm + 0.3 * letter_mm for label, _leader in placed), default=0.0)
     return ChartDrawing(
-        width_mm=round(MARGIN_MM + frame.pleat_count * frame.pleat_mm, 2),
-        height_mm=round(bottom_mm + BOTTOM_MM, 2),
+        width_mm=round(frame.right_mm + labels.width_mm, 2),
+        height_mm=round(max(frame.bottom_mm + _bottom_mm(letter_mm), lowest_mm), 2),
+        letter_mm=letter_mm,
         pleat_count=compiled.pleat_count,
-        pleats=_pleats(frame, bottom_mm),
+        pleats=_pleats(frame),
         rows=_rows(frame),
         starts=_starts(compiled, frame),
-        centre_x_mm=round(frame.x(centre), 2) if first < centre < last else None,
+        centre_x_mm=round(frame.x(centre), 2) if frame.first < centre < frame.last else None,
+        bottom_mm=round(frame.bottom_mm + 1, 2),
         pleat_width_mm=0.1 if frame.pleat_mm > MOST_PLEAT_MM / 2 else 0.05,
         marks=tuple(
             RowMark(number=index + 1, y_mm=round(frame.y(index), 2))
-            for index in range(0, frame.row_count, 1 if frame.row_mm > NUMBER_MM else 2)
+            for index in range(0, frame.row_count, 1 if frame.row_mm > letter_mm else 2)
         ),
         lines=tuple(_lines(compiled, frame)),
+        labels=tuple(label for label, _leader in placed),
+        leaders="".join(leader for _label, leader in placed),
+        repeat=_repeat(compiled, frame, repeat_way) if repeat_way else None,
     )
 
 
-def _pleats(frame: _Frame, bottom_mm: float) -> str:
-    height = bottom_mm - TOP_MM + 2
+def _bottom_mm(letter_mm: float) -> float:
+    return BOTTOM_MM * letter_mm / LETTER_MM
+
+
+def _frame(
+    compiled: CompiledChart, pleats: tuple[int, int], room_mm: tuple[float, float], letter_mm: float
+) -> _Frame:
+    first, last = pleats
+    spaces = max(compiled.chart.row_count - 1, 1)
+    margin_mm = MARGIN_MM * letter_mm / LETTER_MM
+    row_mm = (room_mm[1] - TOP_MM - _bottom_mm(letter_mm)) / spaces
+    return _Frame(
+        first=first,
+        last=last,
+        pleat_mm=min((room_mm[0] - margin_mm) / (last - first + 1), MOST_PLEAT_MM),
+        row_mm=min(max(row_mm, LEAST_ROW_MM), MOST_ROW_MM),
+        row_count=compiled.chart.row_count,
+        letter_mm=letter_mm,
+    )
+
+
+def _pleats(frame: _Frame) -> str:
+    height = frame.bottom_mm - TOP_MM + 2
     return "".join(
         f"M{_mm(frame.x(pleat))} {_mm(TOP_MM - 1)}v{_mm(height)}"
         for pleat in range(frame.first, frame.last + 1)
@@ -216,7 +322,70 @@ def _pleats(frame: _Frame, bottom_mm: float) -> str:
 def _rows(frame: _Frame) -> str:
     length = frame.pleat_count * frame.pleat_mm
     return "".join(
-        f"M{_mm(MARGIN_MM)} {_mm(frame.y(index))}h{_mm(length)}" for index in range(frame.row_count)
+        f"M{_mm(frame.margin_mm)} {_mm(frame.y(index))}h{_mm(length)}" for index in range(frame.row_count)
+    )
+
+
+def _labels(compiled: CompiledChart, frame: _Frame, labels: RowLabels) -> Iterator[tuple[StitchLabel, str]]:
+    """The words of each row as near to where it ends as they can stand, each with a line that leads to it."""
+    ends = [(_row_end(row, frame), lines) for row, lines in zip(compiled.rows, labels.lines, strict=False)]
+    ends.sort(key=lambda end: end[0][1])
+    line_mm = 1.1 * frame.letter_mm
+    heights = [line_mm * len(lines) for _end, lines in ends]
+    low_mm, high_mm = 0.3 * line_mm, frame.bottom_mm + _bottom_mm(frame.letter_mm)
+    tops = spread(
+        [y - height / 2 for ((_x, y), _), height in zip(ends, heights, strict=True)], heights, low_mm, high_mm
+    )
+    for ((x_mm, y_mm), lines), top_mm, height in zip(ends, tops, heights, strict=True):
+        text_x = frame.right_mm + LABEL_GAP_MM + 0.6
+        leader = f"M{_mm(x_mm)} {_mm(y_mm)}L{_mm(text_x - 0.6)} {_mm(top_mm + height / 2)}"
+        for at, line in enumerate(lines):
+            y = top_mm + line_mm * at + 0.85 * frame.letter_mm
+            yield StitchLabel(text=line, x_mm=round(text_x, 2), y_mm=round(y, 2)), "" if at else leader
+
+
+def _row_end(row: CompiledRow, frame: _Frame) -> tuple[float, float]:
+    """The right end of what is drawn of a row, a little beyond its last pleat."""
+    places = [
+        place
+        for move in row.moves
+        for place in ((move.from_pleat, move.from_row), (move.to_pleat, move.to_row))
+    ]
+    pleat, height = max(place for place in places if place[0] <= frame.last)
+    return frame.x(pleat) + 0.2 * frame.pleat_mm, frame.y(height - 1)
+
+
+def spread(tops: Sequence[float], heights: Sequence[float], low: float, high: float) -> list[float]:
+    """Blocks in a column pushed apart, first downwards, then back up, so that all lie between two heights.
+
+    Where there is no room for all they lie one under another from the top.
+    """
+    placed: list[float] = []
+    free = low
+    for top, height in zip(tops, heights, strict=True):
+        placed.append(max(top, free))
+        free = placed[-1] + height
+    free = high
+    for at in reversed(range(len(placed))):
+        placed[at] = free = min(placed[at], free - heights[at])
+    if placed and placed[0] < low:
+        return [low + sum(heights[:at]) for at in range(len(placed))]
+    return placed
+
+
+def _repeat(compiled: CompiledChart, frame: _Frame, way: int) -> Repeat | None:
+    """A bracket under the pleats of the longest repeat, from the centre the way that is sewn first."""
+    count = max((row.row.repeat_pleats for row in compiled.rows), default=0)
+    centre = compiled.pleat_count // 2 - (1 if way < 0 else 0)
+    near, far = frame.x(centre - 0.5 * way), frame.x(centre + way * (count - 0.5))
+    if count < 2 or not frame.margin_mm <= min(near, far) < max(near, far) <= frame.right_mm:
+        return None
+    y = frame.bottom_mm + 1.3
+    return Repeat(
+        pleat_count=count,
+        path=f"M{_mm(near + 0.4 * way)} {_mm(y)}v0.8H{_mm(far - 0.4 * way)}v-0.8",
+        x_mm=round(frame.x(centre) + way * (0.5 * frame.pleat_mm + 2.1 * frame.letter_mm), 2),
+        anchor="start" if way > 0 else "end",
     )
 
 
@@ -230,8 +399,8 @@ def _start_mark(row: CompiledRow, frame: _Frame) -> Iterator[str]:
     if first is None or not frame.first <= first.from_pleat <= frame.last:
         return
     way = 1 if first.to_pleat > first.from_pleat else -1
-    reach = min(0.5 * frame.pleat_mm, 2.0)
-    x, y, half = frame.x(first.from_pleat), frame.y(first.from_row - 1), 0.75 * reach
+    reach = min(0.35 * frame.pleat_mm, 1.6)
+    x, y, half = frame.x(first.from_pleat), frame.y(first.from_row - 1), reach
     yield f"M{_mm(x)} {_mm(y)}l{_mm(-way * reach * 1.4)} {_mm(-half)}v{_mm(2 * half)}z"
 
 
@@ -240,12 +409,15 @@ def _lines(compiled: CompiledChart, frame: _Frame) -> Iterator[ChartLine]:
         for thread in ("above", "below"):
             runs = [_run(path, frame) for path in shade.paths if path.thread == thread]
             if data := "".join(runs):
+                width_mm = _width_mm(thread, frame)
+                hollow_mm = HOLLOW_MM if shade.is_back_smocking else 0.0
                 yield ChartLine(
                     floss_role=shade.floss_role,
                     thread=thread,
                     is_back_smocking=shade.is_back_smocking,
                     path=data,
-                    width_mm=_width_mm(thread, frame, is_back=shade.is_back_smocking),
+                    width_mm=round(width_mm + hollow_mm, 2),
+                    hollow_mm=hollow_mm,
                     dash=dash_of(shade.floss_role),
                 )
 
@@ -258,8 +430,8 @@ def _run(path: ChartPath, frame: _Frame) -> str:
     return "M" + "L".join(f"{_mm(frame.x(x))} {_mm(frame.y(y) + lift)}" for x, y in points)
 
 
-def _width_mm(thread: str, frame: _Frame, *, is_back: bool) -> float:
-    width = BACK_MM if is_back else ABOVE_MM if thread == "above" else BELOW_MM
+def _width_mm(thread: str, frame: _Frame) -> float:
+    width = ABOVE_MM if thread == "above" else BELOW_MM
     return round(width * min(1.0, 0.4 + frame.pleat_mm / MOST_PLEAT_MM), 2)
 
 

@@ -1,6 +1,6 @@
 """The lines of a kit sheet's tables."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -63,6 +63,11 @@ class TrimLine:
     length_mm: float | None
 
     @property
+    def name(self) -> str:
+        """Where it goes, and what it is."""
+        return f"{self.place}: {self.material or self.kind}" if self.material or self.kind else self.place
+
+    @property
     def text(self) -> str:
         """The line as running text."""
         name = f"{self.place} ({self.material or self.kind})" if self.material or self.kind else self.place
@@ -89,6 +94,7 @@ class StitchLine:
     floss_role: str
     strand_count: int
     starts: str
+    repeat_pleats: int
     is_back_smocking: bool
 
 
@@ -159,9 +165,8 @@ def measure_lines(need: GownNeed) -> tuple[MeasureLine, ...]:
     )
 
 
-def stitch_lines(need: GownNeed) -> tuple[StitchLine, ...]:
-    """The rows of the chart in words, from the top."""
-    rows = need.smocking.chart.rows if need.smocking else ()
+def stitch_lines(rows: Sequence[ChartRow]) -> tuple[StitchLine, ...]:
+    """The rows of a chart in words, from the top."""
     return tuple(
         StitchLine(
             number=number,
@@ -170,6 +175,7 @@ def stitch_lines(need: GownNeed) -> tuple[StitchLine, ...]:
             floss_role=row.floss_role,
             strand_count=row.strand_count,
             starts=str(models.ChartRow(start=row.start).get_start_display()),
+            repeat_pleats=row.repeat_pleats,
             is_back_smocking=row.is_back_smocking,
         )
         for number, row in enumerate(rows, start=1)

@@ -1,59 +1,133 @@
 """What stands on a kit sheet."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import chain
+from functools import cached_property
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from gowngroup.batches.models import Kit, Stage
 from gowngroup.batches.planner.snapshots import KitSnapshot, kit_snapshot
-from gowngroup.catalog.drawing import ChartDrawing, chart_detail, gown_drawing, whole_chart
+from gowngroup.batches.templatetags.kits import usual_hours
+from gowngroup.catalog.drawing import ChartDrawing, gown_drawing
 from gowngroup.catalog.planner import GownNeed
+from gowngroup.people.models import Group
 from gowngroup.people.queries import the_group
 from gowngroup.planning.smocking import PleaterProfile
-from gowngroup.printing import first_page, plain_gowns, queries, words
+from gowngroup.printing import first_page, plain_gowns, words
 from gowngroup.printing.addresses import page_address
 from gowngroup.printing.gown import PrintedGown, printed_gown
 from gowngroup.printing.pieces import PrintedPieces, printed_pieces
-from gowngroup.printing.planner import kit_lines
+from gowngroup.printing.planner import kit_lines, kit_room, kit_stages
+from gowngroup.printing.planner.kit_chart import KitChart, kit_chart
+from gowngroup.printing.planner.kit_guide import PrintedGuide, first_row_mm, printed_guide
+from gowngroup.printing.planner.kit_rules import ward_rules
 from gowngroup.printing.qr import QrCode, qr_code
-from gowngroup.wards.models import Ward
+from gowngroup.records.reader import current_reader
+from gowngroup.records.templatetags.gown import hours
 
 QR_SYMBOL_MM = 22.0
 GOWN_WIDTH_MM, GOWN_HEIGHT_MM = 56.0, 54.0
-WHOLE_HEIGHT_MM = 110.0
+SMALL_GOWN_WIDTH_MM, SMALL_GOWN_MM = 40.0, 34.0  # where the gown as a whole matters less
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class KitSheet:
-    """Everything a kit sheet says."""
+    """Everything a kit sheet says; its drawings are made to the room their page leaves them."""
 
     kit: Kit
+    group: Group
     need: GownNeed
     pleater: PleaterProfile | None
     qr: QrCode
     gown: PrintedGown | None
+    guide: PrintedGuide | None
+    chart: KitChart | None
     gowns: str
     size: str
+    notes: tuple[str, ...]
     pieces: tuple[kit_lines.PieceLine, ...]
     floss: tuple[kit_lines.FlossLine, ...]
     trims: tuple[kit_lines.TrimLine, ...]
     measures: tuple[kit_lines.MeasureLine, ...]
-    stitches: tuple[kit_lines.StitchLine, ...]
-    detail: ChartDrawing | None
-    whole: tuple[ChartDrawing, ...]
-    outlines: PrintedPieces | None
     steps: tuple[str, ...]
     ward_rules: tuple[str, ...]
     cautions: tuple[str, ...]
 
     @property
+    def is_whole(self) -> bool:
+        """Is it for a gown from start to finish?"""
+        return self.kit.stage == Stage.WHOLE
+
+    @property
+    def stage_title(self) -> str:
+        """Which stage it is for."""
+        return kit_stages.stage_title(self.kit)
+
+    @property
+    def rows(self) -> list[str]:
+        """Pieces and trims as running text."""
+        return [*(piece.text for piece in self.pieces), *(trim.text for trim in self.trims)]
+
+    @property
+    def names(self) -> list[str]:
+        """Pieces and trims by name."""
+        return [*(piece.name for piece in self.pieces), *(trim.name for trim in self.trims)]
+
+    @property
+    def list_in_short(self) -> str:
+        """How many pieces and trims there are, where their list stands overleaf."""
+        pieces = sum(piece.kit_count for piece in self.pieces)
+        trims = sum(trim.kit_count for trim in self.trims)
+        parts = [ngettext("%(count)d piece cut out", "%(count)d pieces cut out", pieces) % {"count": pieces}]
+        parts += [ngettext("%(count)d trim", "%(count)d trims", trims) % {"count": trims}] if trims else []
+        return _("%(parts)s for %(gowns)s: their list is on the next page.") % {
+            "parts": ", ".join(parts),
+            "gowns": self.gowns,
+        }
+
+    @cached_property
     def is_crowded(self) -> bool:
         """Are pieces and trims written as running text to save the first page?"""
-        return first_page.is_crowded(
-            [*(piece.text for piece in self.pieces), *(trim.text for trim in self.trims)]
+        return first_page.is_crowded(self.names)
+
+    @cached_property
+    def has_list_overleaf(self) -> bool:
+        """Are they so many that their measures stand on a page of their own?"""
+        return self.is_crowded and kit_room.is_overfull(self)
+
+    @cached_property
+    def chart_detail(self) -> ChartDrawing | None:
+        """The middle of the chart, as large as the first page has room for."""
+        if self.chart is None:
+            return None
+        return self.chart.detail(kit_room.drawing_mm(self, least_mm=self.chart.least_mm))
+
+    @cached_property
+    def strip(self) -> tuple[ChartDrawing, ...]:
+        """The whole chart, small, where its sides differ from its middle or there is room for it."""
+        if self.chart is None:
+            return ()
+        has_place = (
+            not self.is_whole or self.chart.needs_strip or kit_room.has_room_for(self, self.chart.strip_mm)
         )
+        return self.chart.strip() if has_place else ()
+
+    @cached_property
+    def outlines(self) -> PrintedPieces | None:
+        """The pieces to tell apart, where no chart takes their place and the first page has room for them."""
+        if self.need.smocking is not None or not self.pieces or self.has_list_overleaf:
+            return None
+        return printed_pieces(
+            self.need.pieces,
+            width_mm=first_page.text_width_mm(),
+            height_mm=kit_room.drawing_mm(self, least_mm=first_page.SMALL_CHART_MM),
+        )
+
+    @property
+    def stitches(self) -> tuple[kit_lines.StitchLine, ...]:
+        """The rows of the chart as they are sewn with the reader's hand."""
+        return kit_lines.stitch_lines(self.chart.compiled.chart.rows) if self.chart else ()
 
     @property
     def detail_title(self) -> str:
@@ -61,7 +135,7 @@ class KitSheet:
         return _("The middle of the smocking chart: %(rows)s") % {"rows": self._rows_in_words}
 
     @property
-    def whole_title(self) -> str:
+    def strip_title(self) -> str:
         """The whole chart in words."""
         return _("The whole smocking chart over %(count)d pleats: %(rows)s") % {
             "count": self.need.pleating.pleat_count if self.need.pleating else 0,
@@ -78,18 +152,14 @@ class KitSheet:
         return round(self.need.pleating.thread_mm * 1000) if self.need.pleating else 0
 
     @property
-    def companions_min(self) -> int:
-        """Minutes of the kit's time that go into what is cut along with its gowns; none where it is not made up."""
-        if self.kit.stage not in (Stage.WHOLE, Stage.MAKE_UP):
-            return 0
-        along_min = sum(time.usual_min for time in self.need.stage_times if time.stage == "companions")
-        return round(along_min * self.kit.gown_count)
+    def block_width(self) -> str:
+        """To which width the smocking is blocked."""
+        return kit_stages.smocked_width(self.need)
 
     @property
-    def has_growing_rows(self) -> bool:
-        """Do the rows differ in width, as round a neck?"""
-        rows = self.need.pleating.rows if self.need.pleating else ()
-        return len({round(row.finished_mm, 1) for row in rows}) > 1
+    def goes_out(self) -> str:
+        """What a stage ends with, and where it goes."""
+        return kit_stages.goes_out(self.kit, self.group)
 
     @property
     def heavy_floss(self) -> str:
@@ -98,65 +168,35 @@ class KitSheet:
         if not more:
             return ""
         counts = ", ".join(f"{line.role} {line.heavy_cut_count}" for line in more)
-        return _("A loose hand may take more floss (%(counts)s cuts); ring us and we send some.") % {
-            "counts": counts
-        }
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Tables:
-    """The tables of a sheet that the kit's plan fills."""
-
-    pieces: tuple[kit_lines.PieceLine, ...] = ()
-    floss: tuple[kit_lines.FlossLine, ...] = ()
-    trims: tuple[kit_lines.TrimLine, ...] = ()
-
-    @property
-    def rows(self) -> list[str]:
-        """Pieces and trims as running text."""
-        return [*(piece.text for piece in self.pieces), *(trim.text for trim in self.trims)]
+        return _("A loose hand may need more floss (%(counts)s cuts): ring us.") % {"counts": counts}
 
 
 def kit_sheet(kit: Kit) -> KitSheet:
     """What the sheet of a kit says, from the plan it was cut from; without one it says so on its first page."""
     snapshot = kit_snapshot(kit)
     need = snapshot.need if snapshot else _unplanned(kit)
-    tables = _tables(snapshot, kit.gown_count) if snapshot else _Tables()
-    revision = kit.design_revision
+    parts = kit_stages.PARTS[kit.stage]
     size = words.size_as_length(snapshot.body_length_um if snapshot else kit.size.body_length_um)
-    is_smocked = need.smocking is not None
-    steps = (snapshot.order_of_work if snapshot else ()) or plain_gowns.steps_of(
-        revision.design.kind, is_smocked=is_smocked
-    )
-    steps = (*words.seam_steps(need), *steps)
-    gown = _gown(need, revision.design.name, size)
-    detail_mm = first_page.chart_height_mm(
-        group=the_group().name,
-        design=revision.design.name,
-        rows=tables.rows,
-        floss_count=len(tables.floss),
-        steps=steps,
-        drawing_mm=gown.height_mm if gown else 0.0,
-    )
+    group = the_group()
     return KitSheet(
         kit=kit,
+        group=group,
         need=need,
         pleater=snapshot.pleater if snapshot else None,
         qr=qr_code(page_address("batches:kit_page", kit.code), symbol_mm=QR_SYMBOL_MM),
-        gown=gown,
+        gown=_gown(kit, need, size),
+        guide=_guide(kit, snapshot) if snapshot and parts.has_guide else None,
+        chart=kit_chart(need.smocking) if need.smocking and parts.has_chart else None,
         gowns=words.gowns_in_words(kit.gown_count),
         size=size,
-        pieces=tables.pieces,
-        floss=tables.floss,
-        trims=tables.trims,
-        measures=kit_lines.measure_lines(need),
-        stitches=kit_lines.stitch_lines(need),
-        detail=_detail(need, detail_mm),
-        whole=_whole(need),
-        outlines=_outlines(need, detail_mm),
-        steps=steps,
-        ward_rules=_ward_rules(kit),
-        cautions=plain_gowns.cautions_of(is_smocked=is_smocked),
+        notes=tuple(note for note in _notes(kit, need) if note),
+        pieces=_pieces(kit, need) if parts.has_pieces else (),
+        floss=_floss(kit, snapshot) if snapshot and parts.has_chart else (),
+        trims=_trims(kit, snapshot) if snapshot else (),
+        measures=kit_lines.measure_lines(need) if parts.has_measures else (),
+        steps=_steps(kit, snapshot, need),
+        ward_rules=ward_rules(kit),
+        cautions=plain_gowns.cautions_of(kit.stage, is_smocked=need.smocking is not None),
     )
 
 
@@ -174,72 +214,87 @@ def _unplanned(kit: Kit) -> GownNeed:
     )
 
 
-def _tables(snapshot: KitSnapshot, gown_count: int) -> _Tables:
-    need, materials = snapshot.need, snapshot.materials
-    return _Tables(
-        pieces=tuple(kit_lines.piece_line(piece, gown_count) for piece in need.pieces),
-        floss=kit_lines.floss_lines(need, gown_count, materials, snapshot.floss_cut_mm),
-        trims=kit_lines.trim_lines(need, gown_count, materials),
+def _notes(kit: Kit, need: GownNeed) -> tuple[str, ...]:
+    """What the head of the sheet says below the size."""
+    return (
+        kit_stages.stage_title(kit),
+        kit_stages.comes_in(kit, need),
+        _gentle_words() if kit.is_memorial() else _day_and_hours(kit, need),
     )
 
 
-def _detail(need: GownNeed, height_mm: float) -> ChartDrawing | None:
-    if need.smocking is None:
-        return None
-    return chart_detail(need.smocking, width_mm=first_page.text_width_mm(), height_mm=height_mm)
+def _gentle_words() -> str:
+    return _(
+        "For babies who die, before or soon after birth. Take all the time you need; you may give the kit back"
+        " at any time and need not say why."
+    )
 
 
-def _whole(need: GownNeed) -> tuple[ChartDrawing, ...]:
-    if need.smocking is None:
-        return ()
-    return whole_chart(need.smocking, width_mm=first_page.text_width_mm(), height_mm=WHOLE_HEIGHT_MM)
+def _day_and_hours(kit: Kit, need: GownNeed) -> str:
+    day, range_, along_min = kit.due_on, usual_hours(kit), _companions_min(kit, need)
+    said = (
+        _("Please bring it back by %(day)s.") % {"day": words.day_in_words(day)} if day else "",
+        _("It usually takes %(range)s.") % {"range": range_} if range_ else "",
+        _("About %(time)s of it is for what goes along with the gowns.") % {"time": hours(along_min)}
+        if along_min and range_
+        else "",
+    )
+    return " ".join(each for each in said if each)
 
 
-def _outlines(need: GownNeed, height_mm: float) -> PrintedPieces | None:
-    """The pieces to tell apart, where no chart takes their place."""
-    if need.smocking is not None or not need.pieces:
-        return None
-    return printed_pieces(need.pieces, width_mm=first_page.text_width_mm(), height_mm=height_mm)
+def _companions_min(kit: Kit, need: GownNeed) -> int:
+    """Minutes of the kit's time that go into what is cut along with its gowns; none where it is not made up."""
+    if kit.stage not in (Stage.WHOLE, Stage.MAKE_UP):
+        return 0
+    along_min = sum(time.usual_min for time in need.stage_times if time.stage == "companions")
+    return round(along_min * kit.gown_count)
 
 
-def _gown(need: GownNeed, name: str, size: str) -> PrintedGown | None:
+def _pieces(kit: Kit, need: GownNeed) -> tuple[kit_lines.PieceLine, ...]:
+    of_stage = kit_stages.pieces_of_stage(kit, need.pieces) if need.smocking else need.pieces
+    return tuple(kit_lines.piece_line(piece, kit.gown_count) for piece in of_stage)
+
+
+def _trims(kit: Kit, snapshot: KitSnapshot) -> tuple[kit_lines.TrimLine, ...]:
+    """All of them, or those that are sewn on before a strip round the neck is pleated."""
+    lines = kit_lines.trim_lines(snapshot.need, kit.gown_count, snapshot.materials)
+    if kit_stages.PARTS[kit.stage].has_trims:
+        return lines
+    is_strip = kit_stages.pleated_parts(snapshot.need.pieces) == kit_stages.ROUND_THE_NECK
+    return tuple(line for line in lines if line.length_mm and is_strip and kit.stage == Stage.PLEAT)
+
+
+def _floss(kit: Kit, snapshot: KitSnapshot) -> tuple[kit_lines.FlossLine, ...]:
+    return kit_lines.floss_lines(snapshot.need, kit.gown_count, snapshot.materials, snapshot.floss_cut_mm)
+
+
+def _steps(kit: Kit, snapshot: KitSnapshot | None, need: GownNeed) -> tuple[str, ...]:
+    """The design's own order of work or the usual one, as far as the kit's stage goes."""
+    is_smocked = need.smocking is not None
+    own = snapshot.order_of_work if snapshot else ()
+    steps = own or plain_gowns.steps_of(kit.design_revision.design.kind, is_smocked=is_smocked)
+    of_stage = kit_stages.steps_of_stage(kit.stage, steps) if is_smocked else steps
+    seams = () if kit.stage in (Stage.PLEAT, Stage.SMOCK) else words.seam_steps(need)
+    return (*seams, *of_stage)
+
+
+def _guide(kit: Kit, snapshot: KitSnapshot) -> PrintedGuide | None:
+    return printed_guide(
+        snapshot.need,
+        snapshot.pleater,
+        first_row_mm=first_row_mm(snapshot.need, kit.design_revision, kit.size, snapshot.figures),
+    )
+
+
+def _gown(kit: Kit, need: GownNeed, size: str) -> PrintedGown | None:
     drawing = gown_drawing(need)
     if drawing is None:
         return None
+    is_small = current_reader().has_large_print or kit.stage in (Stage.PLEAT, Stage.SMOCK)
     return printed_gown(
         drawing,
-        name=name,
+        name=kit.design_revision.design.name,
         size=size,
-        width_mm=GOWN_WIDTH_MM,
-        height_mm=GOWN_HEIGHT_MM,
+        width_mm=SMALL_GOWN_WIDTH_MM if current_reader().has_large_print else GOWN_WIDTH_MM,
+        height_mm=SMALL_GOWN_MM if is_small else GOWN_HEIGHT_MM,
     )
-
-
-def _ward_rules(kit: Kit) -> tuple[str, ...]:
-    """The rules of the ward a matched set is for, else those all wards share that take this size, then each ward's own."""
-    line = kit.matched_set.request_line if kit.matched_set else None
-    wards = [line.request.ward] if line else list(queries.wards_served(kit.size))
-    rules = {ward: _rules_of(ward) for ward in wards}
-    shared = [rule for rule in dict.fromkeys(chain.from_iterable(rules.values())) if _is_shared(rule, rules)]
-    own = {ward: [rule for rule in found if rule not in shared] for ward, found in rules.items()}
-    return (
-        *shared,
-        *(
-            _("%(ward)s: %(rules)s") % {"ward": ward, "rules": " ".join(map(_closed, found))}
-            for ward, found in own.items()
-            if found
-        ),
-    )
-
-
-def _rules_of(ward: Ward) -> list[str]:
-    return [rule for text in ward.rules.splitlines() if (rule := text.strip())]
-
-
-def _is_shared(rule: str, rules: Mapping[Ward, list[str]]) -> bool:
-    return all(rule in found for found in rules.values())
-
-
-def _closed(rule: str) -> str:
-    """A rule with a stop at its end, so that another may follow."""
-    return rule if rule[-1] in ".!?" else f"{rule}."
