@@ -23,6 +23,7 @@ def kit_to_print(person: Person, code: str) -> Kit:
             "outer_lot__material",
             "batch",
             "lay__plan",
+            "holder",
         )
         .select_related("matched_set__request_line__request__ward__hospital")
         .filter(code=clean_code(code))
