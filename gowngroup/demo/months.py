@@ -6,7 +6,7 @@ from gowngroup.batches.actions import close_batch, extend_due, lose_kit, write_o
 from gowngroup.batches.models import Batch, Kit, Lay
 from gowngroup.catalog.models import Design, Purpose
 from gowngroup.catalog.queries import revisions_for
-from gowngroup.demo import batches, checks, sewing, trips, wards
+from gowngroup.demo import batches, checks, helping, sewing, trips, wards
 from gowngroup.demo import materials as m
 from gowngroup.demo.scene import Scene, size_to
 from gowngroup.demo.shelf import count_bags, restock
@@ -154,6 +154,7 @@ def this_month(scene: Scene, materials: Materials) -> None:
     batch = _committed(scene, 0, designs={3500: ROUND})
     wards.pause(scene, wards.SPECIAL)
     _kits_in_every_state(scene, batch)
+    helping.this_week(scene)
     on_its_way = trips.pack_for(scene, wards.NEWBORN, 0, -2, driver=scene.cast.driver)
     trips.send(scene, on_its_way, 0, -1)
     wards.ask_today(

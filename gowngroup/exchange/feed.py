@@ -25,7 +25,7 @@ def calendar_of(claims: Iterable[Claim], *, name: str) -> bytes:
     calendar.add("refresh-interval", READ_AGAIN, parameters={"VALUE": "DURATION"})
     for claim in claims:
         calendar.add_component(_event(claim))
-    return calendar.to_ical()
+    return bytes(calendar.to_ical())
 
 
 def _event(claim: Claim) -> Event:
