@@ -5,8 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 from typing import Any
 
-from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery, Sum
-from django.db.models.functions import TruncMonth
+from django.db.models import Case, Count, F, IntegerField, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
 
 from gowngroup.batches.models import Kit, KitReturn, Lay, Stage
 from gowngroup.catalog.models import Purpose
@@ -58,6 +57,15 @@ class Span:
         """Does a day lie within the span?"""
         return Q(**{f"{field}__gte": self.first, f"{field}__lt": self.after})
 
+    def month_of(self, field: str) -> Case:
+        """The number of the month of the year a moment lies in, 0 outside; compared as it is stored, so it is quick."""
+        ends = [self._moment(month) for month in (*self.months[1:], self.after)]
+        months = [
+            When(**{f"{field}__lt": end}, then=Value(number)) for number, end in enumerate(ends, start=1)
+        ]
+        before = When(**{f"{field}__lt": self._moment(self.first)}, then=Value(0))
+        return Case(before, *months, default=Value(0), output_field=IntegerField())
+
     def holds(self, moment: datetime) -> bool:
         """Does a moment lie within the span?"""
         return self.first <= moment.astimezone(self.zone).date() < self.after
@@ -99,10 +107,13 @@ def year_counts(span: Span) -> dict[str, int]:
     return {name: number or 0 for name, number in found.items()}
 
 
-def thanked_count(span: Span) -> int:
-    """How many people there is a letter for."""
-    back, drove = _returns(span).values("person_id"), _drives(span).values("driver_id")
-    return back.union(drove, _checks(span).values("by_id")).count()
+def thanked(span: Span) -> QuerySet[Person]:
+    """Everybody there is a letter for, by name."""
+    return Person.objects.filter(
+        Q(pk__in=_returns(span).values("person_id"))
+        | Q(pk__in=_drives(span).values("driver_id"))
+        | Q(pk__in=_checks(span).values("by_id"))
+    ).order_by("name", "pk")
 
 
 def asked(span: Span) -> Rows:
@@ -127,8 +138,8 @@ def gowns_made(span: Span) -> Rows:
         .values(
             "state",
             "purpose",
-            received_month=TruncMonth("received_at", tzinfo=span.zone),
-            passed_month=TruncMonth("passed_at", tzinfo=span.zone),
+            received_month=span.month_of("received_at"),
+            passed_month=span.month_of("passed_at"),
             has_kit=Q(kit_return__isnull=False),
         )
         .annotate(gowns=Count("pk"))
@@ -186,7 +197,7 @@ def brought_back(span: Span) -> Rows:
     return (
         KitReturn.objects.filter(span.has("returned_at"))
         .order_by()
-        .values("person_id", month=TruncMonth("returned_at", tzinfo=span.zone))
+        .values("person_id", month=span.month_of("returned_at"))
         .annotate(
             times=Count("pk"),
             times_told=Count("duration_min"),
@@ -280,46 +291,37 @@ def _checks(span: Span) -> QuerySet[GownCheck]:
     return GownCheck.objects.filter(span.has("at"), by__erased_at=None).order_by()
 
 
-def returns_of(span: Span, people: Iterable[int] | None = None) -> Rows:
-    """Each coming back of a kit, by whom, oldest first; of these people or of everybody."""
-    rows = _returns(span) if people is None else _returns(span).filter(person__in=people)
+def returns_of(span: Span, people: Iterable[int]) -> Rows:
+    """Each coming back of a kit from these people, oldest first."""
+    rows = _returns(span).filter(person__in=people)
     return rows.order_by("returned_at", "pk").values(
         "person_id", "kit_id", "kit__stage", "gown_count", "duration_min", "returned_at"
     )
 
 
-def drives_of(span: Span, people: Iterable[int] | None = None) -> dict[int, int]:
-    """How many drop-offs each person drove."""
-    rows = _drives(span) if people is None else _drives(span).filter(driver__in=people)
+def drives_of(span: Span, people: Iterable[int]) -> dict[int, int]:
+    """How many drop-offs each of these people drove."""
+    rows = _drives(span).filter(driver__in=people)
     return dict(rows.values_list("driver_id").annotate(Count("pk")))
 
 
-def checks_of(span: Span, people: Iterable[int] | None = None) -> dict[int, int]:
-    """How many gowns each person checked."""
-    rows = _checks(span) if people is None else _checks(span).filter(by__in=people)
+def checks_of(span: Span, people: Iterable[int]) -> dict[int, int]:
+    """How many gowns each of these people checked."""
+    rows = _checks(span).filter(by__in=people)
     return dict(rows.values_list("by_id").annotate(Count("gown", distinct=True)))
 
 
-def people_named(keys: Iterable[int]) -> list[Person]:
-    """These people, by name."""
-    return list(Person.objects.filter(pk__in=list(keys)).order_by("name", "pk"))
-
-
-def gifts_of(span: Span, donors: Iterable[int] | None = None) -> QuerySet[Lot]:
-    """Lots as they were given, not those opened from another of the same donor, with the amount that came in."""
-    lots = Lot.objects.filter(span.has_day("received_on"), donor__isnull=False, donor__erased_at=None)
-    if donors is not None:
-        lots = lots.filter(donor__in=donors)
+def gifts_of(span: Span, donors: Iterable[int]) -> QuerySet[Lot]:
+    """Lots as these donors gave them, not those opened from another of the same donor, with the amount that came in."""
+    came_in = LedgerLine.objects.filter(
+        Q(kind=Kind.RECEIVE) | Q(kind=Kind.OPEN, on_hand_change__gt=0), lot=OuterRef("pk")
+    )
+    total = came_in.order_by().values("lot").annotate(total=Sum("on_hand_change")).values("total")
     return (
-        lots.filter(GIVEN_AS_IT_IS)
+        Lot.objects.filter(GIVEN_AS_IT_IS, span.has_day("received_on"), donor__in=donors)
         .select_related("material", "donor")
-        .annotate(
-            came_in=Sum(
-                "ledger__on_hand_change",
-                filter=Q(ledger__kind=Kind.RECEIVE) | Q(ledger__kind=Kind.OPEN, ledger__on_hand_change__gt=0),
-            )
-        )
-        .order_by("donor__name", "donor_id", "received_on", "material__kind", "material__name", "pk")
+        .annotate(came_in=Subquery(total))
+        .order_by("donor_id", "received_on", "material__kind", "material__name", "pk")
     )
 
 

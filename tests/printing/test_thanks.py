@@ -204,15 +204,15 @@ def test_large_print_is_the_readers_own(
 def test_all_letters_of_a_large_group_come_in_parts(
     bring_back: MAKE_RETURN, coordinator: Person, sign_in: SIGN_IN
 ) -> None:
-    """More than sixty letters come in parts, so that no print takes longer than it may."""
-    for number in range(61):
+    """More than forty letters come in parts, so that no print takes longer than it may."""
+    for number in range(41):
         bring_back(day(3, 2), person=PersonFactory(name=f"Sewer {number:02d}"), kit=KitFactory(gown_count=1))
     office = sign_in(coordinator)
     page = office.get(reverse("printing:year", args=[2026])).content.decode()
     assert "Letters as a PDF, part 2" in page
     second = office.get(reverse("printing:hours_letters", args=[2026]), {"part": "2"}).content.decode()
-    assert "Sewer 60" in second
-    assert "Sewer 59" not in second
+    assert "Sewer 40" in second
+    assert "Sewer 39" not in second
 
 
 def test_names_of_every_script_are_printed(
@@ -355,7 +355,7 @@ def test_a_sentence_of_the_groups_own(give: GIVE, coordinator: Person, sign_in: 
     )
     assert "in return" not in plain
     assert "<p>Nothing was given in return &amp; so on.</p>" in typed
-    assert "?sentence=Nothing%20was%20given%20in%20return%20%26%20so%20on." in typed
+    assert "?part=1&amp;sentence=Nothing%20was%20given%20in%20return%20%26%20so%20on." in typed
     too_long = sign_in(coordinator).get(address, {"sentence": "x" * 301}).content.decode()
     assert "xxx" not in too_long
 

@@ -1,5 +1,8 @@
 """The year looked back on: what happened, the report, and everybody's papers of thanks."""
 
+from typing import TypeVar
+
+from django.db.models import Model, QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -9,7 +12,6 @@ from gowngroup.people.guards import page
 from gowngroup.people.queries import the_group
 from gowngroup.printing.planner.year import acknowledgments as acknowledgments_for
 from gowngroup.printing.planner.year import hours_letters as letters_for
-from gowngroup.printing.planner.year import people_to_thank
 from gowngroup.printing.planner.year import year_report as report_of
 from gowngroup.printing.views.answers import pdf_answer
 from gowngroup.printing.year_forms import SentenceForm, YearForm
@@ -18,13 +20,14 @@ from gowngroup.printing.year_queries import (
     Span,
     donors_of,
     first_year,
-    thanked_count,
+    thanked,
     year_counts,
 )
 from gowngroup.records.pages import form_page
 from gowngroup.records.reader import current_reader
 
-A_PART = 60  # letters in one PDF, so that none takes longer than a sheet may
+M = TypeVar("M", bound=Model)
+A_PART = 40  # letters in one PDF, so that none takes longer than a sheet may
 
 
 def span_of(year: int) -> Span:
@@ -61,7 +64,7 @@ def year_start(request: HttpRequest) -> HttpResponse:
 def year(request: HttpRequest, year: int) -> HttpResponse:
     span, this_year = span_of(year), timezone.localdate().year
     first = min(first_year() or this_year, this_year)
-    counts, letter_count = year_counts(span), thanked_count(span)
+    counts, letter_count = year_counts(span), thanked(span).count()
     told = ("lines", "boxed", "returns", "gowns", "movements", "donors")
     context = {
         "form": YearForm(initial={"year": year}, this_year=this_year),
@@ -71,7 +74,8 @@ def year(request: HttpRequest, year: int) -> HttpResponse:
         "counts": counts,
         "is_empty": not any(counts[name] for name in told),
         "letter_count": letter_count,
-        "parts": range(1, -(-letter_count // A_PART) + 1),
+        "letter_parts": _parts(letter_count),
+        "donor_parts": _parts(counts["donors"]),
     }
     return render(request, "printing/year.html", context)
 
@@ -122,15 +126,22 @@ def hours_letters_pdf(request: HttpRequest, year: int) -> HttpResponse:
 
 def _letters_context(request: HttpRequest, year: int) -> dict[str, object]:
     span = span_of(year)
-    people, returns = people_to_thank(span)
-    parts = -(-len(people) // A_PART)
+    people, part = _part_of(request, thanked(span))
+    return {**sheet_context(), "year": year, "letters": letters_for(span, people), "part": part}
+
+
+def _parts(count: int) -> range:
+    return range(1, -(-count // A_PART) + 1)
+
+
+def _part_of(request: HttpRequest, rows: QuerySet[M]) -> tuple[list[M], int]:
+    """The rows of the part asked for and its number; 404 for a part there is not."""
     typed = request.GET.get("part", "1")
     part = int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 5 else 0
-    if not 1 <= part <= max(parts, 1):
+    found = list(rows[(part - 1) * A_PART : part * A_PART]) if part else []
+    if not found and part != 1:
         raise Http404
-    chosen = people[(part - 1) * A_PART : part * A_PART]
-    letters = letters_for(span, chosen, returns)
-    return {**sheet_context(), "year": year, "letters": letters, "part": part, "part_count": parts}
+    return found, part
 
 
 @page("coordinator", methods=("GET",))
@@ -148,14 +159,15 @@ def acknowledgments_pdf(request: HttpRequest, year: int) -> HttpResponse:
         request,
         "printing/acknowledgment.html",
         context,
-        filename=f"acknowledgments-{year}.pdf",
-        page=reverse("printing:acknowledgments", args=[year]),
+        filename=f"acknowledgments-{year}-{context['part']}.pdf",
+        page=f"{reverse('printing:acknowledgments', args=[year])}?{request.GET.urlencode()}",
     )
 
 
 def _acknowledgments_context(request: HttpRequest, year: int) -> dict[str, object]:
     span = span_of(year)
+    donors, part = _part_of(request, donors_of(span))
     form = SentenceForm(request.GET)
     sentence = form.cleaned_data["sentence"] if form.is_valid() else ""
-    found = acknowledgments_for(span, donors_of(span))
-    return {**sheet_context(), "year": year, "acknowledgments": found, "sentence": sentence}
+    found = acknowledgments_for(span, donors)
+    return {**sheet_context(), "year": year, "acknowledgments": found, "sentence": sentence, "part": part}

@@ -1,14 +1,14 @@
 """What a volunteer's letter of thanks says: her own year, never anybody else's beside it."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 from gowngroup.people.models import Person
 from gowngroup.printing import year_queries
-from gowngroup.printing.year_queries import FINISHING_STAGES, Rows, Span
+from gowngroup.printing.year_queries import FINISHING_STAGES, Span
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,37 +58,28 @@ class HoursLetter:
 
 def hours_letter(person: Person, span: Span) -> HoursLetter:
     """The letter of one person, empty where nothing is noted of her in that year."""
-    only = [person.pk]
-    return _letter(
-        person,
-        span,
-        list(year_queries.returns_of(span, only)),
-        drives=year_queries.drives_of(span, only),
-        checked=year_queries.checks_of(span, only),
-    )
+    (letter,) = hours_letters(span, [person])
+    return letter
 
 
-def people_to_thank(span: Span) -> tuple[list[Person], dict[int, list[Mapping[str, Any]]]]:
-    """Everybody of whom something is noted in a year, by name, and what they brought back."""
-    returns: dict[int, list[Mapping[str, Any]]] = defaultdict(list)
-    for row in year_queries.returns_of(span):
-        returns[row["person_id"]].append(row)
-    others = {*year_queries.drives_of(span), *year_queries.checks_of(span)}
-    return year_queries.people_named({*returns, *others}), returns
-
-
-def hours_letters(span: Span, people: Iterable[Person], returns: Mapping[int, Rows]) -> list[HoursLetter]:
+def hours_letters(span: Span, people: Sequence[Person]) -> list[HoursLetter]:
     """The letters of these people in their order."""
-    drives, checked = year_queries.drives_of(span), year_queries.checks_of(span)
-    return [
-        _letter(person, span, returns.get(person.pk, ()), drives=drives, checked=checked) for person in people
-    ]
+    keys = [person.pk for person in people]
+    returns: dict[int, list[Mapping[str, Any]]] = defaultdict(list)
+    for row in year_queries.returns_of(span, keys):
+        returns[row["person_id"]].append(row)
+    drives, checked = year_queries.drives_of(span, keys), year_queries.checks_of(span, keys)
+    return [_letter(person, span, returns[person.pk], drives=drives, checked=checked) for person in people]
 
 
 def _letter(
-    person: Person, span: Span, returns: Rows, *, drives: Mapping[int, int], checked: Mapping[int, int]
+    person: Person,
+    span: Span,
+    rows: Sequence[Mapping[str, Any]],
+    *,
+    drives: Mapping[int, int],
+    checked: Mapping[int, int],
 ) -> HoursLetter:
-    rows = list(returns)
     by_month: dict[date, list[Mapping[str, Any]]] = defaultdict(list)
     for row in rows:
         by_month[row["returned_at"].astimezone(span.zone).date().replace(day=1)].append(row)

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from typing import Any
 
 from gowngroup.catalog.models import Purpose
@@ -68,22 +68,21 @@ class Hours:
 
 def month_lines(span: Span, made: Rows, delivered: Rows, brought: Rows) -> tuple[MonthLine, ...]:
     """Gowns to wear that came in, passed and left, and the time told, month by month."""
-    received, passed, left = Counter[date](), Counter[date](), Counter[date]()
+    received, passed, left, minutes = (Counter[int]() for _each in range(4))
     for row in _worn(made, "purpose"):
-        received[_month(row["received_month"])] += row["gowns"]
-        passed[_month(row["passed_month"])] += row["gowns"]
+        received[row["received_month"]] += row["gowns"]
+        passed[row["passed_month"]] += row["gowns"]
     for row in _worn(delivered, "gown__purpose"):
-        left[_month(row["drop_off__left_at"].astimezone(span.zone))] += row["gowns"]
-    minutes = Counter[date]()
+        left[row["drop_off__left_at"].astimezone(span.zone).month] += row["gowns"]
     for row in brought:
-        minutes[_month(row["month"])] += row["minutes"] or 0
+        minutes[row["month"]] += row["minutes"] or 0
     return tuple(
         MonthLine(
             month=month,
-            received=received[month],
-            passed=passed[month],
-            delivered=left[month],
-            minutes=minutes[month],
+            received=received[month.month],
+            passed=passed[month.month],
+            delivered=left[month.month],
+            minutes=minutes[month.month],
         )
         for month in span.months
     )
@@ -93,19 +92,15 @@ def _worn(rows: Rows, field: str) -> Rows:
     return (row for row in rows if row[field] == Purpose.WORN)
 
 
-def _month(moment: datetime | None) -> date:
-    return moment.date().replace(day=1) if moment else date.min
-
-
-def received_in(span: Span, made: Rows) -> Rows:
+def received_in(made: Rows) -> Rows:
     """The rows of gowns that came in within the span, whenever they passed."""
-    return [row for row in made if _month(row["received_month"]).year == span.year]
+    return [row for row in made if row["received_month"]]
 
 
-def outcomes(span: Span, made: Rows) -> Outcomes:
+def outcomes(made: Rows) -> Outcomes:
     """How the gowns to wear that came in stand now."""
     states = Counter[str]()
-    for row in _worn(received_in(span, made), "purpose"):
+    for row in _worn(received_in(made), "purpose"):
         states[row["state"]] += row["gowns"]
     ended = {
         "passed": states[Gown.State.PASSED] + states[Gown.State.LEFT],

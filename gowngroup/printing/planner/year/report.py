@@ -102,7 +102,7 @@ def year_report(span: Span, *, has_names: bool) -> YearReport:
         months=month_lines,
         delivered=sum(line.delivered for line in month_lines),
         passed=sum(line.passed for line in month_lines),
-        outcomes=by_month.outcomes(span, made),
+        outcomes=by_month.outcomes(made),
         reasons=reasons,
         other_reasons=other_reasons,
         waiting=spread(days),

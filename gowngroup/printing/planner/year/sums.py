@@ -35,7 +35,7 @@ def sum_checks(
     lots: Rows,
 ) -> tuple[SumCheck, ...]:
     """Requests against boxes, gowns against kits, lays against the ledger, gifts against the shelf."""
-    from_kits = sum(row["gowns"] for row in received_in(span, made) if row["has_kit"])
+    from_kits = sum(row["gowns"] for row in received_in(made) if row["has_kit"])
     given = given_by_kind(lots)
     return (
         _counted(

@@ -71,7 +71,7 @@ def acknowledgments(span: Span, donors: Iterable[Donor]) -> list[Acknowledgment]
     gifts = {
         donor: list(lots)
         for donor, lots in groupby(year_queries.gifts_of(span, order), key=lambda lot: lot.donor)
-        if donor is not None
+        if donor
     }
     sums = list(year_queries.lots_given(span).filter(donor__in=order))
     found = (
