@@ -33,6 +33,7 @@ def walked(row: ChartRow, *, is_left_handed: bool) -> Drawn:
         steps=row.steps,
         usable_mm=Decimal(400),
         kind=kind,
+        start=row.start,
         is_centre_high=row.centre_at == "top" or row.first_thread == "above",
     ).work_row()
     side = -1 if is_left_handed else 1
@@ -86,7 +87,9 @@ def strip_of(page: str) -> ET.Element:
 
 @pytest.fixture
 def smock_kit(make_kit: MAKE_KIT) -> Kit:
-    """A kit to be smocked only, whose sheet shows the whole chart."""
+    """A kit to be smocked only, whose sheet shows the whole chart; two rows start at an edge, so no two hands agree."""
+    ChartRowModel.objects.filter(position=2).update(start="left")
+    ChartRowModel.objects.filter(position=3).update(start="right")
     return make_kit(stage="smock")
 
 
