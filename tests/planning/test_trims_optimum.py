@@ -1,5 +1,6 @@
 """Lace cut to the proven optimum."""
 
+import math
 from itertools import product
 
 import pytest
@@ -209,18 +210,29 @@ def test_what_is_not_proven_says_how_far_it_may_be_off(monkeypatch: pytest.Monke
     assert score(plan)[4] - plan.bound.useless_cm <= 5
 
 
-@pytest.mark.parametrize(("slack", "useless_cm"), [(0.0, 1.0), (3.0, 1.0), (3.0, 0.0)])
-def test_patterns_that_could_pay_are_all_found(slack: float, useless_cm: float) -> None:
-    """Exactly the patterns come that cost at most so much more than they are worth, as counting out all shows."""
+@pytest.mark.parametrize(
+    ("slack", "useless_cm", "most_left"),
+    [(0.0, 1.0, math.inf), (3.0, 1.0, math.inf), (3.0, 0.0, math.inf), (3.0, 1.0, 240), (9.0, 0.0, 30)],
+)
+def test_patterns_that_could_pay_are_all_found(slack: float, useless_cm: float, most_left: float) -> None:
+    """Exactly the patterns come that cost at most so much more than they are worth, as counting out all shows.
+
+    None comes that leaves more than all supplies together can.
+    """
     supplies = supplies_of([(900.0, True), (1730.0, True)])
     problem = problem_of(pieces_of(*one_size(2)), supplies, shortest_edge_mm=EDGE_MM)
     worths = Worths(lengths=(3.5, 1.5, 1.0), supplies={0: 2.0, 1: 6.0}, useless_cm=useless_cm)
-    found = widening.fitting_patterns(problem, worths, slack=slack)
+    found = widening.fitting_patterns(problem, worths, slack=slack, most_left=most_left)
     every = all_patterns(problem, [0, 1])
     assert found is not None
     assert every is not None
     assert len(found) == len(set(found))
-    assert set(found) == {each for each in every if costs_beyond(each, problem, worths) <= slack}
+    assert set(found) == {
+        each
+        for each in every
+        if costs_beyond(each, problem, worths) <= slack
+        and problem.supplies[each.supply] - each.filled(problem) <= most_left
+    }
 
 
 def costs_beyond(pattern: Pattern, problem: Problem, worths: Worths) -> float:
@@ -235,7 +247,7 @@ def test_some_patterns_pay_and_differ() -> None:
     supplies = supplies_of([(4100.0, True), (150.0, True), (2900.0, True)])
     problem = problem_of(pieces_of(*one_size(12)), supplies, shortest_edge_mm=EDGE_MM)
     worths = Worths(lengths=(0.0, 0.0, 0.0), supplies={0: 0.0, 1: -1.0, 2: 0.0}, useless_cm=1.0)
-    found = widening.some_patterns(problem, worths)
+    found = widening.some_patterns(problem, worths, most_left=math.inf)
     assert {pattern.supply for pattern in found} == {0, 2}
     assert len(found) == len(set(found)) > 4
     assert max(costs_beyond(pattern, problem, worths) for pattern in found) <= 0
@@ -245,8 +257,8 @@ def test_supplies_nothing_pays_on_give_no_pattern() -> None:
     """A supply that costs more than anything cut from it is worth is left out."""
     problem = problem_of(pieces_of(*one_size(2)), supplies_of([(900.0, True)]), shortest_edge_mm=EDGE_MM)
     worths = Worths(lengths=(1.0, 1.0, 1.0), supplies={0: 99.0}, useless_cm=1.0)
-    assert widening.some_patterns(problem, worths) == ()
-    assert widening.fitting_patterns(problem, worths, slack=0.0) == ()
+    assert widening.some_patterns(problem, worths, most_left=math.inf) == ()
+    assert widening.fitting_patterns(problem, worths, slack=0.0, most_left=math.inf) == ()
 
 
 def test_a_missing_piece_finds_room_in_two_remnants_shared_out_anew() -> None:

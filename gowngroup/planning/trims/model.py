@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from math import ceil, inf
 
+from gowngroup.planning.trims.filling import longest_supplies
 from gowngroup.planning.trims.patterns import Worths, all_patterns, best_patterns
 from gowngroup.planning.trims.problem import Cutting, Pattern, Problem, missing_of, score_of
 from gowngroup.planning.trims.programme import Column, Programme, Relaxed, relaxed, whole_within
@@ -65,7 +66,16 @@ class PatternModel:
         if len(kept) < USELESS or self.is_complete:
             return False
         value, worths = self._priced(kept)
-        return fitting_patterns(self.problem, worths, slack=than - 1 - value) is None
+        spare = self._spare_mm(kept)
+        return fitting_patterns(self.problem, worths, slack=than - 1 - value, most_left=spare) is None
+
+    def _spare_mm(self, kept: Sequence[int]) -> float:
+        """What all the supplies of a cutting leave together at most, once it is settled how many there are."""
+        if len(kept) < USELESS:
+            return inf
+        wanted = sum(a * b for a, b in zip(self.problem.lengths, self.problem.wanted, strict=True))
+        longest = longest_supplies(self.problem, kept[3], kept[2])
+        return sum(self.problem.supplies[supply] for supply in longest) - (wanted - kept[1])
 
     def _priced(self, kept: Sequence[int]) -> tuple[float, Worths]:
         """The value of the relaxed programme over the patterns there are, and what each length is then worth."""
@@ -75,9 +85,11 @@ class PatternModel:
     def widened(self, kept: Sequence[int], than: int) -> tuple[Cutting | None, bool]:
         """As `better`, over all patterns that such a cutting could hold; where they are too many, over more of them."""
         value, worths = self._priced(kept)
-        every = fitting_patterns(self.problem, worths, slack=than - 1 - value)
+        spare = self._spare_mm(kept)
+        every = fitting_patterns(self.problem, worths, slack=than - 1 - value, most_left=spare)
         if every is None:
-            patterns = tuple(dict.fromkeys((*self.patterns, *some_patterns(self.problem, worths))))
+            some = some_patterns(self.problem, worths, most_left=spare)
+            patterns = tuple(dict.fromkeys((*self.patterns, *some)))
             found = whole_within(self._programme(kept, patterns), than - 1, node_count=MOST_NODES)
         else:
             patterns = every

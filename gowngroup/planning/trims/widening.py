@@ -33,13 +33,15 @@ class _Walk:
         return [count for count in range(most + 1) if count * worth + ahead[room - count * length] >= still]
 
 
-def fitting_patterns(problem: Problem, worths: Worths, *, slack: float) -> tuple[Pattern, ...] | None:
+def fitting_patterns(
+    problem: Problem, worths: Worths, *, slack: float, most_left: float
+) -> tuple[Pattern, ...] | None:
     """Every pattern that costs at most `slack` more than it is worth; None where there are too many.
 
-    A cutting that comes to no more than the relaxed programme's value and `slack` holds no other pattern (reduced
+    Patterns that leave more than `most_left` mm of their supply are left out. A cutting that comes to no more than the relaxed programme's value and `slack` holds no other pattern (reduced
     cost fixing, textbook method), so that a search among these alone proves what it finds.
     """
-    walk = _Walk(problem=problem, worths=worths, gains=_gains(problem, worths))
+    walk = _Walk(problem=problem, worths=worths, gains=_gains(problem, worths, most_left=most_left))
     found: list[Pattern] = []
     for supply, cost in worths.supplies.items():
         for counts in _all_counts(walk, 0, problem.supplies[supply], cost - slack - _NEARLY):
@@ -49,9 +51,9 @@ def fitting_patterns(problem: Problem, worths: Worths, *, slack: float) -> tuple
     return tuple(pattern for pattern in found if any(pattern.counts))
 
 
-def some_patterns(problem: Problem, worths: Worths) -> tuple[Pattern, ...]:
+def some_patterns(problem: Problem, worths: Worths, *, most_left: float) -> tuple[Pattern, ...]:
     """Of each supply some patterns that cost no more than they are worth, far apart from each other."""
-    walk = _Walk(problem=problem, worths=worths, gains=_gains(problem, worths))
+    walk = _Walk(problem=problem, worths=worths, gains=_gains(problem, worths, most_left=most_left))
     found: dict[Pattern, None] = {}
     for supply, cost in worths.supplies.items():
         for attempt in range(ATTEMPTS_EACH * SOME_EACH):
@@ -61,11 +63,15 @@ def some_patterns(problem: Problem, worths: Worths) -> tuple[Pattern, ...]:
     return tuple(found)
 
 
-def _gains(problem: Problem, worths: Worths) -> list[Floats]:
-    """For every room the most that the lengths from a place on bring, less what the left-over costs."""
+def _gains(problem: Problem, worths: Worths, *, most_left: float) -> list[Floats]:
+    """For every room the most that the lengths from a place on bring, less what the left-over costs.
+
+    A left-over longer than `most_left` mm costs more than anything can bring.
+    """
     room = max(problem.supplies[supply] for supply in worths.supplies)
     left = np.arange(room + 1)
-    gains = [np.asarray(problem.useless_cms(left) * -worths.useless_cm, dtype=np.float64)]
+    costs = problem.useless_cms(left) * worths.useless_cm
+    gains: list[Floats] = [np.where(left <= most_left, -costs, -np.inf)]
     for length, wanted, worth in reversed(
         list(zip(problem.lengths, problem.wanted, worths.lengths, strict=True))
     ):
