@@ -180,6 +180,16 @@ def test_every_key_to_a_person_says_what_becomes_of_its_row() -> None:
     assert [f"{r.related_model.__name__}.{r.field.name}" for r in keys if r.on_delete not in known] == []
 
 
+def test_letters_beyond_ascii_hide_nothing_in_json(coordinator: Person, at: datetime) -> None:
+    """SQLite keeps such letters in JSON as escapes; a name of nothing else is found all the same."""
+    zoe = PersonFactory(name="Þórdís Ægisdóttir", email="", telephone="", roles=["volunteer"])
+    said = {"said": ["Þórdís Ægisdóttir rang"]}
+    line = record(by=coordinator, at=at, did="wrote", subject=coordinator, changes=said)
+    erase_person(person=zoe, by=coordinator, at=at)
+    line.refresh_from_db()
+    assert line.changes == {"said": ["somebody who has left rang"]}
+
+
 @pytest.mark.parametrize(
     ("words", "before", "after"),
     [

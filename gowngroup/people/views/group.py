@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 
 from gowngroup.people.actions import set_up_group
 from gowngroup.people.figure_uses import IN_PLANS, USE_LABELS
-from gowngroup.people.forms import FigureForm, FigureSearchForm, GroupForm, group_details_of
+from gowngroup.people.forms.group import FigureForm, FigureSearchForm, GroupForm, group_details_of
 from gowngroup.people.guards import page, person_of
 from gowngroup.people.queries import the_group
 from gowngroup.planning.figures.uses import uses_of

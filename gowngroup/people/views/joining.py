@@ -8,7 +8,8 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from gowngroup.people.actions import ask_to_join, say_no, welcome
-from gowngroup.people.forms import JoinForm, PersonForm
+from gowngroup.people.forms.members import PersonForm
+from gowngroup.people.forms.sign_in import JoinForm
 from gowngroup.people.guards import VISITOR, page, person_of
 from gowngroup.people.queries import join_request_named, join_requests, people_reached_by, the_group
 from gowngroup.records.errors import Refusal

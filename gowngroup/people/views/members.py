@@ -18,7 +18,7 @@ from gowngroup.people.actions import (
     return_to_group,
     take_back_sign_in_links,
 )
-from gowngroup.people.forms import PersonForm, SearchForm, SettingsForm, details_of, settings_of
+from gowngroup.people.forms.members import PersonForm, SearchForm, SettingsForm, details_of, settings_of
 from gowngroup.people.guards import EVERYONE, page, person_of
 from gowngroup.people.models import SewingStage
 from gowngroup.people.queries import join_requests, open_links, people_found, person_named

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from gowngroup.people.actions import erase_person, leave_group
 from gowngroup.people.export import export
-from gowngroup.people.forms import ForgetForm
+from gowngroup.people.forms.members import ForgetForm
 from gowngroup.people.guards import EVERYONE, page, person_of
 from gowngroup.people.models import Person
 from gowngroup.people.queries import person_named

@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from gowngroup.people.actions import LinkSpent, send_sign_in_code, use_sign_in_code, use_sign_in_link
 from gowngroup.people.actions.sign_in import VALID_FOR
-from gowngroup.people.forms import AddressForm, CodeForm, LetterForm, LinkForm
+from gowngroup.people.forms.sign_in import AddressForm, CodeForm, LetterForm, LinkForm
 from gowngroup.people.guards import EVERYONE, VISITOR, page
 from gowngroup.people.models import SignInLink
 from gowngroup.people.queries import open_link, people_at, used_code
