@@ -28,6 +28,7 @@ APPEND_ONLY_TABLES = (
     "records_figurechange",
     "stock_ledgerline",
     "deliveries_receiptfile",
+    "printing_kitsheetfile",
 )
 
 

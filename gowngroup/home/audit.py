@@ -14,6 +14,7 @@ from gowngroup.gowns import queries as gowns
 from gowngroup.gowns.models import Gown
 from gowngroup.home import stored_plans
 from gowngroup.people.models import Person, PersonRole, Role
+from gowngroup.records.audits import brought_along
 from gowngroup.records.codes import is_code
 from gowngroup.records.models import Counter
 from gowngroup.stock import queries as stock
@@ -31,7 +32,7 @@ class Violation:
 
 def violations() -> list[Violation]:
     """Everything that does not add up, room by room; empty when all is well."""
-    return [Violation(room=room, sentence=each) for room, check in CHECKS for each in check()]
+    return [Violation(room=room, sentence=each) for room, check in (*CHECKS, *brought_along()) for each in check()]
 
 
 def _records() -> Iterator[str]:

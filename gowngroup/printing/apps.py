@@ -4,6 +4,8 @@ from importlib import import_module
 
 from django.apps import AppConfig
 
+from gowngroup.records.audits import bring_along
+
 
 class PrintingConfig(AppConfig):
     name = "gowngroup.printing"
@@ -11,3 +13,4 @@ class PrintingConfig(AppConfig):
 
     def ready(self) -> None:
         import_module("gowngroup.printing.checks")
+        bring_along("printing", import_module("gowngroup.printing.queries").damaged_sheets)

@@ -2,7 +2,18 @@
 
 from django.urls import URLPattern, path
 
-from gowngroup.printing.views import cutting, drop_offs, kits, labels, pattern, receipts, sign_in_letter, thanks, year
+from gowngroup.printing.views import (
+    cutting,
+    drop_offs,
+    kits,
+    labels,
+    pattern,
+    receipts,
+    runs,
+    sign_in_letter,
+    thanks,
+    year,
+)
 
 app_name = "printing"
 urlpatterns: list[URLPattern] = [
@@ -10,6 +21,11 @@ urlpatterns: list[URLPattern] = [
     path("cutting/<int:pk>.pdf", cutting.cutting_pdf, name="cutting_pdf"),
     path("kit/<slug:code>/", kits.kit_sheet, name="kit_sheet"),
     path("kit/<slug:code>.pdf", kits.kit_sheet_pdf, name="kit_sheet_pdf"),
+    path("kit/<slug:code>/version-<int:version>.pdf", kits.kit_sheet_kept_pdf, name="kit_sheet_kept_pdf"),
+    path("batch/<int:pk>/", runs.print_run, name="print_run"),
+    path("batch/<int:pk>/cancel/", runs.print_cancel, name="print_cancel"),
+    path("batch/<int:pk>/resume/", runs.print_resume, name="print_resume"),
+    path("sheets/<int:pk>.pdf", runs.print_run_pdf, name="print_run_pdf"),
     path("labels/", labels.labels, name="labels"),
     path("labels/sheets/", labels.label_sheets, name="label_sheets"),
     path("labels/sheets.pdf", labels.labels_pdf, name="labels_pdf"),

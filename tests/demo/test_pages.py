@@ -7,6 +7,7 @@ import pytest
 from django.db.models import Model
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from gowngroup.batches.models import Batch, Call, Claim, Kit, KitReturn, Lay, Plan
 from gowngroup.batches.planner.why import TOPICS
@@ -17,7 +18,10 @@ from gowngroup.home.management.commands.url_roles import Address, addresses
 from gowngroup.people.models import Person, Role
 from gowngroup.people.queries import people_with, roles_of
 from gowngroup.planning.figures import FIGURES
+from gowngroup.printing.actions import start_print
 from gowngroup.printing.label_sheets import LABEL_SHEETS
+from gowngroup.printing.tasks import print_sheets
+from gowngroup.records.models import Job
 from gowngroup.stock.models import Donor, Lot, Material
 from gowngroup.wards.models import Hospital, Ward, WardRequest
 
@@ -57,6 +61,7 @@ ROWS: dict[str, type[Model]] = {
     "catalog:size": DesignSize,
     "catalog:pleater": PleaterProfile,
     "printing:kit": Kit,
+    "printing:print": Batch,
     "printing:cutting": Lay,
     "printing:receipt": DropOff,
     "printing:drop_off": DropOff,
@@ -94,6 +99,20 @@ def _letters() -> Iterator[Values]:
     )
 
 
+def _print() -> Iterator[Values]:
+    """A print of one kit's sheet, which the demo has not made."""
+    by = _member(Role.COORDINATOR)
+    (kit,) = Kit.objects.order_by("pk")[:1]
+    print_sheets.call(start_print(batch=kit.batch, kits=[kit], by=by, at=timezone.now()).pk)
+    yield {"pk": Job.objects.get(kind="print_sheets").pk}
+
+
+def _kept_sheet() -> Iterator[Values]:
+    """The sheet that such a print keeps."""
+    list(_print())
+    yield {"code": Kit.objects.order_by("pk")[0].code, "version": 1}
+
+
 YEARS = ("year", "year_report", "year_report_pdf", "hours_letters", "hours_letters_pdf", "acknowledgments", "acknowledgments_pdf")  # fmt: skip
 
 # What stands in an address besides rows.
@@ -102,6 +121,8 @@ WORDS: dict[str, Callable[[], Iterator[Values]]] = {
     "printing:label_css": lambda: ({"key": sheet.key} for sheet in LABEL_SHEETS),
     "batches:newest_why": lambda: ({"what": topic} for topic in TOPICS),
     "batches:plan_why": _whys,
+    "printing:print_run_pdf": _print,
+    "printing:kit_sheet_kept_pdf": _kept_sheet,
     "printing:hours_letter": _letters,
     "printing:hours_letter_pdf": _letters,
     **{f"printing:{name}": lambda: iter([{"year": 2026}, {"year": 2025}]) for name in YEARS},

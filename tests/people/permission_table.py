@@ -231,6 +231,12 @@ PRINTING = {
     # Whoever has a kit at home prints its sheet; to her anybody else's kit answers 404.
     "printing:kit_sheet": reading(MEMBERS),
     "printing:kit_sheet_pdf": reading(MEMBERS),
+    # An old version may be one nobody should sew from any more; whoever packs prints for the table.
+    "printing:kit_sheet_kept_pdf": reading(OFFICE),
+    "printing:print_run": form(STORE),
+    "printing:print_cancel": button(STORE),
+    "printing:print_resume": button(STORE),
+    "printing:print_run_pdf": reading(STORE),
     "printing:labels": reading(STORE_AND_CHECKING),
     "printing:label_sheets": reading(STORE_AND_CHECKING),
     "printing:labels_pdf": reading(STORE_AND_CHECKING),
