@@ -8,12 +8,13 @@ from typing import Any
 from django.db.models import Count, F, Q, QuerySet, Sum
 
 from gowngroup.batches.models import Batch, BatchLine, Kit
-from gowngroup.batches.planner.supplies import GownKind, GownsThere
+from gowngroup.batches.planner.supplies import GownKind, GownsThere, counts_by_kind
 from gowngroup.batches.queries.claims import kits_out
 from gowngroup.batches.queries.kits import lays_to_cut
 from gowngroup.catalog.models import Size
 from gowngroup.deliveries.models import DropOff, DropOffGown
 from gowngroup.gowns.models import Gown
+from gowngroup.gowns.queries import UNKNOWN_WASH_C
 from gowngroup.people.models import Person
 from gowngroup.people.queries import join_requests
 from gowngroup.planning.mix import Judged
@@ -167,8 +168,9 @@ def gowns_there(*, month: date) -> GownsThere:
 
 
 def _by_kind(gowns: QuerySet[Gown]) -> dict[GownKind, int]:
-    rows = gowns.order_by().values_list("size_id", "purpose", "design_revision__closure")
-    return {GownKind(*kind): total for *kind, total in rows.annotate(total=Count("pk"))}
+    kind = ("size_id", "purpose", "design_revision__closure", "outer_lot__material_id")
+    rows = gowns.order_by().values_list(*kind).annotate(total=Count("pk"))
+    return counts_by_kind(rows, unknown_wash_c=UNKNOWN_WASH_C)
 
 
 def _judged(month: date) -> dict[int, Judged]:

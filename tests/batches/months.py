@@ -82,9 +82,16 @@ def ask(by: Person, asking: Ward, *lines: tuple[int, int], purpose: str = "worn"
     enter_request(ward=asking, month=MARCH, lines=entries, by=by, at=AT)
 
 
-def gowns_of(upper_mass_g: int, count: int, closure: str = "flat-fastening") -> dict[GownKind, int]:
+def gowns_of(
+    upper_mass_g: int,
+    count: int,
+    closure: str = "flat-fastening",
+    *,
+    cloth: str = "White batiste",
+    wash_max_c: int = 71,
+) -> dict[GownKind, int]:
     """So many gowns to wear of a size, as they lie there."""
-    return {GownKind(size_to(upper_mass_g).pk, "worn", closure): count}
+    return {GownKind(size_to(upper_mass_g).pk, "worn", closure, cloth, wash_max_c): count}
 
 
 def proposed(by: Person, *, hours: int = 1000, stage_hours: StageHours | None = None, **there: Any) -> Batch:

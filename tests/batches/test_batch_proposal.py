@@ -21,6 +21,9 @@ from tests.factories import KitFactory, PersonFactory
 
 CODES = (
     "asked",
+    "closure_refused",
+    "shade_avoided",
+    "wash_refused",
     "of_designs",
     "safety",
     "matched_sets",
@@ -192,10 +195,73 @@ def words_of(batch: Batch) -> str:
 
 
 def test_gowns_closed_otherwise_do_not_count(by: Person) -> None:
-    """Gowns with ties on the shelf leave all six to be made for a ward that accepts none."""
+    """Gowns with ties on the shelf leave all six to be made for a ward that accepts none, and the line says so."""
     months.cloth(by)
-    months.ask(by, months.ward(2500), (2500, 6))
-    assert gowns(months.proposed(by, passed=months.gowns_of(2500, 2, "ties"))) == {(2500, "worn"): 6}
+    asking = months.ward(2500)
+    months.ask(by, asking, (2500, 6))
+    line = months.proposed(by, passed=months.gowns_of(2500, 2, "ties")).lines.get()
+    assert line.gown_count == 6
+    assert why(line) == (
+        "The wards asked for 6. 2 are ready on the shelf."
+        f" 2 of them are not counted for {asking}, where their closure is not accepted."
+    )
+
+
+def test_gowns_in_an_avoided_shade_do_not_count(by: Person) -> None:
+    """A yellow gown on the shelf is no gown for a ward that avoids yellow, but one for the ward next door."""
+    months.cloth(by)
+    avoiding, taking = months.ward(2500, avoided_shades=["yellow"]), months.ward(2500)
+    months.ask(by, avoiding, (2500, 4))
+    months.ask(by, taking, (2500, 2))
+    there = months.gowns_of(2500, 1) | months.gowns_of(2500, 5, cloth="Batiste, pale Yellow")
+    line = months.proposed(by, passed=there).lines.get()
+    assert line.gown_count == 3
+    assert {(share["ward_id"], share["covered"]) for share in line.reason["wards"]} == {
+        (avoiding.pk, 1),
+        (taking.pk, 2),
+    }
+    assert why(line) == (
+        "The wards asked for 6. 6 are ready on the shelf."
+        f" 5 of them are not counted for {avoiding}, where cloth of their shade is not wanted."
+    )
+
+
+def test_a_gown_being_sewn_in_an_avoided_shade_does_not_count(by: Person) -> None:
+    """A kit out in yellow brings nothing to the ward that avoids yellow; neither does one of cloth it would shrink."""
+    months.cloth(by)
+    asking = months.ward(2500, avoided_shades=["yellow"], wash_c=71)
+    months.ask(by, asking, (2500, 6))
+    for shade, wash_max_c in (("yellow", 71), ("white", 40)):
+        lot = receive_lot(
+            material=months.material(
+                by, "cloth", "Lawn", shade=shade, mass_g_per_m2=95, wash_max_c=wash_max_c
+            ),
+            amount=months.METRE,
+            width_um=1_120_000,
+            by=by,
+            at=months.AT,
+        )
+        KitFactory(size=months.size_to(2500), gown_count=2, outer_lot=lot)
+    line = months.proposed(by).lines.get()
+    assert line.gown_count == 6
+    assert why(line) == (
+        "The wards asked for 6. 4 are being sewn or checked; usually 90 in 100 pass."
+        f" 2 of them are not counted for {asking}, where cloth of their shade is not wanted."
+        f" 2 of them are not counted for {asking}, whose laundry is hotter than their cloth stands."
+    )
+
+
+def test_gowns_kept_from_several_wards_are_told_once(by: Person) -> None:
+    """Where two wards refuse the same gown one sentence names both."""
+    months.cloth(by)
+    asking = sorted([months.ward(2500), months.ward(2500)], key=str)
+    for each in asking:
+        months.ask(by, each, (2500, 1))
+    line = months.proposed(by, passed=months.gowns_of(2500, 1, "ties")).lines.get()
+    assert (
+        f"1 of them is not counted for {asking[0]} and {asking[1]}, where its closure is not accepted."
+        in why(line)
+    )
 
 
 def test_share_passed_is_the_size_s_own_where_many_were_checked(by: Person) -> None:
@@ -264,6 +330,7 @@ def test_every_reason_and_limit_has_words() -> None:
         "mean": 0.5,
         "count": 2,
         "missed": 3,
+        "wards": ["Rowan ward"],
     }
     for code in CODES:
         assert proposal_sentence(code, values)

@@ -17,6 +17,7 @@ from gowngroup.people.models import Group, Person, PersonRole
 from gowngroup.planning.mix import Judged
 from tests.factories import (
     DesignRevisionFactory,
+    LotFactory,
     PersonFactory,
     RequestLineFactory,
     SizeFactory,
@@ -246,12 +247,18 @@ def test_the_number_of_queries_does_not_grow(sign_in: SignIn, coordinator: Perso
     assert [month() for _ in range(9)][-1] == first
 
 
-def test_what_serves_a_proposal_is_told_by_closure(size: Size) -> None:
-    """Passed gowns and those in check are counted by size, purpose and closure, and how many passed of those judged."""
+def test_what_serves_a_proposal_is_told_by_closure_and_cloth(size: Size) -> None:
+    """Passed gowns and those in check are counted by size, purpose, closure and cloth, and how many of those judged passed.
+
+    Cloth nobody knows counts as standing 60 °C.
+    """
     revision = gown_in("passed", size=size).design_revision
+    lot = LotFactory(material__name="Lawn", material__shade="pale yellow", material__wash_max_c=71)
+    gown_in("passed", size=size, design_revision=revision, outer_lot=lot)
     for state in ("back", "washed", "left", "set aside", "practice"):
         gown_in(state, size=size, design_revision=revision)
     there = gowns_there(month=MARCH)
-    kind = GownKind(size.pk, "worn", revision.closure)
-    assert (there.passed, there.in_check) == ({kind: 1}, {kind: 2})
-    assert there.judged == {size.pk: Judged(passed_count=2, judged_count=4)}
+    unknown = GownKind(size.pk, "worn", revision.closure, "", 60)
+    yellow = GownKind(size.pk, "worn", revision.closure, "Lawn, pale yellow", 71)
+    assert (there.passed, there.in_check) == ({unknown: 1, yellow: 1}, {unknown: 2})
+    assert there.judged == {size.pk: Judged(passed_count=3, judged_count=5)}

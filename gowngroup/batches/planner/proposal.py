@@ -9,7 +9,13 @@ from gowngroup.batches.models import Batch
 from gowngroup.batches.planner.asks import Ask, AvoidedShades, Line, open_asks, usual_wash_c, washes_needed
 from gowngroup.batches.planner.kits import batch_kit
 from gowngroup.batches.planner.shelf import UM_PER_MM, the_shelf
-from gowngroup.batches.planner.supplies import GownsThere, counts_on_the_way
+from gowngroup.batches.planner.supplies import (
+    GownKind,
+    GownsThere,
+    Refused,
+    counts_on_the_way,
+    refused_gowns,
+)
 from gowngroup.catalog.models import DesignRevision, Purpose, Size
 from gowngroup.catalog.planner import GownNeed, PlannerSettings, gown_need, planner_settings
 from gowngroup.catalog.queries import revisions_in_use, sizes
@@ -69,6 +75,7 @@ class _Month:
     cloth: Sequence[ClothLot]
     means: Mapping[int, float]
     wards: Sequence[Ward]
+    out: Mapping[GownKind, int]
 
     @property
     def sizes(self) -> dict[Line, Size]:
@@ -105,8 +112,11 @@ def proposed_batch(batch: Batch, *, there: GownsThere) -> Proposed:
         rules=mix.MixRules.from_figures(month.settings.figures),
     )
     revisions = {str(option.revision.pk): option.revision for option in options}
+    refused = refused_gowns(Counter(there.passed) + Counter(month.out), month.asks)
     lines = tuple(
-        _proposed(line, revisions[line.design_key]) for line in found.lines if line.design_key is not None
+        _proposed(line, revisions[line.design_key], refused)
+        for line in found.lines
+        if line.design_key is not None
     )
     return Proposed(lines=lines, told=_told(found, month))
 
@@ -125,6 +135,7 @@ def _month(batch: Batch, there: GownsThere) -> _Month:
         cloth=the_shelf().cloth,
         means={size_id: mean for size_id, mean in means.items() if size_id in listed},
         wards=served,
+        out=counts_on_the_way(batch) + Counter(there.in_check),
     )
 
 
@@ -220,18 +231,28 @@ def _ward_ask(ask: Ask) -> mix.WardAsk:
 
 
 def _supplies(month: _Month) -> Iterator[mix.GownSupply]:
-    """Gowns there already, by closure, each kind for the wards that accept it."""
-    out = counts_on_the_way(month.batch) + Counter(month.there.in_check)
+    """Gowns there already, those together that the same wards may be given."""
+    passed, out = _by_wards(month, month.there.passed), _by_wards(month, month.out)
     shares, overall = _shares_passed(month)
-    for kind in sorted({*month.there.passed, *out}):
+    for (size_id, purpose), ward_keys in sorted({*passed, *out}):
         yield mix.GownSupply(
-            size_name=str(kind.size_id),
-            purpose=cast(mix.Purpose, kind.purpose),
-            shelf_count=month.there.passed.get(kind, 0),
-            out_count=out.get(kind, 0),
-            share_passed=shares.get(str(kind.size_id), overall),
-            ward_keys=_accepting(kind.closure, month.asks),
+            size_name=str(size_id),
+            purpose=cast(mix.Purpose, purpose),
+            shelf_count=passed[(size_id, purpose), ward_keys],
+            out_count=out[(size_id, purpose), ward_keys],
+            share_passed=shares.get(str(size_id), overall),
+            ward_keys=ward_keys,
         )
+
+
+def _by_wards(month: _Month, counts: Mapping[GownKind, int]) -> Counter[tuple[Line, tuple[str, ...]]]:
+    """Gowns by size and purpose and the wards that may be given them."""
+    wards_asking = {ask.ward.pk: ask.ward for ask in month.asks}
+    found: Counter[tuple[Line, tuple[str, ...]]] = Counter()
+    for kind, count in counts.items():
+        may_have = (str(pk) for pk, ward in wards_asking.items() if kind.why_not_for(ward) is None)
+        found[kind.line, tuple(sorted(may_have))] += count
+    return found
 
 
 def _shares_passed(month: _Month) -> tuple[Mapping[str, float], float]:
@@ -253,14 +274,21 @@ def _rooms(month: _Month) -> tuple[mix.ClothRoom, ...]:
     )
 
 
-def _proposed(line: mix.ProposalLine, revision: DesignRevision) -> ProposedLine:
+def _proposed(
+    line: mix.ProposalLine, revision: DesignRevision, refused: Mapping[Line, Sequence[Refused]]
+) -> ProposedLine:
+    asked, *others = ({"code": each.code, "values": dict(each.values)} for each in line.reasons)
+    not_counted = [
+        {"code": each.code, "values": {"count": each.gown_count, "wards": list(each.wards)}}
+        for each in refused.get((int(line.size_name), line.purpose), ())
+    ]
     return ProposedLine(
         revision=revision,
         size_id=int(line.size_name),
         purpose=line.purpose,
         gown_count=line.make_count,
         reason={
-            "reasons": [{"code": each.code, "values": dict(each.values)} for each in line.reasons],
+            "reasons": [asked, *not_counted, *others],
             "wards": [
                 {
                     "ward_id": int(share.ward_key),

@@ -78,6 +78,43 @@ def _of_designs(values: Values) -> str:
     )
 
 
+def _closure_refused(values: Values) -> str:
+    return _not_counted(
+        values,
+        ngettext(
+            "%(count)d of them is not counted for %(wards)s, where its closure is not accepted.",
+            "%(count)d of them are not counted for %(wards)s, where their closure is not accepted.",
+            values["count"],
+        ),
+    )
+
+
+def _shade_avoided(values: Values) -> str:
+    return _not_counted(
+        values,
+        ngettext(
+            "%(count)d of them is not counted for %(wards)s, where cloth of its shade is not wanted.",
+            "%(count)d of them are not counted for %(wards)s, where cloth of their shade is not wanted.",
+            values["count"],
+        ),
+    )
+
+
+def _wash_refused(values: Values) -> str:
+    return _not_counted(
+        values,
+        ngettext(
+            "%(count)d of them is not counted for %(wards)s, whose laundry is hotter than its cloth stands.",
+            "%(count)d of them are not counted for %(wards)s, whose laundry is hotter than their cloth stands.",
+            values["count"],
+        ),
+    )
+
+
+def _not_counted(values: Values, words: str) -> str:
+    return words % {"count": values["count"], "wards": _(" and ").join(values["wards"])}
+
+
 def _left_out(because: Callable[[], str]) -> Callable[[Values], str]:
     """How many are left out, and why."""
 
@@ -90,6 +127,9 @@ def _left_out(because: Callable[[], str]) -> Callable[[Values], str]:
 
 _ABOUT_LINE: Mapping[str, Callable[[Values], str]] = {
     "asked": _asked,
+    "closure_refused": _closure_refused,
+    "shade_avoided": _shade_avoided,
+    "wash_refused": _wash_refused,
     "of_designs": _of_designs,
     "safety": _safety,
     "matched_sets": _sets,
