@@ -99,13 +99,13 @@ def refused_gowns(counts: Mapping[GownKind, int], asks: Sequence[Ask]) -> dict[L
             asking[ask.line][ask.ward.pk] = ask.ward
     found: dict[tuple[Line, str, tuple[str, ...]], int] = defaultdict(int)
     for kind, count in counts.items():
-        by_code: dict[str, list[str]] = defaultdict(list)
+        kept_from: dict[str, list[str]] = defaultdict(list)
         for ward in asking[kind.line].values():
-            if count and (code := kind.why_not_for(ward)):
-                by_code[code].append(str(ward))
-        for code, names in by_code.items():
+            if count and (cause := kind.why_not_for(ward)):
+                kept_from[cause].append(str(ward))
+        for code, names in kept_from.items():
             found[kind.line, code, tuple(sorted(names))] += count
     refused: dict[Line, list[Refused]] = defaultdict(list)
-    for (line, code, names), count in sorted(found.items()):
-        refused[line].append(Refused(code=code, gown_count=count, wards=names))
+    for (line, code, wards), count in sorted(found.items()):
+        refused[line].append(Refused(code=code, gown_count=count, wards=wards))
     return refused
