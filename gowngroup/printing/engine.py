@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from gowngroup.printing.finishing import finish
 from gowngroup.printing.own_files import BASE_URL, own_file
 
 
@@ -51,7 +52,7 @@ def written(html: str, variant: str) -> bytes:
     parts = engine()
     document = parts.document(string=html, base_url=BASE_URL, url_fetcher=parts.fetcher)
     try:
-        return bytes(document.write_pdf(pdf_variant=variant, pdf_tags=True))
+        return bytes(document.write_pdf(finisher=finish, pdf_variant=variant, pdf_tags=True))
     # The fatal error is a BaseException: left alone it would end the process.
     except (Exception, parts.fatal) as error:
         raise EngineFailed(f"{type(error).__name__}: {error}") from error

@@ -46,7 +46,7 @@ def tile_map(tiled: TiledPattern, *, width_mm: float, height_mm: float) -> TileM
     taken = [words_box(each, type_mm) for each in letters]
     numbers = tuple(drawn.tile_numbers(taken))
     taken += [words_box(each, type_mm * NUMBER_SHARE) for each in numbers]
-    rings = tuple(drawn.rings(taken))
+    rings = dict(drawn.rings(taken))
     return TileMap(
         width_mm=round(across * scale + 2 * EDGE_MM, 3),
         height_mm=round(down * scale + 2 * EDGE_MM, 3),
@@ -58,10 +58,9 @@ def tile_map(tiled: TiledPattern, *, width_mm: float, height_mm: float) -> TileM
         letters=letters,
         letter_grounds=path_data(box_line(words_box(each, type_mm)) for each in letters),
         piece_numbers=tuple(
-            Words(text=piece.key, x_mm=x, y_mm=y + 0.35 * type_mm, is_centred=True)
-            for piece, (x, y) in zip(tiled.pattern.pieces, rings, strict=True)
+            Words(text=key, x_mm=x, y_mm=y + 0.35 * type_mm, is_centred=True) for key, (x, y) in rings.items()
         ),
-        rings=rings,
+        rings=tuple(rings.values()),
         ring_mm=round(type_mm * 0.85, 3),
         type_mm=type_mm,
         title=_title(tiled),
@@ -143,8 +142,8 @@ class _Scaled:
             x, y = self.at(((left + right) / 2, (top + bottom) / 2))
             yield Words(text=join.letter, x_mm=x, y_mm=y + 0.35 * type_mm, is_centred=True)
 
-    def rings(self, taken: list[Box]) -> Iterator[Point]:
-        """A point for the number of each piece, clear of tile numbers and letters where that can be."""
+    def rings(self, taken: list[Box]) -> Iterator[tuple[str, Point]]:
+        """A point for the number of each piece, clear of all other numbers; without room the table alone tells its tile."""
         type_mm = self.tiled.pattern.type_mm
         for piece in self.tiled.pattern.pieces:
             outline = [
@@ -155,9 +154,13 @@ class _Scaled:
             side_mm = 1.8 * type_mm
             free = Room(area=area, boxes=taken).free
             corner = free_corner(free, (side_mm, side_mm), near=(area.centroid.x, area.centroid.y))
-            middle = (corner[0] + side_mm / 2, corner[1] + side_mm / 2) if corner else _inside(area)
-            taken.append((middle[0] - type_mm, middle[1] - type_mm, middle[0] + type_mm, middle[1] + type_mm))
-            yield middle
+            x, y = (corner[0] + side_mm / 2, corner[1] + side_mm / 2) if corner else _inside(area)
+            ring = (x - type_mm, y - type_mm, x + type_mm, y + type_mm)
+            if corner or not shapely.box(*ring).intersects(
+                shapely.union_all([shapely.box(*box) for box in taken])
+            ):
+                taken.append(ring)
+                yield piece.key, (x, y)
 
 
 def _inside(area: Shape) -> Point:

@@ -1,0 +1,172 @@
+"""Every sheet at its fullest, asked once for all: conforming, in order, on the paper, large, black, its codes read."""
+
+import io
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pdfplumber
+import pikepdf
+import pytest
+from django.conf import settings
+from django.urls import reverse
+
+from gowngroup.people.models import Group, Person
+from gowngroup.printing.pdf import html_of, pdf_of
+from tests.printing.conftest import MAKE_DROP_OFF, MAKE_GOWN, SIGN_IN
+from tests.printing.cutting_lays import A4, LETTER, SHOWY, context_of, cut_of, lay_of
+from tests.printing.paper.codes import decoded, photocopied
+from tests.printing.paper.conforming import ARCHIVE, not_conforming
+from tests.printing.paper.fitting import (
+    colours,
+    ink_share,
+    mixed_words,
+    past_the_margins,
+    smallest_pt,
+    unseen_words,
+)
+from tests.printing.paper.here import Printed, PrintedHere
+from tests.printing.paper.order import out_of_order, told_otherwise
+from tests.printing.paper.scenes import Scene, long_text
+
+# WeasyPrint leaves the file of its colour profile to be closed by Python.
+pytestmark = pytest.mark.filterwarnings("ignore:unclosed file .*sRGB2014:ResourceWarning")
+DPI = (150, 300)
+USUAL_PT, LARGE_PT, LABEL_PT, IN_PIECES_PT = 10.95, 13.95, 5.95, 7.95
+MOST_INK = 0.08
+TEXT_MM, DRAWING_MM, TILE_MM, LABEL_MM = 12.0, 8.0, 8.0, 0.0
+EACH_PAPER = pytest.mark.parametrize("paper", ["A4", "Letter"])
+EACH_SIZE = pytest.mark.parametrize("is_large", [False, True], ids=["usual", "large"])
+
+
+@pytest.fixture
+def printed_here(monkeypatch: pytest.MonkeyPatch) -> PrintedHere:
+    """The engine in this process."""
+    return PrintedHere(monkeypatch)
+
+
+@pytest.fixture
+def scene(group: Group, make_gown: MAKE_GOWN, make_drop_off: MAKE_DROP_OFF) -> Scene:
+    """A group with the longest name, whose sheets are as full as can be."""
+    group.name, group.telephone = long_text(120), "0049 30 1234567890 Nebenstelle 12345678"
+    group.label_line = "Genäht vom Neugeborenenkreis"
+    group.save()
+    return Scene(group=group, make_gown=make_gown, make_drop_off=make_drop_off)
+
+
+@pytest.fixture
+def ask(printed_here: PrintedHere, packer: Person, sign_in: SIGN_IN) -> Callable[..., Printed]:
+    """Fetch a sheet as somebody who reads on this paper, in this size of type."""
+
+    def fetch(address: str, *, paper: str, is_large: bool) -> Printed:
+        packer.paper_size, packer.has_large_print = paper, is_large
+        packer.save()
+        return printed_here.sheet(sign_in(packer), address)
+
+    return fetch
+
+
+def faults(printed: Printed, *, margin_mm: float, least_pt: float, profile: Any = None) -> str:
+    """All that is wrong with a sheet, in words."""
+    found = not_conforming(printed.content, profile) if profile else not_conforming(printed.content)
+    found += colours(printed.content)
+    with pikepdf.open(io.BytesIO(printed.content)) as pdf:
+        found += told_otherwise(pdf)
+    with pdfplumber.open(io.BytesIO(printed.content)) as pdf:
+        found += out_of_order(pdf, printed.html)
+        for page in pdf.pages:
+            found += _page_faults(page, margin_mm=margin_mm, least_pt=least_pt)
+        found += _code_faults(pdf, printed.html)
+    return "\n".join(found)
+
+
+def _page_faults(page: Any, *, margin_mm: float, least_pt: float) -> Iterator[str]:
+    picture = page.to_image(resolution=DPI[0]).original
+    yield from past_the_margins(page, margin_mm)
+    yield from mixed_words(page)
+    yield from unseen_words(page, picture)
+    if smallest_pt(page) < least_pt:
+        yield f"page {page.page_number}: type of {smallest_pt(page):.2f} pt"
+    if ink_share(picture) > MOST_INK:
+        yield f"page {page.page_number}: {ink_share(picture):.0%} of it is black"
+
+
+def _code_faults(pdf: Any, html: str) -> Iterator[str]:
+    """Each code drawn is read from fresh and photocopied prints of both resolutions, and opens our own site."""
+    count = html.count('class="qr"')
+    pages = [page for page in pdf.pages if page.curves or page.rects] if count else []
+    for dpi in DPI:
+        pictures = [page.to_image(resolution=dpi).original for page in pages]
+        for name, seen in (("fresh", pictures), ("copied", [photocopied(each, dpi) for each in pictures])):
+            said = [code for picture in seen for code in decoded(picture)]
+            if len(said) != count or not all(code.startswith(settings.SITE_ADDRESS) for code in said):
+                yield f"{name} at {dpi} dpi: {len(said)} of {count} codes read, {said[:2]}"
+
+
+@EACH_PAPER
+@EACH_SIZE
+@pytest.mark.parametrize("name", ["receipt", "packing", "driver"])
+def test_papers_of_a_drop_off(
+    name: str, paper: str, is_large: bool, scene: Scene, ask: Callable[..., Printed]
+) -> None:
+    """Receipt, packing list and driver's sheet with the longest names, forty gowns, a full note, two wards."""
+    printed = ask(getattr(scene, name)(), paper=paper, is_large=is_large)
+    assert faults(printed, margin_mm=TEXT_MM, least_pt=LARGE_PT if is_large else USUAL_PT) == ""
+
+
+def test_receipt_on_file(scene: Scene, packer: Person, sign_in: SIGN_IN, printed_here: PrintedHere) -> None:
+    """The signed receipt on file is PDF/A-3b, tagged, with differences in both purposes."""
+    drop_off = scene.signed_receipt()
+    sign_in(packer).post(reverse("printing:receipt_file", args=[drop_off.pk]))
+    (printed,) = printed_here.sheets
+    assert faults(printed, margin_mm=TEXT_MM, least_pt=USUAL_PT, profile=ARCHIVE) == ""
+
+
+@pytest.mark.parametrize(
+    ("paper", "is_large"), [(A4, True), (LETTER, False)], ids=["A4 large", "Letter usual"]
+)
+def test_cutting_sheet(paper: Any, is_large: bool, printed_here: PrintedHere) -> None:
+    """A lay of two kits of fifteen pieces each, on showy cloth with flaws, with the longest names."""
+    lay = lay_of(cut_of(3, SHOWY), design=long_text(80))
+    context = context_of(lay, paper=paper, has_large_print=is_large) | {"group": Group(name=long_text(120))}
+    pdf_of(html_of("printing/cutting.html", context))
+    assert faults(printed_here.sheets[-1], margin_mm=DRAWING_MM, least_pt=IN_PIECES_PT) == ""
+
+
+@pytest.mark.parametrize(("paper", "is_large"), [("A4", True), ("Letter", False)])
+def test_pattern(paper: str, is_large: bool, scene: Scene, ask: Callable[..., Printed]) -> None:
+    """Pieces with the longest names over tiles, thirty of them on Letter."""
+    printed = ask(scene.pattern("pattern_pdf", 12 if is_large else 30), paper=paper, is_large=is_large)
+    assert faults(printed, margin_mm=TILE_MM, least_pt=LARGE_PT if is_large else USUAL_PT) == ""
+
+
+def test_pattern_on_one_page(scene: Scene, ask: Callable[..., Printed]) -> None:
+    """Twelve pieces with the longest names on one large page."""
+    printed = ask(scene.pattern("pattern_sheet_pdf", 12), paper="A4", is_large=False)
+    assert faults(printed, margin_mm=TILE_MM, least_pt=USUAL_PT) == ""
+
+
+@pytest.mark.parametrize(
+    ("kind", "sheet"),
+    [
+        ("gown", "a4-3x7"),
+        ("gown", "letter-3x10"),
+        ("gown", "tape-a4"),
+        ("gown", "a4-5x13"),
+        ("bag", "a4-2x7"),
+        ("bag", "letter-2x5"),
+        ("box", "a4-2x7"),
+        ("box", "letter-2x5"),
+        ("shelf", "a4-3x8"),
+        ("shelf", "letter-2x5"),
+    ],
+)
+def test_labels(kind: str, sheet: str, scene: Scene, ask: Callable[..., Printed]) -> None:
+    """Labels of every kind on sheets of both papers; their type may be smaller, for labels are small."""
+    printed = ask(scene.label_sheet(kind, sheet), paper="A4", is_large=True)
+    assert faults(printed, margin_mm=LABEL_MM, least_pt=LABEL_PT) == ""
+
+
+def test_label_test_page(scene: Scene, ask: Callable[..., Printed]) -> None:
+    """The page that shows how far a printer is out has a heading, too, and words for each frame."""
+    printed = ask(f"{reverse('printing:label_test_pdf')}?sheet=a4-5x13", paper="A4", is_large=False)
+    assert faults(printed, margin_mm=LABEL_MM, least_pt=LABEL_PT) == ""
