@@ -11,7 +11,7 @@ from django.test import Client
 from django.urls import reverse
 
 from gowngroup.batches import actions
-from gowngroup.batches.models import Claim, Kit
+from gowngroup.batches.models import Claim, Kit, MatchedSet
 from gowngroup.people.models import Group, Person
 from gowngroup.records.models import RequestKey, TrailLine
 from tests.factories import KitFactory, PersonFactory
@@ -60,6 +60,18 @@ def test_one_owner_each(group: Group, client_count: int) -> None:
         assert Counter(status for status, _ in outcomes) == {302: 1, 409: client_count - 1}
         assert Claim.objects.filter(kit=kit, ended_at=None).count() == 1
         assert Claim.objects.get(kit=kit).person == Kit.objects.get(pk=kit.pk).holder
+
+
+def test_a_set_has_one_owner(group: Group) -> None:
+    """Eight people who want a matched set at once, by the code of either of its kits: one gets both."""
+    clients = sewing_people(group, 8)
+    matched = MatchedSet.objects.create()
+    pair = KitFactory.create_batch(2, state=Kit.State.WAITING, matched_set=matched)
+    urls = [reverse("batches:kit_claim", args=[kit.code]) for kit in pair * 4]
+    outcomes = at_once([partial(post, client, url) for client, url in zip(clients, urls, strict=True)])
+    assert Counter(status for status, _ in outcomes) == {302: 1, 409: 7}
+    assert len(set(Kit.objects.values_list("holder", flat=True))) == 1
+    assert Claim.objects.count() == 2
 
 
 def test_losers_are_told_kindly(group: Group) -> None:
