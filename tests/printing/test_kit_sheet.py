@@ -77,7 +77,7 @@ def test_code_is_large_enough(make_kit: MAKE_KIT) -> None:
     qr = kit_sheet(make_kit()).qr
     assert qr.size_mm - 8 * qr.module_mm >= 20
     assert qr.module_mm >= 0.4
-    assert "M4 4h7" in qr.path
+    assert "M4 4.5h7" in qr.path
 
 
 @pytest.mark.parametrize(("paper", "width_mm", "height_mm"), [("A4", 210, 297), ("Letter", 215.9, 279.4)])
