@@ -7,7 +7,7 @@ import random
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import partial
+from functools import cache, partial
 from itertools import chain
 from pathlib import Path
 from statistics import mean
@@ -46,15 +46,22 @@ PUBLISHED_SHARES = {
     "mao": 0.8610,
 }
 SETS_FOLDER = "GOWNGROUP_OUTLINE_SETS"
+# Numbers of gowns, with commas between, where only these lays are to be measured.
+GOWNS_ASKED = "GOWNGROUP_LAY_GOWNS"
 
 
 def lay_section(say: Say) -> None:
-    """Trial gowns of every kind and size: our lay beside plain rectpack, plain spyrrow, rows and a hand layout."""
+    """Trial gowns of every kind and size: our lay beside plain rectpack, plain spyrrow, rows and a hand layout.
+
+    Takes some twenty minutes on two idle cores, a line being printed as soon as it is known.
+    """
     say("Cutting lays of trial gowns: share of cloth used; worst of five seeds for ours and its ratios")
     say(" gowns width pieces   ours seconds  rectpack spyrrow  / better  / box limit  / by hand  / rows")
+    asked = os.environ.get(GOWNS_ASKED, "").replace(" ", "")
     for gown_count, nest_seconds in ROUNDS:
         for width_mm in USABLE_WIDTHS_MM:
-            say(_lay_line(gown_count, width_mm, nest_seconds))
+            if not asked or str(gown_count) in asked.split(","):
+                say(_lay_line(gown_count, width_mm, nest_seconds))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,8 +78,7 @@ def _lay_line(gown_count: int, width_mm: float, nest_seconds: float) -> str:
     pieces = tuple(chain.from_iterable(gowns))
     strip = Strip(usable_width_mm=width_mm, length_mm=math.inf, length_step_mm=0.01)
     bound_mm = least_length_mm(pieces, width_mm)
-    rectpack_mm = rectpack_length([outline_size_mm(piece.outline) for piece in pieces], width_mm)
-    spyrrow_mm = {seed: spyrrow_length_mm(pieces, width_mm, seed=seed) for seed in SEEDS}
+    rectpack_mm, spyrrow_mm = _plain_lengths_mm(gown_count, width_mm)
     runs = [
         _run(
             pieces,
@@ -91,6 +97,16 @@ def _lay_line(gown_count: int, width_mm: float, nest_seconds: float) -> str:
         f" {bound_mm / min(spyrrow_mm.values()):7.1%}"
         f" {min(run.better_mm / run.length_mm for run in runs):9.3f} {bound_mm / worst_mm / box_share:12.3f}"
         f" {worst_mm / lay_by_hand(gowns, strip).length_mm:10.3f} {worst_mm / lay_rows(pieces, strip).length_mm:7.3f}"
+    )
+
+
+@cache
+def _plain_lengths_mm(gown_count: int, width_mm: float) -> tuple[float, dict[int, float]]:
+    """The same pieces by plain rectpack, and by plain spyrrow in ten seconds from every seed."""
+    pieces = tuple(chain.from_iterable(trial_gowns(gown_count)))
+    return (
+        rectpack_length([outline_size_mm(piece.outline) for piece in pieces], width_mm),
+        {seed: spyrrow_length_mm(pieces, width_mm, seed=seed) for seed in SEEDS},
     )
 
 

@@ -7,7 +7,8 @@ from concurrent.futures import Future, ThreadPoolExecutor
 
 from gowngroup.planning.lay.ask import Ask
 from gowngroup.planning.lay.check import outline_faults
-from gowngroup.planning.lay.nesting import NestingFailed, nest
+from gowngroup.planning.lay.compaction import nest_compactly
+from gowngroup.planning.lay.nesting import NestingFailed
 from gowngroup.planning.lay.outlines import Lay, Piece, Placement, lay_of, refuse_bad
 from gowngroup.planning.lay.sequence import search
 
@@ -51,7 +52,7 @@ def _begun(
     if whole_seconds < 1 or not ask.pieces:
         return []
     return [
-        pool.submit(nest, ask, seconds=whole_seconds, seed=seed * CHILDREN + number, workers=1)
+        pool.submit(nest_compactly, ask, seconds=whole_seconds, seed=seed * CHILDREN + number, workers=1)
         for number in range(CHILDREN)
     ]
 

@@ -1,4 +1,4 @@
-"""The nesting engine for the pieces of kits: sub-lays of a few gowns each, chained along the cloth."""
+"""The nesting engine for the pieces of kits: sub-lays of a few gowns each, compacted and chained along the cloth."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from dataclasses import replace
 from itertools import chain
 
 from gowngroup.planning.lay.bridge import Alike, alike_pieces, asked, cloth_lay
-from gowngroup.planning.lay.nesting import NestingFailed, nest
+from gowngroup.planning.lay.compaction import nest_compactly
+from gowngroup.planning.lay.nesting import NestingFailed
 from gowngroup.planning.lay.outlines import Placement, lay_of
 from gowngroup.planning.lay.sequence_lay import lay_sequence
 from gowngroup.planning.lay.values import ClothLay, LayPiece, Strip
@@ -21,7 +22,7 @@ CHILDREN = 2
 
 
 def lay_nested(pieces: Sequence[LayPiece], strip: Strip, *, seconds: float = 10.0, seed: int = 1) -> ClothLay:
-    """Sub-lays nested on true outlines, two at a time within so many seconds in all, chained along the cloth.
+    """Sub-lays nested on true outlines, two at a time within so many seconds in all, compacted and chained along the cloth.
 
     Where nesting fails, and on cloth with flaws or with pieces to match, the deterministic lay instead. Lengths in
     mm. Not the same lay every time: store it. Raises PieceTooWide, ClothTooShort, and ValueError where a piece has no
@@ -65,7 +66,9 @@ def _nested(
     workers = None if len(heaps) == 1 else 1
     with ThreadPoolExecutor(CHILDREN) as pool:
         begun = [
-            pool.submit(nest, asked(groups, strip), seconds=each_seconds, seed=seed, workers=workers)
+            pool.submit(
+                nest_compactly, asked(groups, strip), seconds=each_seconds, seed=seed, workers=workers
+            )
             for groups in heaps
         ]
         return [nest_begun.result() for nest_begun in begun]
