@@ -13,6 +13,7 @@ from gowngroup.planning.allocation.opening import Opening, OpeningProgramme
 from gowngroup.planning.allocation.patterns import MM2_PER_M2
 from gowngroup.planning.allocation.problem import Counts, Dealt, Problem, Proof
 from gowngroup.planning.allocation.settling import settled
+from gowngroup.planning.allocation.squeezing import squeezed
 from gowngroup.planning.integer_programme import GaveUp, NoAnswer
 
 _ROUNDING = 1e-6
@@ -20,6 +21,8 @@ _ROUNDING = 1e-6
 _MORE_GOWNS_DIVES = 2
 # Kits in rooms are looked over whole, after the dives, only where there are fewer counts than this.
 _MOST_WHOLE = 350
+# So many of the smallest rooms are tried for closing.
+_MOST_CLOSED = 3
 
 
 def deal_out(problem: Problem, *, start: Counts, gap_share: float, most_dives: int) -> Dealt:
@@ -82,19 +85,32 @@ class _Dealing:
         most = min(math.floor(self.columns.bound() + _ROUNDING), round(poured.bound))
         target = replace(kept, first=most) if first_only else replace(kept, gowns=most)
         if self._made(first_only=first_only) < most:
-            opening = OpeningProgramme(self.problem, target)
-            self._dive_thriftily(target, opening)
+            self._dive_thriftily(target, OpeningProgramme(self.problem, target))
+            self._squeeze_in(most, first_only=first_only)
         for _ in range(_MORE_GOWNS_DIVES):
             if self._made(first_only=first_only) < most:
                 self._dive(target, self._all_rooms)
+                self._squeeze_in(most, first_only=first_only)
         if self._made(first_only=first_only) < most:
-            most = min(
-                most,
-                round(
-                    self._kept_whole(kept, most, partial(OpeningProgramme.most_gowns, first_only=first_only))
-                ),
-            )
+            ask = partial(OpeningProgramme.most_gowns, first_only=first_only)
+            most = min(most, round(self._kept_whole(kept, most, ask)))
         return most
+
+    def _squeeze_in(self, most: int, *, first_only: bool) -> None:
+        """Put in what is left out, the smallest group first, until so many gowns are made or one finds no room."""
+        made = -1
+        while made < self._made(first_only=first_only) < most:
+            made = self._made(first_only=first_only)
+            left_out = [
+                (need.area_mm2, number)
+                for number, (need, row) in enumerate(zip(self.problem.needs, self.counts, strict=True))
+                if sum(row) < need.count and need.rooms and (need.is_first or not first_only)
+            ]
+            _, number = min(left_out)
+            room = self.problem.needs[number].rooms[0]
+            counts = [list(row) for row in self.counts]
+            counts[number][room] += 1
+            self._squeeze(tuple(map(tuple, counts)), self._all_rooms)
 
     def _made(self, *, first_only: bool) -> int:
         return self.problem.gowns(self.counts, first_only=first_only)
@@ -109,6 +125,7 @@ class _Dealing:
             least = max(math.ceil(-by_patterns - _ROUNDING), least)
         for lots in range(least, opened):
             self._dive_thriftily(self._reached(), opening, lots)
+            self._close_rooms(lots)
             if self._opened <= lots:
                 break
         if self._opened > least:
@@ -118,6 +135,21 @@ class _Dealing:
     @property
     def _opened(self) -> int:
         return len(self.problem.opened(self.counts))
+
+    def _close_rooms(self, lots: int) -> None:
+        """Close one room after another, the smallest that can be, until so few are opened."""
+        opened = -1
+        while lots < self._opened != opened:
+            opened = self._opened
+            rooms = self._smallest_first()
+            for room in rooms[:_MOST_CLOSED]:
+                if self._squeeze(self.counts, frozenset(rooms) - {room}):
+                    break
+
+    def _smallest_first(self) -> list[int]:
+        """The rooms that are opened, those that hold least first."""
+        opened = self.problem.opened(self.counts)
+        return sorted(opened, key=lambda room: (self.problem.rooms[room].capacity_mm2, room))
 
     def _least_used_up(self, gap_share: float) -> float:
         """The mm² that no dealing out with as many gowns from as few lots can use up less of."""
@@ -172,6 +204,16 @@ class _Dealing:
         self.dives_left -= 1
         self.columns.seek(Aim(gains=self._none, per_m2=1.0), target)
         self._keep_better(self.columns.dive(rooms))
+
+    def _squeeze(self, counts: Counts, into: frozenset[int]) -> bool:
+        """Whether these counts, once no longer too much for any room, are brought into no other rooms than these."""
+        capacities_mm2 = [
+            room.capacity_mm2 * (number in into) for number, room in enumerate(self.problem.rooms)
+        ]
+        found = squeezed(self.problem, counts, capacities_mm2)
+        if found is not None:
+            self._keep_better(found)
+        return found is not None
 
     def _keep_better(self, counts: Counts) -> None:
         found = settled(self.problem, counts)
