@@ -6,13 +6,14 @@ import json
 import zipfile
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from django.core.serializers.json import DjangoJSONEncoder
 from django.db import models
 from django.template.loader import render_to_string
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.text import capfirst, slugify
 from django.utils.translation import gettext as _
 
@@ -20,18 +21,20 @@ from gowngroup.people.models import Person
 from gowngroup.people.queries import the_group
 from gowngroup.records.models import RequestKey, TrailLine
 
-NOT_HERS = frozenset({"id", "password", "handle", "token_hash", "code_hash", "stop_hash", "document", "key"})
-TECHNICAL = (models.BinaryField,)
+NOT_HERS = frozenset({"id", "password", "handle", "erased_at", "document", "key"})
+HASHED = "_hash"
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+Field = models.Field[Any, Any]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
-    """Rows of one kind that have to do with her."""
+    """Rows of one kind that have to do with her: as they are kept, and in words."""
 
     title: str
     columns: tuple[str, ...]
     rows: tuple[tuple[object, ...], ...]
+    words: tuple[tuple[str, ...], ...]
 
 
 def tables_of(person: Person) -> list[Table]:
@@ -45,45 +48,68 @@ def _tables(person: Person) -> Iterator[Table]:
         title=_("About you"),
         columns=(_("what"), _("kept")),
         rows=tuple((str(field.verbose_name), _value(person, field)) for field in fields),
+        words=tuple((str(field.verbose_name), _in_words(person, field)) for field in fields),
     )
+    seen: dict[type[models.Model], list[object]] = {}
     for relation in Person._meta.get_fields(include_hidden=True):
         if isinstance(relation, models.ManyToOneRel) and relation.related_model is not RequestKey:
-            yield _rows_pointing_at(person, relation)
+            model, key = relation.related_model, relation.field.name
+            rows = model._base_manager.filter(**{key: person}).exclude(pk__in=seen.get(model, []))
+            seen[model] = [*seen.get(model, []), *rows.values_list("pk", flat=True)]
+            yield _table(_title(model, relation.field), model, rows.order_by("pk"))
     about = TrailLine.objects.filter(subject_type=Person._meta.label_lower, subject_id=person.pk)
-    yield _table(_("Changes to what is kept about you"), TrailLine, about)
+    yield _table(_("Changes to what is kept about you"), TrailLine, about.exclude(by=person))
 
 
-def _rows_pointing_at(person: Person, relation: models.ManyToOneRel) -> Table:
-    model, field = relation.related_model, relation.field
-    title = f"{capfirst(str(model._meta.verbose_name_plural))} ({field.verbose_name})"
-    return _table(title, model, model._base_manager.filter(**{field.name: person}).order_by("pk"))
+def _title(model: type[models.Model], key: Field) -> str:
+    if model is TrailLine:
+        return _("What you did here")
+    name = capfirst(str(model._meta.verbose_name_plural))
+    return name if key.name == "person" else f"{name} ({key.verbose_name})"
 
 
 def _table(title: str, model: type[models.Model], rows: models.QuerySet[Any]) -> Table:
     fields = _shown_fields(model)
     related = [field.name for field in fields if isinstance(field, models.ForeignKey)]
-    found = rows.select_related(*related) if related else rows
+    found = list(rows.select_related(*related) if related else rows)
     return Table(
         title=title,
         columns=tuple(str(field.verbose_name) for field in fields),
-        rows=tuple(tuple(_value(row, field) for field in fields) for row in found.iterator()),
+        rows=tuple(tuple(_value(row, field) for field in fields) for row in found),
+        words=tuple(tuple(_in_words(row, field) for field in fields) for row in found),
     )
 
 
-def _shown_fields(model: type[models.Model]) -> list[models.Field[Any, Any]]:
+def _shown_fields(model: type[models.Model]) -> list[Field]:
     return [
         field
         for field in model._meta.local_fields
         if field.name not in NOT_HERS
-        and not isinstance(field, TECHNICAL)
+        and not field.name.endswith(HASHED)
+        and not isinstance(field, models.BinaryField)
         and field.related_model is not Person  # the others' names are theirs
     ]
 
 
-def _value(row: models.Model, field: models.Field[Any, Any]) -> object:
+def _value(row: models.Model, field: Field) -> object:
     if isinstance(field, models.ForeignKey):
         return str(getattr(row, field.name) or "")
     return getattr(row, field.name)
+
+
+def _in_words(row: models.Model, field: Field) -> str:
+    value = _value(row, field)
+    if value is None or value in ([], {}):
+        return ""
+    if isinstance(value, bool):
+        return _("yes") if value else _("no")
+    if isinstance(value, datetime):
+        return date_format(timezone.localtime(value), "j F Y, H:i")
+    if isinstance(value, date):
+        return date_format(value, "j F Y")
+    if isinstance(value, dict | list):
+        return json.dumps(value, ensure_ascii=False)
+    return str(dict(field.flatchoices).get(value, value))
 
 
 def export(person: Person, *, at: datetime) -> bytes:

@@ -365,9 +365,12 @@ def test_everything_kept_is_in_the_file(fetched: zipfile.ZipFile) -> None:
     data = json.loads(fetched.read("data.json"))
     titles = {part["what"] for part in data["kept"]}
     assert (data["name"], sorted(data["roles"])) == (NAME, ["driver", "volunteer"])
-    assert {"About you", "Claims (person)", "Kit returns (person)", "Drop offs (driver)"} <= titles
+    assert {"About you", "Claims", "Kit returns", "Drop offs (driver)", "What you did here"} <= titles
     page = fetched.read("read-me.html").decode()
     assert all(title in page for title in titles)
+    assert all(
+        words in page for words in ("17 May 2021", "any, also those for the experienced", "<td>yes</td>")
+    )
     assert len([name for name in fetched.namelist() if name.endswith(".csv")]) == len(titles)
 
 
