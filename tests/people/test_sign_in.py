@@ -108,6 +108,16 @@ def test_address_is_found_whatever_its_capitals(me: Person, ask: Callable[..., H
     assert mail.outbox[0].to == [ADDRESS]
 
 
+def test_what_stands_after_a_plus_belongs_to_the_address(
+    me: Person, ask: Callable[..., HttpResponse]
+) -> None:
+    """An address with a plus is found by the whole of it, in any capitals, and by nothing less."""
+    Person.objects.filter(pk=me.pk).update(email="vera+gowns@example.org")
+    ask(Client(), "Vera+Gowns@Example.ORG")
+    ask(Client(), "vera@example.org")
+    assert [letter.to for letter in mail.outbox] == [["vera+gowns@example.org"]]
+
+
 def test_code_is_kept_hashed(me: Person, ask: Callable[..., HttpResponse]) -> None:
     """Neither the code nor the browser's token lies readable in the database."""
     client = Client()
