@@ -71,20 +71,19 @@ def kit_claim(request: HttpRequest, code: str) -> HttpResponse:
             request_key=posted_key(request),
         )
     except Refusal as refusal:
-        return _taken(request, refusal, person)
+        return _taken(request, refusal, kit)
     messages.success(request, _("The kit is yours. It is due on %(day)s.") % {"day": written(claim)})
     return redirect("batches:my_kits")
 
 
-def _taken(request: HttpRequest, refusal: Refusal, person: Person) -> HttpResponse:
-    """Why she did not get it, and what else there is for her."""
+def _taken(request: HttpRequest, refusal: Refusal, kit: Kit) -> HttpResponse:
+    """Why she did not get it, and what else there is for her; nobody is shown memorial kits instead of others."""
+    person = person_of(request)
     room = _room_for_more(person, the_group())
     others = (
-        queries.with_card(queries.suiting_kits(person))[:ALSO_SHOWN]
-        if room["can_claim"]
-        else Kit.objects.none()
+        queries.suiting_kits(person).filter(purpose=kit.purpose) if room["can_claim"] else Kit.objects.none()
     )
-    kits = list(others)
+    kits = list(queries.with_card(others)[:ALSO_SHOWN])
     context = {"refusal": refusal, "kits": kits, "drawings": drawings(kits), **room}
     return render(request, "batches/kit_taken.html", context, status=refusal.status)
 
