@@ -395,6 +395,7 @@ def test_hostile_names(
         said(opened(office, reverse(f"printing:{name}_pdf", args=[2026]) + "?names=yes"))
         for name in ("hours_letters", "acknowledgments", "year_report")
     )
+    assert "root:" not in letters + thanks + report
     for number, snippet in enumerate(FOURS):
         assert squeezed(f"Thank you, {snippet[:120]}") in letters
         assert squeezed(f"{snippet[:80]}, {snippet[-60:]}") in thanks
@@ -413,7 +414,10 @@ def test_hostile_group_and_sentence(
     give(donor)
     query = urlencode({"first": "2026-01-01", "last": "2026-12-31", "sentence": snippet[:300]})
     address = reverse("printing:acknowledgment_pdf", args=[donor.pk])
-    text = said(opened(sign_in(packer), f"{address}?{query}"))
+    pdf = opened(sign_in(packer), f"{address}?{query}")
+    text = said(pdf)
+    assert "root:" not in text
+    assert not {"EmbeddedFiles", "AF"} & {*pdf.doc.catalog, *pdf.doc.catalog.get("Names", {})}
     for words in (f"For {snippet[:120]}", snippet[:300]):
         assert squeezed(words) in text
 
@@ -421,6 +425,24 @@ def test_hostile_group_and_sentence(
 def test_every_snippet_is_tried() -> None:
     """What is tried above holds every snippet, those of a file, a fetch and a template alike."""
     assert all(any(snippet in four for four in FOURS) for snippet in SNIPPETS)
+
+
+def test_the_report_follows_the_groups_own_clock(
+    make_drop_off: MAKE_DROP_OFF, bring_back: MAKE_RETURN, make_gown: MAKE_GOWN
+) -> None:
+    """West of Greenwich the first hours of January, and of each month, belong to the month before."""
+    new_year, february = datetime(2026, 1, 1, 3, tzinfo=UTC), datetime(2026, 2, 1, 3, tzinfo=UTC)
+    for at in (new_year, february):
+        bring_back(at, duration_min=60)
+        make_gown(received_at=at, passed_at=at, state="passed")
+        make_drop_off(state="received", left_at=at, receipt_number=f"R{at:%m}", worn=1)
+    months = year_report(Span.of_year(2026, ZoneInfo("America/New_York")), has_names=False).months
+    first = months[0]
+    assert (first.received, first.passed, first.delivered, first.minutes) == (1, 1, 1, 60)
+    assert [
+        line for line in months[1:] if line.received or line.passed or line.delivered or line.minutes
+    ] == [months[2]]
+    assert (months[2].received, months[2].passed) == (2, 2)
 
 
 def test_what_does_not_count(

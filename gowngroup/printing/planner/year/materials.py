@@ -41,8 +41,8 @@ class GivenLine:
     gowns_left: int
 
     def words(self, amount: int) -> str:
-        """An amount in the reader's words."""
-        return amount_text(amount, Material(kind=self.kind, is_counted=self.is_counted))
+        """An amount in the reader's words, a dash for nothing."""
+        return in_words(amount, Material(kind=self.kind, is_counted=self.is_counted))
 
     @property
     def kind_name(self) -> str:
@@ -62,7 +62,7 @@ class GivenLine:
 
     @property
     def counted_words(self) -> str:
-        return signed(self.words, self.counted)
+        return self.words(self.counted)
 
     @property
     def left_words(self) -> str:
@@ -85,9 +85,11 @@ class ShelfLine:
     counted: str
 
 
-def signed(words: Callable[[int], str], amount: int) -> str:
-    """An amount in words, with a minus where it is below nothing."""
-    return f"− {words(-amount)}" if amount < 0 else words(amount)
+def in_words(amount: int, material: Material) -> str:
+    """An amount in the reader's words, with a minus where it is below nothing and a dash for nothing."""
+    if not amount:
+        return "–"
+    return f"− {amount_text(-amount, material)}" if amount < 0 else amount_text(amount, material)
 
 
 def cloth_lines(rows: Rows) -> tuple[ClothLine, ...]:
@@ -164,7 +166,7 @@ def _shelf_line(row: Mapping[str, Any]) -> ShelfLine:
     material = Material(kind=kind, is_counted=row["lot__material__is_counted"])
 
     def words(amount: int | None) -> str:
-        return signed(lambda positive: amount_text(positive, material), amount or 0)
+        return in_words(amount or 0, material)
 
     return ShelfLine(
         kind=str(MaterialKind(kind).label),

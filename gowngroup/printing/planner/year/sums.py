@@ -54,7 +54,9 @@ def sum_checks(
             cloth_in_ledger_um(moved),
         ),
         _counted(
-            _("Kinds of material given: all, and those of which used, counted away and left add up"),
+            _(
+                "Gifts: kinds of material, and kinds of which what was used and what is left add up to what was given"
+            ),
             len(given),
             sum(line.adds_up for line in given),
         ),
