@@ -247,7 +247,7 @@ def test_a_gown_being_sewn_in_an_avoided_shade_does_not_count(by: Person) -> Non
     assert why(line) == (
         "The wards asked for 6. 4 are being sewn or checked; usually 90 in 100 pass."
         f" 2 of them are not counted for {asking}, where cloth of their shade is not wanted."
-        f" 2 of them are not counted for {asking}, whose laundry is hotter than their cloth stands."
+        f" 2 of them are not counted for {asking}, whose laundry is hotter than their cloth is known to stand."
     )
 
 
@@ -355,6 +355,13 @@ def test_what_is_short_is_said_gently() -> None:
     assert "2 memorial gowns are still missing." in sentences
     assert "Rowan ward gets the smallest share: 50 of every 100 gowns it asked for." in sentences
     assert "slightly better choice" in sentences
+
+
+def test_a_share_met_is_rounded_down_only_where_it_is_no_whole_number() -> None:
+    """57 of 100 gowns are 57 in a hundred, not 56 for a rounding error; 2 of 3 are 66."""
+    for cover, percent in ((57 / 100, 57), (2 / 3, 66)):
+        told = {"asked": 100, "met": 57, "memorial_short": 0, "worst_cover": cover, "is_proven": True}
+        assert f"{percent} of every 100" in " ".join(summary_sentences(told, worst_ward="Rowan ward"))
 
 
 def test_a_proposal_that_fails_keeps_the_batch(by: Person, monkeypatch: pytest.MonkeyPatch) -> None:

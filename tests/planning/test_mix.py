@@ -147,7 +147,7 @@ def test_a_ward_nothing_can_be_made_for_holds_nobody_back() -> None:
     """Where no cloth suits one ward's gowns the others still share fairly."""
     found = mix(ask("A", 4), ask("B", 4), ask("C", 2, LARGE), cloth=CLOTH[:1], hours=hours(4))
     assert made(found) == {("A", "40 cm", "worn"): 2, ("B", "40 cm", "worn"): 2, ("C", "51 cm", "worn"): 0}
-    assert found.worst_ward_key == "C"
+    assert (found.worst_ward_key, found.worst_cover) == ("A", 0.5)
 
 
 @pytest.mark.parametrize(("slow", "quick"), [(SMALL, LARGE), (LARGE, SMALL)])
@@ -266,3 +266,12 @@ def test_a_share_that_is_no_number_is_refused() -> None:
     )
     with pytest.raises(CannotPropose, match="40 cm"):
         mix(ask("A", 2), supplies=(supply,))
+
+
+def test_ends_of_lots_too_short_for_a_gown_are_no_cloth() -> None:
+    """Three ends of four, pooled, would hold a gown of six; none of them does, so cloth is what ran out."""
+    lots = tuple(ClothRoom(lot_key=key, area_mm2=10.0) for key in "xyz")
+    choice = replace(SMALL, lot_keys=("x", "y", "z"), cloth_mm2=6.0)
+    found = mix(ask("A", 5), cloth=lots, choices=(choice,))
+    (line,) = found.lines
+    assert (line.make_count, reason_codes(line)) == (3, ["asked", "cloth_ran_out"])

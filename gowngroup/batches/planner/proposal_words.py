@@ -1,7 +1,7 @@
 """A proposal in words: why a line has so many gowns, what holds the whole back and what would free it."""
 
 from collections.abc import Callable, Iterator, Mapping
-from math import ceil
+from math import ceil, floor
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -104,8 +104,8 @@ def _wash_refused(values: Values) -> str:
     return _not_counted(
         values,
         ngettext(
-            "%(count)d of them is not counted for %(wards)s, whose laundry is hotter than its cloth stands.",
-            "%(count)d of them are not counted for %(wards)s, whose laundry is hotter than their cloth stands.",
+            "%(count)d of them is not counted for %(wards)s, whose laundry is hotter than its cloth is known to stand.",
+            "%(count)d of them are not counted for %(wards)s, whose laundry is hotter than their cloth is known to stand.",
             values["count"],
         ),
     )
@@ -229,7 +229,7 @@ def summary_sentences(told: Values, *, worst_ward: str | None) -> list[str]:
     if worst_ward and told["worst_cover"] is not None and told["worst_cover"] < 1:
         sentences.append(
             _("%(ward)s gets the smallest share: %(percent)d of every 100 gowns it asked for.")
-            % {"percent": int(100 * told["worst_cover"]), "ward": worst_ward}
+            % {"percent": floor(100 * told["worst_cover"] + 1e-9), "ward": worst_ward}
         )
     if not told["is_proven"]:
         sentences.append(

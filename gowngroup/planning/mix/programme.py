@@ -128,6 +128,16 @@ class MixProgramme:
                 most=sum(_steps(each, step_mm2) for each in room.areas_mm2.values()),
             )
 
+    def could_hold(self, room: Pool, area_mm2: float, solved: Solved) -> bool:
+        """Could a lot, or one of a pool, still hold an area in one beside what an answer cuts? A no is never wrong."""
+        taken = self.cloth_mm2(room.lot_key)
+        left_mm2 = room.area_mm2 - solved.total(taken)
+        if not area_mm2 or math.isinf(room.area_mm2) or left_mm2 * (1 + ROUNDING) < area_mm2:
+            return left_mm2 * (1 + ROUNDING) >= area_mm2
+        steps = {variable: _steps(each_mm2, area_mm2) for variable, each_mm2 in taken.items()}
+        most = sum(_steps(each_mm2, area_mm2) for each_mm2 in room.areas_mm2.values())
+        return solved.total(steps) + 1 <= most
+
     def keep_worth(self, fence: Fence) -> None:
         """Cut no more from any lot, or pool of lots, than it can hold of what the gowns are worth beside each other."""
         worths = [fence.worths.get(kind.choice_numbers[0], 0.0) for kind in self.kinds]

@@ -70,5 +70,7 @@ def propose(
 
 
 def _worst_ward(decided: Decided) -> str | None:
+    """The ward whose cover is the worst, of those the worst was sought among."""
     asked = decided.model.problem.asked("worn")
-    return min(asked, key=lambda key: (Fraction(decided.served[key], asked[key]), key), default=None)
+    covers = {key: Fraction(decided.served[key], asked[key]) for key in decided.ward_keys}
+    return min(covers, key=lambda key: (covers[key], key), default=None)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
+from gowngroup.planning.mix.fences import Fence
 from gowngroup.planning.mix.levels import Decided
 from gowngroup.planning.mix.problem import SetWant, Want
 from gowngroup.planning.mix.values import (
@@ -29,13 +30,12 @@ class Teller:
     def __init__(self, decided: Decided, asks: Sequence[WardAsk], demands: Sequence[PastDemand]) -> None:
         self.model = decided.model
         self.problem = decided.model.problem
+        self.solved = decided.solved
         self.values = decided.solved.values
+        self.fences = decided.fences
+        self.cut_counts = self.model.cut_counts(decided.solved)
         self.asks = asks
         self.means = {each.size_name: each.monthly_mean for each in demands}
-        self.left_mm2 = {
-            room.lot_key: room.area_mm2 - decided.solved.total(self.model.cloth_mm2(room.lot_key))
-            for room in self.problem.rooms
-        }
         self.left_min: dict[SewingStage | None, float] = {
             None: self.problem.hours.total_min - decided.solved.total(self.model.minutes())
         }
@@ -196,11 +196,20 @@ class Teller:
 
     def _lacks_cloth(self, gowns: Sequence[GownChoice]) -> bool:
         needed = sum(each.cloth_mm2 for each in gowns)
-        return not any(
-            self.left_mm2[key] * (1 + ROUNDING) >= needed
-            for key in self.left_mm2
-            if all(key in each.lot_keys for each in gowns)
+        return any(self._is_beyond(fence, gowns) for fence in self.fences) or not any(
+            self.model.could_hold(room, needed, self.solved)
+            for room in self.problem.rooms
+            if all(room.lot_key in each.lot_keys for each in gowns)
         )
+
+    def _is_beyond(self, fence: Fence, gowns: Sequence[GownChoice]) -> bool:
+        """Would the lots no longer hold what is cut and these gowns besides, by what a fence says they are worth?"""
+        cut = sum(
+            fence.worths.get(kind.choice_numbers[0], 0.0) * count
+            for kind, count in zip(self.model.kinds, self.cut_counts, strict=True)
+        )
+        more = sum(fence.worths.get(self.problem.choices.index(each), 0.0) for each in gowns)
+        return cut + more > sum(fence.most_by_lot.values()) * (1 + ROUNDING) + ROUNDING
 
 
 def _lack_code(stages: Sequence[SewingStage | None], *, lacks_cloth: bool) -> str:
