@@ -3,11 +3,12 @@
 import re
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 
-from gowngroup.catalog.drawing import chart_detail, dash_of, sample_chart, whole_chart
-from gowngroup.catalog.drawing.charts import MARGIN_MM
+from gowngroup.catalog.drawing import RowLabels, chart_detail, dash_of, sample_chart, whole_chart
+from gowngroup.catalog.drawing.charts import MARGIN_MM, spread
 from gowngroup.planning.figures import default_values
 from gowngroup.planning.smocking import Chart, ChartRow, CompiledChart, PleaterProfile, compile_chart
 
@@ -114,3 +115,49 @@ def test_a_sample_suits_every_row() -> None:
     assert drawing.pleat_count == 50
     assert sum(segments(line.path) for line in drawing.lines) == 3 * 49
     assert [floss.role for floss in drawing.flosses] == ["A", "B"]
+
+
+def test_rows_are_named_beside_the_chart_without_overlap() -> None:
+    """Each row has its name to the right of the pleats, in the order of the rows, a line's height apart."""
+    labels = RowLabels(lines=(("no. 1", "cable"), ("no. 2",), ("no. 3",)), width_mm=30)
+    drawing = chart_detail(compiled(), width_mm=182, height_mm=46, labels=labels)
+    assert [label.text for label in drawing.labels] == ["no. 1", "cable", "no. 2", "no. 3"]
+    assert drawing.leaders.count("M") == 3
+    heights = [label.y_mm for label in drawing.labels]
+    assert all(low - high >= 3.9 for high, low in pairwise(heights))
+    assert max(heights) < drawing.height_mm
+    assert all(x < drawing.width_mm - 30 for line in drawing.lines for x, _y in points(line.path))
+    assert drawing.width_mm <= 182
+
+
+def test_wrong_side_is_hollow_and_keeps_its_thread_sides() -> None:
+    """A back-smocking row is drawn hollow, thicker where the thread lies above the needle as on the right side."""
+    back = replace(ROWS[0], is_back_smocking=True)
+    (drawing,) = whole_chart(compiled(rows=(back, ROWS[1])), width_mm=182, height_mm=46)
+    above, below = (line for line in drawing.lines if line.is_back_smocking)
+    assert above.width_mm > below.width_mm > above.hollow_mm > 0
+    assert {line.hollow_mm for line in drawing.lines if not line.is_back_smocking} == {0.0}
+
+
+def test_no_repeat_is_marked_where_none_fits() -> None:
+    """Cloth with fewer pleats to the right of the centre than one repeat has no bracket."""
+    tall = replace(ROWS[2], top_row=Fraction(1), steps=5, rise="half")
+    assert chart_detail(compiled(14, rows=(tall,)), width_mm=182, height_mm=46).repeat is None
+    wide = chart_detail(compiled(50), width_mm=182, height_mm=46).repeat
+    assert wide is not None
+    assert wide.pleat_count == 8
+
+
+@pytest.mark.parametrize(
+    ("tops", "expected"),
+    [
+        ([0.0, 10.0], [0.0, 10.0]),
+        ([0.0, 1.0, 2.0], [0.0, 4.0, 8.0]),
+        ([18.0, 18.0], [12.0, 16.0]),
+        ([5.0] * 6, [0.0, 4.0, 8.0, 12.0, 16.0, 20.0]),
+        ([], []),
+    ],
+)
+def test_names_make_room_for_one_another(tops: list[float], expected: list[float]) -> None:
+    """Names 4 mm high stay where they are, give way to the next, keep to 20 mm, or line up from the top."""
+    assert spread(tops, [4.0] * len(tops), 0.0, 20.0) == expected
