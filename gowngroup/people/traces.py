@@ -111,15 +111,11 @@ def _in_column(blotter: Blotter, model: type[models.Model], field: models.Field[
         old = getattr(row, field.name)
         new = blotter.blot_json(old) if is_json else blotter.blot(old or "", is_sentence=is_sentence)
         if new not in (old, old or "") and not is_named(row, field.name):
-            yield Trace(model=model, pk=row.pk, field=field.name, blotted=_fitting(new, field, row))
+            yield Trace(model=model, pk=row.pk, field=field.name, blotted=_fitting(new, field))
 
 
-def _fitting(new: object, field: models.Field[Any, Any], row: models.Model) -> object:
-    if not isinstance(new, str):
-        return new
-    if field.unique:
-        new = f"{new} {row.pk}".strip()
-    return new[: field.max_length] if field.max_length else new
+def _fitting(new: object, field: models.Field[Any, Any]) -> object:
+    return new[: field.max_length] if isinstance(new, str) else new
 
 
 def _candidates(

@@ -33,7 +33,7 @@ from gowngroup.records.actions import record
 from gowngroup.records.models import TrailLine
 from gowngroup.stock.models import LedgerLine
 from gowngroup.wards.models import Ward
-from tests.factories import DonorFactory, KitFactory, LotFactory, PersonFactory, WardFactory
+from tests.factories import DonorFactory, KitFactory, LotFactory, MaterialFactory, PersonFactory, WardFactory
 
 pytestmark = pytest.mark.django_db
 SignIn = Callable[[Person], Client]
@@ -204,6 +204,15 @@ def test_letters_beyond_ascii_hide_nothing_in_json(coordinator: Person, at: date
 def test_only_the_words_themselves_are_blotted_out(words: Words, before: str, after: str) -> None:
     """Longer words and numbers that merely hold hers are left alone."""
     assert Blotter(words).blot(before, is_sentence=True) == after
+
+
+def test_things_named_after_her_stay_apart(coordinator: Person, at: datetime) -> None:
+    """Two cloths that without her name would be called the same keep names of their own."""
+    ada = PersonFactory(name="Ada Pleat", email="", telephone="", roles=["volunteer"])
+    cloths = [MaterialFactory(name=f"cloth of {who}") for who in ("Ada Pleat", "ADA PLEAT")]
+    erase_person(person=ada, by=coordinator, at=at)
+    names = [type(cloth).objects.get(pk=cloth.pk).name for cloth in cloths]
+    assert names == ["cloth of somebody who has left", f"{cloths[1].pk} cloth of somebody who has left"]
 
 
 def test_a_first_name_alone_spoils_no_name_of_a_thing(coordinator: Person, at: datetime) -> None:

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from django.conf import settings
 from django.contrib.sessions.models import Session
-from django.db import DatabaseError, connection, models, transaction
+from django.db import DatabaseError, IntegrityError, connection, models, transaction
 from django.utils.translation import gettext as _
 
 from gowngroup.people.actions.members import Erased, check_holds_nothing, keep_a_coordinator
@@ -133,7 +133,13 @@ def _blot_out(words: Words) -> dict[str, object]:
 
 def _write(cells: Iterable[Trace]) -> None:
     for cell in cells:
-        cell.model._base_manager.filter(pk=cell.pk).update(**{cell.field: cell.blotted})
+        row = cell.model._base_manager.filter(pk=cell.pk)
+        try:
+            with transaction.atomic():
+                row.update(**{cell.field: cell.blotted})
+        except IntegrityError:  # another row reads just the same without her
+            longest = getattr(cell.model._meta.get_field(cell.field), "max_length", None)
+            row.update(**{cell.field: f"{cell.pk} {cell.blotted}"[:longest]})
 
 
 def _forget_outside_the_database(words: Words, pk: int | None) -> None:
