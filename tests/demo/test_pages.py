@@ -94,9 +94,9 @@ def _whys() -> Iterator[Values]:
 
 def _letters() -> Iterator[Values]:
     """Somebody who sewed in the demo's months, and somebody who did not."""
-    yield from (
-        {"pk": person.pk, "year": year} for person in people_with("volunteer")[:2] for year in (2026, 2012)
-    )
+    for person in people_with("volunteer")[:2]:
+        for year in (2026, 2012):
+            yield {"pk": person.pk, "year": year}
 
 
 def _print() -> Iterator[Values]:
