@@ -232,7 +232,7 @@ def keep_a_coordinator(person: Person) -> None:
     coordinators = {row.person_id for row in rows}
     if coordinators == {person.pk}:
         raise LastCoordinator(
-            _("She is the only coordinator. Please make somebody else coordinator first."), field="roles"
+            _("This is the only coordinator. Please make somebody else coordinator first."), field="roles"
         )
 
 
