@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from gowngroup.catalog.actions import (
+    NeedEntry,
     OutlineEntry,
     PieceEntry,
     RevisionDetails,
@@ -11,6 +12,7 @@ from gowngroup.catalog.actions import (
     change_design,
     change_revision,
     set_design_sizes,
+    set_needs,
     set_outlines,
     set_pieces,
 )
@@ -35,6 +37,25 @@ def add_keepsakes(*, by: Person, at: datetime) -> DesignRevision:
     return change_revision(revision=wrap, details=details, by=by, at=at)
 
 
+def set_in_fine_trims(*, by: Person, at: datetime) -> DesignRevision:
+    """The yoke gown is finished as a keen member does it: entredeux above the smocking, beading above the lace."""
+    yoke = newest_revision(Design.objects.get(kind=Design.Kind.YOKE))
+    steps = {
+        "Sew the panel to the front yoke.": "Trim the batiste of the entredeux to the width of the seam and sew the "
+        "entredeux to the panel, then to the front yoke.",
+        "Hem the sleeves, sew their lace on, and sew the sleeves in.": "Hem the sleeves, sew beading and then lace on, "
+        "draw the ribbon through flat, and sew the sleeves in with its ends caught in the seams.",
+    }
+    details = RevisionDetails(
+        chart=yoke.chart,
+        closure=yoke.closure,
+        difficulty=yoke.difficulty,
+        order_of_work=tuple(steps.get(step, step) for step in yoke.order_of_work),
+    )
+    changed = change_revision(revision=yoke, details=details, by=by, at=at)
+    return set_needs(revision=changed, needs=_FINE_TRIMS, by=by, at=at)
+
+
 def keep_old_patterns(*, by: Person, at: datetime) -> None:
     """Two gowns nobody makes any more are kept as they were cut: one of rectangles, one of outlines."""
     details = RevisionDetails(is_for_memorial=False)
@@ -55,6 +76,20 @@ def _in_one_size(revision: DesignRevision, *, by: Person, at: datetime) -> Desig
     return kept.sizes.get()
 
 
+_FINE_TRIMS = (
+    NeedEntry(
+        kind="entredeux",
+        place="panel to yoke",
+        edge="yoke_seam",
+        end_allowance_um=7 * MM,
+        width_um=4 * MM,
+    ),
+    NeedEntry(
+        kind="beading", place="sleeve hems", edge="sleeve_hem", end_allowance_um=7 * MM, is_threaded=True
+    ),
+    NeedEntry(kind="lace", place="sleeve hems", edge="sleeve_hem", gather_percent=150),
+    NeedEntry(kind="notion", place="flat fastening, not of metal"),
+)
 _SHIFT = (
     PieceEntry(name="front", piece_count=1, width_um=26 * CM, length_um=33 * CM, part="front"),
     PieceEntry(name="back", piece_count=2, width_um=16 * CM, length_um=33 * CM, part="back"),

@@ -10,10 +10,12 @@ from gowngroup.stock.models import Fibre, Material
 
 METRE = 1_000_000
 CM = 10_000
+MM = 1_000
 
 BATISTE, CREAM, LAWN, LEAF = "batiste", "cream batiste", "sky lawn", "leaf print"
 POPLIN, ROSE, SHEET, LILAC = "sage poplin", "rose poplin", "old sheets", "lilac polycotton"
 LINEN, VOILE, FLANNEL, VISCOSE = "linen", "voile", "flannel", "viscose"
+ENTREDEUX, BEADING = "entredeux", "beading"
 NARROW_LACE, PICOT, TAPE, SATIN = "narrow lace", "picot lace", "cotton tape", "satin ribbon"
 THREAD, CREAM_THREAD, FASTENING, HOOKS = "white thread", "cream thread", "fastening", "hooks"
 BAGS, LABELS = "bags", "labels"
@@ -61,6 +63,19 @@ MATERIALS: dict[str, MaterialFacts] = {
     VISCOSE: _cloth("Viscose", "silver grey", "#cfd2d4", mass=105, wash=40, fibre=Fibre.VISCOSE),
     NARROW_LACE: _trim("lace", "Narrow cotton lace", "white", "#fdfcf8", package_m=10, package_word="card"),
     PICOT: _trim("lace", "Picot edging", "cream", "#f3ead6", package_m=5, package_word="card"),
+    ENTREDEUX: _trim(
+        "entredeux",
+        "Cotton entredeux",
+        "white",
+        "#fdfcf8",
+        package_m=5,
+        package_word="card",
+        width_um=18 * MM,
+        batiste_um=7 * MM,
+    ),
+    BEADING: _trim(
+        "beading", "Cotton beading", "white", "#fdfcf8", package_m=5, package_word="card", width_um=12 * MM
+    ),
     TAPE: _trim("ribbon", "Cotton tape ribbon", "white", "#fbfaf5", package_m=10, package_word="card"),
     SATIN: _trim(
         "ribbon",

@@ -8,7 +8,7 @@ from django.db import transaction
 
 from gowngroup.catalog.actions import start_catalog
 from gowngroup.demo.calendar import Calendar
-from gowngroup.demo.designs import add_keepsakes, keep_old_patterns
+from gowngroup.demo.designs import add_keepsakes, keep_old_patterns, set_in_fine_trims
 from gowngroup.demo.months import first_month, second_month, this_month
 from gowngroup.demo.people import GROUP, gather
 from gowngroup.demo.scene import Scene
@@ -32,6 +32,7 @@ def build_demo(*, seed: int, today: date) -> Scene:
         cast = gather(calendar, chance)
         start_catalog(by=cast.coordinator, at=calendar.at(-2, -70))
         add_keepsakes(by=cast.coordinator, at=calendar.at(-2, -69))
+        set_in_fine_trims(by=cast.coordinator, at=calendar.at(-2, -69))
         keep_old_patterns(by=cast.coordinator, at=calendar.at(-2, -69))
         materials = fill_shelf(calendar, cast.packer)
         wards = open_wards(calendar, cast.coordinator)

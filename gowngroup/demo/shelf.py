@@ -71,9 +71,11 @@ CLOTH: tuple[Row, ...] = (
 WOUND: tuple[tuple[str, int, tuple[int, ...]], ...] = (
     (m.NARROW_LACE, 5, (340, 265, 710)),
     (m.PICOT, 3, (180, 420)),
-    (m.TAPE, 2, (380,)),
+    (m.ENTREDEUX, 2, (160,)),
+    (m.BEADING, 5, (240,)),
+    (m.TAPE, 3, (380,)),
     (m.SATIN, 2, (220,)),
-    (m.THREAD, 9, (9_500,)),
+    (m.THREAD, 10, (9_500,)),
     (m.CREAM_THREAD, 2, (12_000,)),
     ("old rose", 12, (530, 210)),
     ("sage", 11, (640,)),

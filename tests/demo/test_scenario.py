@@ -20,7 +20,7 @@ from gowngroup.home.queries import month_rows, paused_wards
 from gowngroup.people.models import Person, Role
 from gowngroup.people.queries import people_with
 from gowngroup.records.models import TrailLine
-from gowngroup.stock.models import LedgerLine, Lot
+from gowngroup.stock.models import LedgerLine, Lot, Material
 from gowngroup.wards.models import RequestLine, Ward, WardRequest
 from gowngroup.wards.queries import low_shelf_levels
 from tests.demo.built import TODAY
@@ -177,3 +177,16 @@ def test_every_wrap_is_cut_with_two_squares() -> None:
     squares = [[piece.count for piece in need.pieces if piece.is_companion] for need in wraps]
     assert wraps
     assert all(counts == [2] for counts in squares)
+
+
+def test_fine_trims_are_planned_and_bought() -> None:
+    """The circle's yoke gown has entredeux and beading with ribbon: they are cut for kits, and some are to be bought."""
+    kinds = {str(each.pk): each.kind for each in Material.objects.all()}
+    for plan in Plan.objects.all():
+        stored = StoredPlan.of(plan).plan
+        assert {"entredeux", "beading", "ribbon"} <= {kinds[trim.material_key] for trim in stored.trims}
+    short = [
+        {kinds[each.material_key] for each in StoredPlan.of(plan).plan.shortages}
+        for plan in Plan.objects.filter(committed_at=None)
+    ]
+    assert all({"entredeux", "beading"} & each for each in short)
