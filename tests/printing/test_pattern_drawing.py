@@ -13,7 +13,6 @@ from pytest_django import DjangoDbBlocker
 from gowngroup.catalog.actions import start_catalog
 from gowngroup.catalog.models import DesignSize, OutlinePiece
 from gowngroup.catalog.planner import GownNeed, gown_need
-from gowngroup.printing import own_files, pdf
 from tests.demo.built import rolled_back
 from tests.factories import (
     DesignFactory,
@@ -23,6 +22,7 @@ from tests.factories import (
     PersonFactory,
     SizeFactory,
 )
+from tests.printing.paper.watch import watched
 from tests.printing.pattern_reading import (
     CUT_WIDTH,
     SQUARE_WIDTH,
@@ -51,7 +51,6 @@ class Drawn:
     need: GownNeed
     svg: str
     pdf: bytes
-    addresses: tuple[str, ...] = ()
 
 
 def downloaded(row: DesignSize, name: str) -> bytes:
@@ -86,17 +85,10 @@ def hostile(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Drawn:
                 design_size=row, name=name, piece_count=2, corners_um=CORNERS_UM, allowance_um=7_000
             )
         need = gown_need(revision=row.revision, size=row.size)
-        svg, addresses = downloaded(row, "pattern_svg").decode(), list[str]()
-        with pytest.MonkeyPatch.context() as patch:
-            serve = own_files.own_file
-
-            def listed(url: str) -> tuple[bytes, str]:
-                addresses.append(url)
-                return serve(url)
-
-            patch.setattr(pdf, "own_file", listed)
+        svg = downloaded(row, "pattern_svg").decode()
+        with pytest.MonkeyPatch.context() as patch, watched(patch):  # asks for our own files and nothing else
             content = downloaded(row, "pattern_pdf")
-        return Drawn(need=need, svg=svg, pdf=content, addresses=tuple(addresses))
+        return Drawn(need=need, svg=svg, pdf=content)
 
 
 def groups_of(svg: str) -> list[ET.Element]:
@@ -193,12 +185,6 @@ def test_hostile_and_long_names_are_whole_on_paper(hostile: Drawn) -> None:
         assert missing == []
         for page in read.pages:
             assert all(char["x0"] > 0 and char["x1"] < page.width for char in page.chars)
-
-
-def test_nothing_else_is_fetched(hostile: Drawn) -> None:
-    """The engine asks for our own style sheets and fonts, and for nothing a name spoke of."""
-    assert hostile.addresses
-    assert all(url.startswith(f"{own_files.BASE_URL}static/") for url in hostile.addresses)
 
 
 def test_long_names_stay_off_the_cutting_line(hostile: Drawn) -> None:

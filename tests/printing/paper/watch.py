@@ -1,0 +1,56 @@
+"""What is opened and asked for while sheets are made, as Python itself reports it (PEP 578)."""
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import pytest
+
+from gowngroup.printing import own_files
+from tests.printing.paper.here import PrintedHere
+
+SECRET_FILES = ("/etc/passwd", "/etc/hosts")
+_events: list[str] = []
+_is_listening = False
+
+
+def _listen(event: str, args: tuple[object, ...]) -> None:
+    if not _is_listening:
+        return
+    if event == "open" and str(args[0]) in SECRET_FILES:
+        _events.append(f"read {args[0]}")
+    elif event in ("socket.connect", "socket.getaddrinfo", "urllib.Request"):
+        _events.append(event)
+
+
+sys.addaudithook(_listen)
+
+
+@contextmanager
+def listening() -> Iterator[list[str]]:
+    """The secrets read and the connections tried meanwhile."""
+    global _is_listening  # noqa: PLW0603 - an audit hook cannot be taken away, only told to sleep
+    _events.clear()
+    _is_listening = True
+    try:
+        yield _events
+    finally:
+        _is_listening = False
+
+
+@contextmanager
+def watched(patch: pytest.MonkeyPatch) -> Iterator[PrintedHere]:
+    """The engine in this process; afterwards it must have asked for our own static files and for nothing else."""
+    addresses: list[str] = []
+    serve = own_files.own_file
+
+    def listed(url: str) -> tuple[bytes, str]:
+        addresses.append(url)
+        return serve(url)
+
+    patch.setattr("gowngroup.printing.engine.own_file", listed)
+    with listening() as events:
+        yield PrintedHere(patch)
+    assert events == []
+    assert addresses
+    assert all(url.startswith(f"{own_files.BASE_URL}static/") for url in addresses)
