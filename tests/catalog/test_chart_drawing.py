@@ -8,7 +8,8 @@ from itertools import pairwise
 import pytest
 
 from gowngroup.catalog.drawing import RowLabels, chart_detail, dash_of, sample_chart, whole_chart
-from gowngroup.catalog.drawing.charts import MARGIN_MM, spread
+from gowngroup.catalog.drawing.chart_frame import MARGIN_MM
+from gowngroup.catalog.drawing.chart_labels import spread
 from gowngroup.planning.figures import default_values
 from gowngroup.planning.smocking import Chart, ChartRow, CompiledChart, PleaterProfile, compile_chart
 

@@ -1,9 +1,9 @@
 """Drawings worked out from the real data, as SVG path data in millimetres or pleats."""
 
+from gowngroup.catalog.drawing.chart_frame import MOST_ROW_MM
+from gowngroup.catalog.drawing.chart_labels import RowLabels
 from gowngroup.catalog.drawing.charts import (
-    MOST_ROW_MM,
     ChartDrawing,
-    RowLabels,
     band_count,
     chart_detail,
     dash_name,

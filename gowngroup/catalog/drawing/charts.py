@@ -1,11 +1,30 @@
 """A compiled smocking chart as lines to draw: one path for each floss and side of the needle."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil
 
 from django.utils.translation import gettext as _
 
+from gowngroup.catalog.drawing.chart_frame import (
+    BOTTOM_MM,
+    LEAST_PLEAT_MM,
+    LETTER_MM,
+    MARGIN_MM,
+    MOST_PLEAT_MM,
+    TOP_MM,
+    ChartFrame,
+    below_mm,
+    chart_frame,
+    in_mm,
+)
+from gowngroup.catalog.drawing.chart_labels import (
+    Repeat,
+    RowLabels,
+    StitchLabel,
+    longest_repeat,
+    row_labels,
+)
 from gowngroup.planning.figures import default_values
 from gowngroup.planning.smocking import (
     Chart,
@@ -19,17 +38,12 @@ from gowngroup.planning.smocking import (
     shade_paths,
 )
 
-LETTER_MM = 3.9  # 11 pt, the least a sheet may print
-MARGIN_MM = 9.0  # room for the row numbers in that size
-TOP_MM, BOTTOM_MM = 3.0, 7.0
-LABEL_GAP_MM = 2.0
-LEAST_ROW_MM, MOST_ROW_MM = 3.2, 9.0
-LEAST_PLEAT_MM, MOST_PLEAT_MM = 1.7, 6.4
 LARGE_BEFORE, LARGE_AFTER = 8, 18
 SCREEN_WIDTH_MM, SCREEN_HEIGHT_MM = 182.0, 160.0
 # Dash patterns in tenths of a millimetre, told apart without colour; a fifth floss starts again with its letter.
 DASHES = ("none", "2.2 1.1", "0.7 0.7", "3.6 0.8 0.7 0.8")
 ABOVE_MM, BELOW_MM, HOLLOW_MM = 0.8, 0.45, 0.4
+NO_LABELS = RowLabels()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,33 +68,6 @@ class RowMark:
 
     number: int
     y_mm: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StitchLabel:
-    """One line of what a row of stitches is called, beside the chart."""
-
-    text: str
-    x_mm: float
-    y_mm: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RowLabels:
-    """What stands to the right of a chart: the lines of text of each row of stitches, and the room they take."""
-
-    lines: tuple[tuple[str, ...], ...] = ()
-    width_mm: float = 0.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Repeat:
-    """The pleats of the longest repeat, marked from the centre on."""
-
-    pleat_count: int
-    path: str
-    x_mm: float
-    anchor: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,38 +133,6 @@ class ChartDrawing:
         return round(self.letter_mm / 3, 2)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Frame:
-    first: int
-    last: int
-    pleat_mm: float
-    row_mm: float
-    row_count: int
-    letter_mm: float
-
-    def x(self, pleat: float) -> float:
-        return self.margin_mm + (pleat - self.first + 0.5) * self.pleat_mm
-
-    def y(self, spaces: float) -> float:
-        return TOP_MM + spaces * self.row_mm
-
-    @property
-    def margin_mm(self) -> float:
-        return MARGIN_MM * self.letter_mm / LETTER_MM
-
-    @property
-    def pleat_count(self) -> int:
-        return self.last - self.first + 1
-
-    @property
-    def right_mm(self) -> float:
-        return self.margin_mm + self.pleat_count * self.pleat_mm
-
-    @property
-    def bottom_mm(self) -> float:
-        return self.y(max(self.row_count - 1, 1))
-
-
 def whole_chart(
     compiled: CompiledChart, *, width_mm: float, height_mm: float, letter_mm: float = LETTER_MM
 ) -> tuple[ChartDrawing, ...]:
@@ -226,7 +181,7 @@ def chart_detail(
     width_mm: float,
     height_mm: float,
     letter_mm: float = LETTER_MM,
-    labels: RowLabels | None = None,
+    labels: RowLabels = NO_LABELS,
     is_mirrored: bool = False,
 ) -> ChartDrawing:
     """The middle of the chart, where most rows start, large enough to count stitches; more of the side sewn first."""
@@ -238,7 +193,7 @@ def chart_detail(
         width_mm=width_mm,
         height_mm=height_mm,
         letter_mm=letter_mm,
-        labels=labels or RowLabels(),
+        labels=labels,
         repeat_way=-1 if is_mirrored else 1,
     )
 
@@ -261,16 +216,16 @@ def _drawing(
     width_mm: float,
     height_mm: float,
     letter_mm: float,
-    labels: RowLabels = RowLabels(),
+    labels: RowLabels = NO_LABELS,
     repeat_way: int = 0,
 ) -> ChartDrawing:
-    frame = _frame(compiled, pleats, (width_mm - labels.width_mm, height_mm), letter_mm)
+    frame = chart_frame(compiled, pleats, (width_mm - labels.width_mm, height_mm), letter_mm)
     centre = compiled.pleat_count / 2 - 0.5
-    placed = list(_labels(compiled, frame, labels))
+    placed = list(row_labels(compiled, frame, labels))
     lowest_mm = max((label.y_mm + 0.3 * letter_mm for label, _leader in placed), default=0.0)
     return ChartDrawing(
         width_mm=round(frame.right_mm + labels.width_mm, 2),
-        height_mm=round(max(frame.bottom_mm + _bottom_mm(letter_mm), lowest_mm), 2),
+        height_mm=round(max(frame.bottom_mm + below_mm(letter_mm), lowest_mm), 2),
         letter_mm=letter_mm,
         pleat_count=compiled.pleat_count,
         pleats=_pleats(frame),
@@ -286,125 +241,42 @@ def _drawing(
         lines=tuple(_lines(compiled, frame)),
         labels=tuple(label for label, _leader in placed),
         leaders="".join(leader for _label, leader in placed),
-        repeat=_repeat(compiled, frame, repeat_way) if repeat_way else None,
+        repeat=longest_repeat(compiled, frame, repeat_way) if repeat_way else None,
     )
 
 
-def _bottom_mm(letter_mm: float) -> float:
-    return BOTTOM_MM * letter_mm / LETTER_MM
-
-
-def _frame(
-    compiled: CompiledChart, pleats: tuple[int, int], room_mm: tuple[float, float], letter_mm: float
-) -> _Frame:
-    first, last = pleats
-    spaces = max(compiled.chart.row_count - 1, 1)
-    margin_mm = MARGIN_MM * letter_mm / LETTER_MM
-    row_mm = (room_mm[1] - TOP_MM - _bottom_mm(letter_mm)) / spaces
-    return _Frame(
-        first=first,
-        last=last,
-        pleat_mm=min((room_mm[0] - margin_mm) / (last - first + 1), MOST_PLEAT_MM),
-        row_mm=min(max(row_mm, LEAST_ROW_MM), MOST_ROW_MM),
-        row_count=compiled.chart.row_count,
-        letter_mm=letter_mm,
-    )
-
-
-def _pleats(frame: _Frame) -> str:
+def _pleats(frame: ChartFrame) -> str:
     height = frame.bottom_mm - TOP_MM + 2
     return "".join(
-        f"M{_mm(frame.x(pleat))} {_mm(TOP_MM - 1)}v{_mm(height)}"
+        f"M{in_mm(frame.x(pleat))} {in_mm(TOP_MM - 1)}v{in_mm(height)}"
         for pleat in range(frame.first, frame.last + 1)
     )
 
 
-def _rows(frame: _Frame) -> str:
+def _rows(frame: ChartFrame) -> str:
     length = frame.pleat_count * frame.pleat_mm
     return "".join(
-        f"M{_mm(frame.margin_mm)} {_mm(frame.y(index))}h{_mm(length)}" for index in range(frame.row_count)
+        f"M{in_mm(frame.margin_mm)} {in_mm(frame.y(index))}h{in_mm(length)}"
+        for index in range(frame.row_count)
     )
 
 
-def _labels(compiled: CompiledChart, frame: _Frame, labels: RowLabels) -> Iterator[tuple[StitchLabel, str]]:
-    """The words of each row as near to where it ends as they can stand, each with a line that leads to it."""
-    ends = [(_row_end(row, frame), lines) for row, lines in zip(compiled.rows, labels.lines, strict=False)]
-    ends.sort(key=lambda end: end[0][1])
-    line_mm = 1.1 * frame.letter_mm
-    heights = [line_mm * len(lines) for _end, lines in ends]
-    low_mm, high_mm = 0.3 * line_mm, frame.bottom_mm + _bottom_mm(frame.letter_mm)
-    tops = spread(
-        [y - height / 2 for ((_x, y), _), height in zip(ends, heights, strict=True)], heights, low_mm, high_mm
-    )
-    for ((x_mm, y_mm), lines), top_mm, height in zip(ends, tops, heights, strict=True):
-        text_x = frame.right_mm + LABEL_GAP_MM + 0.6
-        leader = f"M{_mm(x_mm)} {_mm(y_mm)}L{_mm(text_x - 0.6)} {_mm(top_mm + height / 2)}"
-        for at, line in enumerate(lines):
-            y = top_mm + line_mm * at + 0.85 * frame.letter_mm
-            yield StitchLabel(text=line, x_mm=round(text_x, 2), y_mm=round(y, 2)), "" if at else leader
-
-
-def _row_end(row: CompiledRow, frame: _Frame) -> tuple[float, float]:
-    """The right end of what is drawn of a row, a little beyond its last pleat."""
-    places = [
-        place
-        for move in row.moves
-        for place in ((move.from_pleat, move.from_row), (move.to_pleat, move.to_row))
-    ]
-    pleat, height = max(place for place in places if place[0] <= frame.last)
-    return frame.x(pleat) + 0.2 * frame.pleat_mm, frame.y(height - 1)
-
-
-def spread(tops: Sequence[float], heights: Sequence[float], low: float, high: float) -> list[float]:
-    """Blocks in a column pushed apart, first downwards, then back up, so that all lie between two heights.
-
-    Where there is no room for all they lie one under another from the top.
-    """
-    placed: list[float] = []
-    free = low
-    for top, height in zip(tops, heights, strict=True):
-        placed.append(max(top, free))
-        free = placed[-1] + height
-    free = high
-    for at in reversed(range(len(placed))):
-        placed[at] = free = min(placed[at], free - heights[at])
-    if placed and placed[0] < low:
-        return [low + sum(heights[:at]) for at in range(len(placed))]
-    return placed
-
-
-def _repeat(compiled: CompiledChart, frame: _Frame, way: int) -> Repeat | None:
-    """A bracket under the pleats of the longest repeat, from the centre the way that is sewn first."""
-    count = max((row.row.repeat_pleats for row in compiled.rows), default=0)
-    centre = compiled.pleat_count // 2 - (1 if way < 0 else 0)
-    near, far = frame.x(centre - 0.5 * way), frame.x(centre + way * (count - 0.5))
-    if count < 2 or not frame.margin_mm <= min(near, far) < max(near, far) <= frame.right_mm:
-        return None
-    y = frame.bottom_mm + 1.3
-    return Repeat(
-        pleat_count=count,
-        path=f"M{_mm(near + 0.4 * way)} {_mm(y)}v0.8H{_mm(far - 0.4 * way)}v-0.8",
-        x_mm=round(frame.x(centre) + way * (0.5 * frame.pleat_mm + 2.1 * frame.letter_mm), 2),
-        anchor="start" if way > 0 else "end",
-    )
-
-
-def _starts(compiled: CompiledChart, frame: _Frame) -> str:
+def _starts(compiled: CompiledChart, frame: ChartFrame) -> str:
     """A small triangle at each row's first stitch, pointing the way it is worked."""
     return "".join(mark for row in compiled.rows for mark in _start_mark(row, frame))
 
 
-def _start_mark(row: CompiledRow, frame: _Frame) -> Iterator[str]:
+def _start_mark(row: CompiledRow, frame: ChartFrame) -> Iterator[str]:
     first = next(iter(row.moves), None)
     if first is None or not frame.first <= first.from_pleat <= frame.last:
         return
     way = 1 if first.to_pleat > first.from_pleat else -1
     reach = min(0.35 * frame.pleat_mm, 1.6)
     x, y, half = frame.x(first.from_pleat), frame.y(first.from_row - 1), reach
-    yield f"M{_mm(x)} {_mm(y)}l{_mm(-way * reach * 1.4)} {_mm(-half)}v{_mm(2 * half)}z"
+    yield f"M{in_mm(x)} {in_mm(y)}l{in_mm(-way * reach * 1.4)} {in_mm(-half)}v{in_mm(2 * half)}z"
 
 
-def _lines(compiled: CompiledChart, frame: _Frame) -> Iterator[ChartLine]:
+def _lines(compiled: CompiledChart, frame: ChartFrame) -> Iterator[ChartLine]:
     for shade in shade_paths(compiled):
         for thread in ("above", "below"):
             runs = [_run(path, frame) for path in shade.paths if path.thread == thread]
@@ -422,18 +294,14 @@ def _lines(compiled: CompiledChart, frame: _Frame) -> Iterator[ChartLine]:
                 )
 
 
-def _run(path: ChartPath, frame: _Frame) -> str:
+def _run(path: ChartPath, frame: ChartFrame) -> str:
     points = [point for point in path.points if frame.first <= point[0] <= frame.last]
     if len(points) < 2:
         return ""
     lift = min(0.13 * frame.pleat_mm, 0.5) * (-1 if path.thread == "above" else 1)
-    return "M" + "L".join(f"{_mm(frame.x(x))} {_mm(frame.y(y) + lift)}" for x, y in points)
+    return "M" + "L".join(f"{in_mm(frame.x(x))} {in_mm(frame.y(y) + lift)}" for x, y in points)
 
 
-def _width_mm(thread: str, frame: _Frame) -> float:
+def _width_mm(thread: str, frame: ChartFrame) -> float:
     width = ABOVE_MM if thread == "above" else BELOW_MM
     return round(width * min(1.0, 0.4 + frame.pleat_mm / MOST_PLEAT_MM), 2)
-
-
-def _mm(length: float) -> str:
-    return f"{length:.2f}".rstrip("0").rstrip(".")
