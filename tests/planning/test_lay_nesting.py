@@ -53,15 +53,16 @@ def test_child_that_overruns_is_killed(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_panic_of_the_engine_stays_in_the_child() -> None:
     """Input the engine panics at ends the child, not the program."""
-    flat = {"pieces": [[[[0, 0], [1, 0], [2, 0]], 1, [0.0]]], "strip_width_mm": 5, "seconds": 1}
+    flat = {"pieces": [[[[0, 0], [1, 0], [2, 0]], 1, [0.0]]], "strip_width_mm": 5, "exploring_seconds": 1}
     with pytest.raises(NestingFailed, match="broke down"):
-        answer(json.dumps({**flat, "seed": 1, "workers": 1}), seconds=1)
+        answer(json.dumps({**flat, "compressing_seconds": 0, "seed": 1, "workers": 1}), seconds=1)
 
 
 def test_child_answers_with_a_place_for_each_copy() -> None:
     """The child's answer names the piece, its turn and its shift, once for every copy."""
     square = [[0, 0], [10, 0], [10, 10], [0, 10]]
-    asked = {"pieces": [[square, 3, [0.0]]], "strip_width_mm": 10.1, "seconds": 1, "seed": 1, "workers": 1}
+    times = {"exploring_seconds": 1, "compressing_seconds": 0}
+    asked = {"pieces": [[square, 3, [0.0]]], "strip_width_mm": 10.1, **times, "seed": 1, "workers": 1}
     found = json.loads(child_answer(json.dumps(asked)))
     assert [number for number, *_ in found] == [0, 0, 0]
     assert all(len(place) == 4 for place in found)

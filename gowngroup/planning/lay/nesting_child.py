@@ -21,7 +21,9 @@ def answer(question: str) -> str:
     ]
     config = spyrrow.StripPackingConfig(
         early_termination=True,
-        total_computation_time=asked["seconds"],
+        total_computation_time=None,
+        exploration_time=asked["exploring_seconds"],
+        compression_time=asked["compressing_seconds"],
         num_workers=asked["workers"],
         seed=asked["seed"],
     )

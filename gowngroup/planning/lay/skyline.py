@@ -232,5 +232,7 @@ def _box(level: Level, place: _Place, form: int, size: tuple[float, float], *, s
 def _give_up(levels: list[Level], at: int, ground: Ground) -> None:
     """Raise a level that takes nothing more to its lower neighbour, or beyond a flaw that is nearer."""
     height = levels[at].height
-    neighbours = [levels[number].height for number in (at - 1, at + 1) if 0 <= number < len(levels)]
-    raise_level(levels, at, min(*neighbours, ground.beyond_flaw(height), math.inf))
+    limit = ground.beyond_flaw(height) if ground.flaws else math.inf
+    before = levels[at - 1].height if at else math.inf
+    after = levels[at + 1].height if at + 1 < len(levels) else math.inf
+    raise_level(levels, at, min(before, after, limit))
