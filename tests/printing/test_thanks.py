@@ -300,10 +300,10 @@ def test_choosing_the_days(give: GIVE, packer: Person, sign_in: SIGN_IN) -> None
     assert "?first=2026-01-14&amp;last=2026-01-14" in page
     assert "2026-01-02&" not in page
     assert "Earlier days" in page
-    nobody = (
-        sign_in(packer).get(reverse("printing:acknowledgment", args=[DonorFactory().pk])).content.decode()
-    )
-    assert "choose who gave it" in nobody
+    nobody = DonorFactory()
+    for kind in ("", "_pdf"):
+        address = reverse(f"printing:acknowledgment{kind}", args=[nobody.pk])
+        assert "choose who gave it" in sign_in(packer).get(address).content.decode()
 
 
 @pytest.mark.parametrize(

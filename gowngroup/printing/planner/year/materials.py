@@ -19,10 +19,6 @@ class ClothLine:
     planned_um: int
     cut_um: int
 
-    @property
-    def more_um(self) -> int:
-        return self.cut_um - self.planned_um
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GivenLine:
