@@ -9,7 +9,7 @@ from shapely import Polygon, get_coordinates, unary_union
 from shapely.affinity import translate
 
 from gowngroup.planning import linear_programme
-from gowngroup.planning.lay import Piece, Placement
+from gowngroup.planning.lay import Piece, Placement, compaction
 from gowngroup.planning.lay.ask import Ask
 from gowngroup.planning.lay.check import outline_faults
 from gowngroup.planning.lay.compaction import compacted
@@ -68,6 +68,14 @@ def test_a_wedge_slides_aside() -> None:
     ask, places = lay((wedge, 0, 0), (other, 5, 5))
     found = compacted(ask, places)
     assert length_mm(ask, found) == pytest.approx(500, abs=0.05)
+
+
+def test_a_single_push_goes_part_of_the_way(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With one round of one push a box too far off comes as near as a piece may move, and no nearer."""
+    monkeypatch.setattr(compaction, "MOST_ROUNDS", 1)
+    monkeypatch.setattr(compaction, "MOST_PUSHES", 1)
+    ask, places = lay((box(200, 1000), 0, 0), (box(300, 1000), 250, 0))
+    assert length_mm(ask, compacted(ask, places)) == pytest.approx(550 - compaction.REACH * WIDTH_MM)
 
 
 def test_a_tight_lay_and_a_lone_piece_stay_as_they_are() -> None:
