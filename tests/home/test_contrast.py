@@ -6,7 +6,8 @@ import pytest
 from django.conf import settings
 
 TOKENS = (settings.BASE_DIR / "static/css/tokens.css").read_text(encoding="utf-8")
-LIGHT, DARK = TOKENS.split("@media screen and (prefers-color-scheme: dark)")
+SCREEN, PAPER = TOKENS.split("@media print")
+LIGHT, DARK = SCREEN.split("@media screen and (prefers-color-scheme: dark)")
 TEXT_PAIRS = [
     ("ink", "paper"),
     ("ink", "paper-raised"),
@@ -67,3 +68,10 @@ def test_edges_of_fields_are_seen(scheme: str, front: str, back: str) -> None:
 def test_the_formula_knows_black_and_white() -> None:
     """Black on white is 21 to 1 (WCAG 2.2, definition of contrast ratio)."""
     assert contrast("#000000", "#ffffff") == pytest.approx(21)
+
+
+def test_paper_is_white_and_ink_black() -> None:
+    """Printed pages spend no ink on backgrounds, and all that is read is black."""
+    printed = dict(re.findall(r"--([a-z-]+): (#[0-9a-f]{6});", PAPER))
+    assert {printed[name] for name in printed if "paper" in name or "faint" in name} == {"#ffffff"}
+    assert {printed[name] for name in ("ink", "ink-soft", "thread", "alarm")} == {"#000000"}
