@@ -60,23 +60,24 @@ def test_sizes_show_as_lengths_with_the_band_behind(new_size: Callable[..., Size
 
 
 @pytest.mark.parametrize(
-    ("changes", "field"),
+    ("changes", "field", "sentence"),
     [
-        ({"lower_mass_g": 1500}, "upper_mass_g"),
-        ({"upper_mass_g": 9000}, "upper_mass_g"),
-        ({"body_length_um": -400_000}, "body_length_um"),
-        ({"body_length_um": 0}, "body_length_um"),
-        ({"body_length_um": 157_500}, "body_length_um"),  # 40 cm are 15¾ in, typed as centimetres
-        ({"chest_um": 102_000}, "chest_um"),  # 26 cm are 10¼ in, typed as centimetres
-        ({"chest_um": 600_000}, "chest_um"),
-        ({"chest_um": None}, "chest_um"),
+        ({"lower_mass_g": 1500}, "upper_mass_g", "run upward"),
+        ({"upper_mass_g": 9000}, "upper_mass_g", "run upward"),
+        ({"body_length_um": -400_000}, "body_length_um", "between 15 and 70"),
+        ({"body_length_um": 0}, "body_length_um", "between 15 and 70"),
+        # 40 cm are 15¾ in, typed as centimetres
+        ({"body_length_um": 157_500}, "body_length_um", "another unit"),
+        ({"chest_um": 102_000}, "chest_um", "another unit"),  # 26 cm are 10¼ in, typed as centimetres
+        ({"chest_um": 600_000}, "chest_um", "between 10 and 50"),
+        ({"chest_um": None}, "chest_um", "needs its chest"),
     ],
 )
 def test_impossible_sizes_are_refused_at_their_field(
-    changes: dict[str, object], field: str, new_size: Callable[..., Size]
+    changes: dict[str, object], field: str, sentence: str, new_size: Callable[..., Size]
 ) -> None:
-    """Negative, zero, far-off and missing measures, and inches typed as centimetres, are asked back."""
-    with pytest.raises(ImpossibleSize) as refusal:
+    """Negative, zero, far-off and missing measures, and inches typed as centimetres, are asked back, each in its words."""
+    with pytest.raises(ImpossibleSize, match=sentence) as refusal:
         new_size(**changes)
     assert refusal.value.field == field
     assert not Size.objects.exists()

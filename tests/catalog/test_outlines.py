@@ -19,7 +19,7 @@ from gowngroup.catalog.actions import (
     set_design_sizes,
     set_outlines,
 )
-from gowngroup.catalog.models import DesignSize, OutlinePiece, Size
+from gowngroup.catalog.models import DesignRevision, DesignSize, OutlinePiece, Size
 from gowngroup.catalog.planner import gown_need
 from gowngroup.catalog.queries import newest_revision
 from gowngroup.people.models import Person
@@ -136,6 +136,21 @@ def test_each_piece_has_its_own_name(row: DesignSize, coordinator: Person, at: d
     for outlines in ([front, front], []):
         with pytest.raises(ImpossiblePiece):
             set_outlines(design_size=row, outlines=outlines, by=coordinator, at=at)
+
+
+def test_a_drawn_panel_too_narrow_for_its_pleats_is_refused_whole(
+    row: DesignSize, yoke: DesignRevision, size_1500: Size, coordinator: Person, at: datetime
+) -> None:
+    """74 pleats and the spare ones take 80 × 6.35 = 508 mm of flat cloth (derived): 30 cm do not, and nothing is kept."""
+    drawn(row, by=coordinator, at=at)
+    smocked = change_revision(
+        revision=row.revision, details=RevisionDetails(chart=yoke.chart), by=coordinator, at=at
+    )
+    entry = SizeEntry(size=size_1500, pleat_count=74, smocked_width_um=13 * CM)
+    kept = set_design_sizes(revision=smocked, entries=[entry], by=coordinator, at=at).sizes.get()
+    with pytest.raises(ImpossiblePiece, match=r"74 pleats take 50\.8 cm"):
+        drawn(kept, by=coordinator, at=at, part="smocked panel")
+    assert not OutlinePiece.objects.filter(part="smocked panel").exists()
 
 
 def test_a_used_revision_keeps_its_outlines(row: DesignSize, coordinator: Person, at: datetime) -> None:
