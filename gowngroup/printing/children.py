@@ -7,7 +7,6 @@ import os
 import subprocess
 import sys
 import threading
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -17,6 +16,7 @@ from django.conf import settings
 
 CHILD = (sys.executable, "-m", "gowngroup.printing.render_child")
 KEPT_WARM = 2
+START_LIMIT_S = 60.0  # loading takes a second, on a busy machine several
 MOST_SHEETS = 200  # then it is replaced by a fresh one, whatever memory it has gathered
 
 
@@ -43,7 +43,7 @@ class Child:
     """One child process."""
 
     def __init__(self) -> None:
-        self.sheet_count = 0
+        self.sheet_count, self._is_ready = 0, False
         self._process = subprocess.Popen(  # noqa: S603 - our own interpreter and our own module
             CHILD, stdin=subprocess.PIPE, stdout=subprocess.PIPE, cwd=settings.BASE_DIR
         )
@@ -58,14 +58,24 @@ class Child:
         return self._process.poll() is None
 
     def answer(self, html: str, variant: str, *, limit_s: float) -> Answer:
-        """What it makes of a sheet. Raises TooLong, having killed it, or ChildGone."""
+        """What it makes of a sheet, the time counted once it is ready. Raises TooLong, having killed it, or ChildGone."""
+        if not self._is_ready:
+            with self._within(START_LIMIT_S):
+                self._read()
+            self._is_ready = True
+        with self._within(limit_s):
+            self._ask(html, variant)
+            return self._read()
+
+    @contextmanager
+    def _within(self, limit_s: float) -> Iterator[None]:
+        """Kill the child when the time is up."""
         is_late = threading.Event()
         watch = threading.Timer(limit_s, self._stop_late, (is_late,))
         watch.daemon = True
         watch.start()
         try:
-            self._ask(html, variant)
-            return self._read()
+            yield
         except (OSError, ValueError, EOFError) as error:
             self.close()
             raise (TooLong if is_late.is_set() else ChildGone)(str(error)) from error
@@ -108,12 +118,11 @@ _lock = threading.Lock()
 
 
 def answer(html: str, variant: str, *, limit_s: float) -> Answer:
-    """What a warm child makes of a sheet; once more with a fresh one where it breaks down, in the same time."""
-    until = time.monotonic() + limit_s
+    """What a warm child makes of a sheet; once more with a fresh one where it breaks down."""
     with suppress(ChildGone), _warm() as child:
         return child.answer(html, variant, limit_s=limit_s)
     with _fresh() as child:
-        return child.answer(html, variant, limit_s=max(0.0, until - time.monotonic()))
+        return child.answer(html, variant, limit_s=limit_s)
 
 
 def warm_up() -> None:
