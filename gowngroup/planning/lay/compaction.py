@@ -52,11 +52,9 @@ def compacted(ask: Ask, placements: Sequence[Placement]) -> tuple[Placement, ...
         for _ in range(MOST_ROUNDS):
             further = _Compaction(ask, after).placements()
             gained_mm = _length_mm(ask, after) - _length_mm(ask, further)
-            if gained_mm <= 0:
-                break
-            after = further
             if gained_mm < WORTH_WHILE * ask.strip_width_mm:
                 break
+            after = further
     lay = lay_of(ask.pieces, after, ask.strip_width_mm)
     faults = outline_faults(lay, ask.pieces, strip_width_mm=ask.strip_width_mm, gap_mm=ask.gap_mm)
     return before if faults else after
