@@ -1,4 +1,4 @@
-"""What goes on between the volunteers this week: stages handed on, calls for help, kits finished and wished for."""
+"""What goes on this week: stages handed on, calls for help, kits finished and wished for, somebody who would like to join."""
 
 from datetime import datetime
 
@@ -18,11 +18,17 @@ from gowngroup.batches.actions import (
 from gowngroup.batches.models import Kit, Stage
 from gowngroup.catalog.models import MaterialKind, Purpose
 from gowngroup.demo.scene import Scene
+from gowngroup.people.actions import JoinDetails, ask_to_join
 from gowngroup.people.models import Person
 
 HELPERS = ("Margit Hollósy", "Rosalind Peverell")
 WISHING = ("Kazimiera Wrona", "Audrey Lockyear")
 PLEATS = "Mei-Lin Tsao"
+NEWCOMER = JoinDetails(
+    name="Philippa Rowntree",
+    telephone="01632 960482",
+    note="I smocked for my grandchildren and would like to again.",
+)
 
 
 def this_week(scene: Scene) -> None:
@@ -33,6 +39,7 @@ def this_week(scene: Scene) -> None:
     _call_for_help(scene)
     for name in WISHING:
         ask_to_be_told(details=WishDetails(), by=_named(name), at=at)
+    ask_to_join(details=NEWCOMER, at=at)
 
 
 def _named(name: str) -> Person:

@@ -15,7 +15,7 @@ from gowngroup.catalog.models import Chart, Design, DesignSize, PleaterProfile
 from gowngroup.deliveries.models import DropOff
 from gowngroup.gowns.models import Gown
 from gowngroup.home.management.commands.url_roles import Address, addresses
-from gowngroup.people.models import Person, Role
+from gowngroup.people.models import JoinRequest, Person, Role
 from gowngroup.people.queries import people_with, roles_of
 from gowngroup.planning.figures import FIGURES
 from gowngroup.printing.actions import start_print
@@ -34,6 +34,7 @@ ONE_TIME_LINKS = ("people:sign_in_link", "batches:letters_stop", "exchange:calen
 # Which rows stand behind the number or code in an address: by the longest beginning of the page's name.
 ROWS: dict[str, type[Model]] = {
     "people:person": Person,
+    "people:join": JoinRequest,
     "stock:lot": Lot,
     "stock:lot_receive": Material,
     "stock:material": Material,

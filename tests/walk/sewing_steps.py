@@ -62,7 +62,7 @@ def open_sheet(screen: Screen, code: str) -> None:
     words = pdf_words(screen, "Kit sheet as a PDF", "kit-sheet")
     for part in (code, "01234 567890", "Order of work", "Please mind", "2 gowns"):
         assert part in words, (part, words)
-    address = code_on_page(screen, ".code svg")
+    address = code_on_page(screen, "svg.qr")
     assert address.startswith(screen.url)
     screen.page.goto(address)
     screen.look("kit-page")
