@@ -111,12 +111,13 @@ def test_labels_start_at_their_places(
 
 
 def _codes(page: Any) -> list[Any]:
-    return [*page.rects, *page.curves]
+    """Runs of dark modules, each one stroke."""
+    return list(page.lines)
 
 
 def _module_mm(page: Any) -> float:
-    """The least height of a piece of a code: one module."""
-    return float(min(shape["height"] for shape in _codes(page))) / MM
+    """How thick the strokes of a code are: one module."""
+    return float(_codes(page)[0]["linewidth"]) / MM
 
 
 @pytest.mark.parametrize("sheet", [SHEET, LABEL_SHEETS[3], SMALLEST], ids=lambda sheet: sheet.key)

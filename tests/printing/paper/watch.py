@@ -6,7 +6,7 @@ from contextlib import contextmanager
 
 import pytest
 
-from gowngroup.printing import own_files
+from gowngroup.printing import engine, own_files
 from tests.printing.paper.here import PrintedHere
 
 SECRET_FILES = ("/etc/passwd", "/etc/hosts")
@@ -49,6 +49,7 @@ def watched(patch: pytest.MonkeyPatch) -> Iterator[PrintedHere]:
         return serve(url)
 
     patch.setattr("gowngroup.printing.engine.own_file", listed)
+    engine._style_sheet.cache_clear()  # else style sheets read by an earlier test are not asked for again
     with listening() as events:
         yield PrintedHere(patch)
     assert events == []
