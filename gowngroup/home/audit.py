@@ -32,7 +32,9 @@ class Violation:
 
 def violations() -> list[Violation]:
     """Everything that does not add up, room by room; empty when all is well."""
-    return [Violation(room=room, sentence=each) for room, check in (*CHECKS, *brought_along()) for each in check()]
+    return [
+        Violation(room=room, sentence=each) for room, check in (*CHECKS, *brought_along()) for each in check()
+    ]
 
 
 def _records() -> Iterator[str]:
