@@ -4,8 +4,10 @@ import atexit
 import json
 import logging
 import os
+import shutil
 import subprocess
 import sys
+import tempfile
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
@@ -44,8 +46,14 @@ class Child:
 
     def __init__(self) -> None:
         self.sheet_count, self._is_ready = 0, False
+        # A child that is killed cannot clear up after itself: what the engine puts by lies where we can.
+        self._scratch = tempfile.mkdtemp(prefix="gowngroup-sheets-")
         self._process = subprocess.Popen(  # noqa: S603 - our own interpreter and our own module
-            CHILD, stdin=subprocess.PIPE, stdout=subprocess.PIPE, cwd=settings.BASE_DIR
+            CHILD,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            cwd=settings.BASE_DIR,
+            env=os.environ | dict.fromkeys(("TMPDIR", "TEMP", "TMP"), self._scratch),
         )
         self._questions = cast("IO[bytes]", self._process.stdin)
         self._answers = cast("IO[bytes]", self._process.stdout)
@@ -111,6 +119,7 @@ class Child:
             with suppress(OSError):  # what was still to be sent goes nowhere
                 pipe.close()
         self._process.wait()
+        shutil.rmtree(self._scratch, ignore_errors=True)
 
 
 _idle: list[Child] = []

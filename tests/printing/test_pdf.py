@@ -127,6 +127,18 @@ def test_a_child_is_kept_warm() -> None:
     assert 0 < second.peak_bytes < 200e6
 
 
+def test_a_killed_child_leaves_nothing_behind(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What the engine puts by while it works is gone with its process, which never has the time to clear up."""
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
+    child = children.Child()
+    face = "@font-face { font-family: x; src: url(/static/fonts/sans/SourceSansPro-Regular.ttf) }"
+    written = child.answer(sheet(f"<style>{face}</style><p>whole</p>"), pdf.FOR_READERS, limit_s=20)
+    assert written.content.startswith(b"%PDF")
+    assert list(tmp_path.glob("*/weasyprint-*"))
+    child.close()
+    assert not list(tmp_path.iterdir())
+
+
 def test_a_long_sheet_is_stopped(monkeypatch: pytest.MonkeyPatch) -> None:
     """A sheet that would take minutes is stopped when its time is up, with its child; the next one is made."""
     pdf.pdf_of(sheet("<p>warm</p>"))
