@@ -8,7 +8,6 @@ from django.utils.translation import ngettext
 
 from gowngroup.catalog import models
 from gowngroup.catalog.planner import GownNeed, TrimNeed
-from gowngroup.planning.smocking import ChartRow
 from gowngroup.records.reader import current_reader
 from gowngroup.records.templatetags.gown import mm_length
 from gowngroup.records.units import in_unit
@@ -104,17 +103,6 @@ def handling_cautions() -> tuple[str, ...]:
         _("Sew with clean hands, away from smoke and pets; wash without scent. A home wash is “washed”, not “disinfected”."),
         bag_caution(),
     )  # fmt: skip
-
-
-def stitch_name(row: ChartRow) -> str:
-    """A row's stitch in the reader's words, waves and trellises with their steps."""
-    name = str(models.ChartRow.Stitch(row.stitch).label)
-    if not row.steps:
-        return name
-    return ngettext("%(stitch)s of %(count)d step", "%(stitch)s of %(count)d steps", row.steps) % {
-        "stitch": name,
-        "count": row.steps,
-    }
 
 
 def trim_place(trim: TrimNeed) -> str:

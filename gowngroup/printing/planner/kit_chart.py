@@ -15,8 +15,9 @@ from gowngroup.catalog.drawing import (
     chart_detail,
     whole_chart,
 )
+from gowngroup.catalog.planner.row_words import stitch_name
 from gowngroup.planning.smocking import ChartRow, CompiledChart, mirrored
-from gowngroup.printing import first_page, words
+from gowngroup.printing import first_page
 from gowngroup.printing.planner.pattern.words import text_width_mm, wrapped
 from gowngroup.records.reader import current_reader
 
@@ -97,7 +98,7 @@ def row_label(number: int, row: ChartRow) -> str:
     """A row of stitches as it is called beside the chart: `no. 3 trellis of 3 steps, B`."""
     label = _("no. %(number)s %(stitch)s, %(floss)s") % {
         "number": number,
-        "stitch": words.stitch_name(row),
+        "stitch": stitch_name(row),
         "floss": row.floss_role,
     }
     return f"{label}, {_('wrong side')}" if row.is_back_smocking else label

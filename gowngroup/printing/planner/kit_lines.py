@@ -2,13 +2,11 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
-
-from django.utils.translation import gettext as _
 
 from gowngroup.catalog import models
 from gowngroup.catalog.drawing import dash_name, dash_of
 from gowngroup.catalog.planner import GownNeed, GownPiece
+from gowngroup.catalog.planner.row_words import row_height, start_name, stitch_name
 from gowngroup.planning.smocking import ChartRow
 from gowngroup.printing import words
 from gowngroup.records.templatetags.gown import mm_length
@@ -170,25 +168,13 @@ def stitch_lines(rows: Sequence[ChartRow]) -> tuple[StitchLine, ...]:
     return tuple(
         StitchLine(
             number=number,
-            stitch=words.stitch_name(row),
-            height=_height(row),
+            stitch=stitch_name(row),
+            height=row_height(row),
             floss_role=row.floss_role,
             strand_count=row.strand_count,
-            starts=str(models.ChartRow(start=row.start).get_start_display()),
+            starts=start_name(row),
             repeat_pleats=row.repeat_pleats,
             is_back_smocking=row.is_back_smocking,
         )
         for number, row in enumerate(rows, start=1)
     )
-
-
-def _height(row: ChartRow) -> str:
-    """`row 2`, or `rows 2 to 2½`, in pleated rows from the top."""
-    if row.top_row == row.bottom_row:
-        return _("row %(top)s") % {"top": _halves(row.top_row)}
-    return _("rows %(top)s to %(bottom)s") % {"top": _halves(row.top_row), "bottom": _halves(row.bottom_row)}
-
-
-def _halves(number: Fraction) -> str:
-    whole = int(number)
-    return f"{whole}½" if number != whole else str(whole)
