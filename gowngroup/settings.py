@@ -7,7 +7,6 @@ import font_source_sans_pro
 import font_source_serif_pro
 import fontpkg_rubik
 from csp.constants import NONE, SELF
-from django.utils.translation import gettext_lazy as _
 from environs import Env
 
 env = Env()
@@ -59,7 +58,6 @@ MIDDLEWARE = [
     "csp.middleware.CSPMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
-    "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
@@ -126,8 +124,8 @@ LOGOUT_REDIRECT_URL = "people:sign_in"
 SESSION_COOKIE_AGE = 90 * 24 * 3600
 SESSION_EXPIRE_AT_BROWSER_CLOSE = True
 
-LANGUAGE_CODE = "en-gb"
-LANGUAGES = [("en", _("English"))]
+LANGUAGE_CODE = "en"
+LANGUAGES = [("en", "English"), ("es", "Español")]  # as people.models.Language
 LOCALE_PATHS = [BASE_DIR / "gowngroup" / "locale"]
 USE_I18N = True
 USE_TZ = True
@@ -187,6 +185,9 @@ HAS_TLS = not IS_DEMO
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HAS_TLS
 SESSION_COOKIE_NAME = "__Host-session" if HAS_TLS else "session"
 CSRF_COOKIE_NAME = "__Host-csrf" if HAS_TLS else "csrf"
+LANGUAGE_COOKIE_NAME = "__Host-language" if HAS_TLS else "language"
+LANGUAGE_COOKIE_AGE = 365 * 24 * 3600
+LANGUAGE_COOKIE_SECURE, LANGUAGE_COOKIE_HTTPONLY, LANGUAGE_COOKIE_SAMESITE = HAS_TLS, True, "Lax"
 SESSION_COOKIE_HTTPONLY = CSRF_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
 SECURE_SSL_REDIRECT = env.bool("SECURE_SSL_REDIRECT", default=HAS_TLS)

@@ -9,6 +9,13 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 
+class Language(models.TextChoices):
+    """The languages we speak, each by its own name, so that whoever looks for hers finds it."""
+
+    ENGLISH = "en", "English"
+    SPANISH = "es", "Español"
+
+
 class LengthUnit(models.TextChoices):
     CENTIMETRE = "cm", _("centimetres")
     INCH = "in", _("inches")
@@ -58,6 +65,7 @@ class Group(models.Model):
     telephone = models.CharField(_("telephone number of the coordinator"), max_length=40, blank=True)
     pick_up_place = models.CharField(_("where kits are picked up"), max_length=200, blank=True)
     time_zone = models.CharField(_("time zone"), max_length=60, default="UTC")
+    language = models.CharField(_("language"), max_length=2, choices=Language, default=Language.ENGLISH)
     length_unit = models.CharField(
         _("lengths in"), max_length=2, choices=LengthUnit, default=LengthUnit.CENTIMETRE
     )
@@ -122,6 +130,7 @@ class Person(AbstractBaseUser):
     email = models.EmailField(_("e-mail address"), blank=True)
     telephone = models.CharField(_("telephone"), max_length=40, blank=True)
     is_active = models.BooleanField(_("is with the group"), default=True)
+    language = models.CharField(_("language"), max_length=2, choices=Language, blank=True)
     length_unit = models.CharField(_("lengths in"), max_length=2, choices=LengthUnit, blank=True)
     paper_size = models.CharField(_("paper"), max_length=6, choices=PaperSize, blank=True)
     has_large_print = models.BooleanField(_("wants large print"), default=False)

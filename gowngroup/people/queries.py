@@ -90,18 +90,29 @@ def zone_of(group: Group) -> ZoneInfo:
         return ZoneInfo("UTC")
 
 
-def reader_for(person: Person | AnonymousUser) -> Reader:
-    """Unit, paper and time zone a page is written in for this person."""
-    group = the_group()
-    zone = zone_of(group)
-    if not isinstance(person, Person):
-        return Reader(length_unit=group.length_unit, paper_size=group.paper_size, zone=zone)
+def group_reader(group: Group | None = None) -> Reader:
+    """How what is for the group, or for somebody it does not know, is written."""
+    group = group or the_group()
     return Reader(
+        language=group.language,
+        length_unit=group.length_unit,
+        paper_size=group.paper_size,
+        zone=zone_of(group),
+    )
+
+
+def reader_for(person: Person | AnonymousUser) -> Reader:
+    """Language, unit, paper and time zone anything is written in for this person: hers if chosen, else the group's."""
+    group = the_group()
+    if not isinstance(person, Person):
+        return group_reader(group)
+    return Reader(
+        language=person.language or group.language,
         length_unit=person.length_unit or group.length_unit,
         paper_size=person.paper_size or group.paper_size,
         has_large_print=person.has_large_print,
         is_left_handed=person.is_left_handed,
-        zone=zone,
+        zone=zone_of(group),
     )
 
 

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from gowngroup.people.views import demonstration, group, joining, labels, members, privacy, sign_in
+from gowngroup.people.views import demonstration, group, joining, labels, language, members, privacy, sign_in
 
 app_name = "people"
 urlpatterns: list[URLPattern] = [
@@ -14,6 +14,7 @@ urlpatterns: list[URLPattern] = [
     path("sign-in/letter/", sign_in.sign_in_letter, name="sign_in_letter"),
     path("join/", joining.join, name="join"),
     path("join/thanks/", joining.join_thanks, name="join_thanks"),
+    path("language/", language.language, name="language"),
     path("sign-out/", sign_in.sign_out, name="sign_out"),
     path("my-page/", members.my_page, name="my_page"),
     path("my-page/sign-out-elsewhere/", members.my_sign_out, name="my_sign_out"),

@@ -58,6 +58,7 @@ PEOPLE = {
     # For the long code of a printed letter, which opens the link's page.
     "people:sign_in_letter": form(ANYBODY),
     # Where the group has no such form it answers 404 to everybody.
+    "people:language": button(ANYBODY),
     "people:join": form(ANYBODY),
     "people:join_thanks": reading(ANYBODY),
     "people:join_list": reading(OFFICE),
@@ -171,6 +172,10 @@ BATCHES = {
     "batches:helpers": form(OFFICE),
     "batches:kit_give_back": button(SEWING | STORE),
     "batches:kit_page": reading(SEWING | STORE_AND_CHECKING),
+    # Her own kit, one she may take, or one she was asked to help with; any for staff. Only who sews it says what is done.
+    "batches:kit_chart": reading(SEWING | STORE_AND_CHECKING),
+    "batches:kit_chart_row": reading(SEWING | STORE_AND_CHECKING),
+    "batches:kit_row_done": button(SEWING),
     "batches:kit_list": reading(STORE_AND_CHECKING),
     "batches:kits_overdue": reading(OFFICE),
     "batches:kit_hand_out": form(STORE),

@@ -21,6 +21,7 @@ TYPED = {
     "pick_up_place": "12 Cotton Row",
     "time_zone": "Europe/London",
     "length_unit": "in",
+    "language": "es",
     "paper_size": "Letter",
     "claim_limit_count": "3",
     "sewing_time_days": "21",

@@ -42,6 +42,7 @@ from gowngroup.people.actions.members import (
     leave_group,
     return_to_group,
 )
+from gowngroup.people.actions.one_wish import choose_language
 from gowngroup.people.actions.sign_in import (
     CodeSpent,
     MailNotSent,
@@ -82,6 +83,7 @@ __all__ = [
     "ask_to_join",
     "change_my_settings",
     "change_person",
+    "choose_language",
     "end_sessions",
     "erase_outsider",
     "erase_person",

@@ -27,6 +27,7 @@ class GroupDetails:
     telephone: str = ""
     pick_up_place: str = ""
     time_zone: str = "UTC"
+    language: str = "en"
     length_unit: str = "cm"
     paper_size: str = "A4"
     claim_limit_count: int = 2

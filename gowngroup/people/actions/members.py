@@ -59,6 +59,7 @@ class PersonDetails:
     has_agreed_to_memorial: bool = False
     away_until: date | None = None
     reminded_by: str = ReminderWay.MAIL.value
+    language: str = ""
     length_unit: str = ""
     paper_size: str = ""
     has_large_print: bool = False
@@ -76,6 +77,7 @@ class MySettings:
     has_agreed_to_memorial: bool = False
     away_until: date | None = None
     reminded_by: str = ReminderWay.MAIL.value
+    language: str = ""
     length_unit: str = ""
     paper_size: str = ""
     has_large_print: bool = False

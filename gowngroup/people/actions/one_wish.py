@@ -24,3 +24,13 @@ def stop_reminders(*, person: Person, by: Person, at: datetime, request_key: str
         record(by=by, at=at, did="stop_reminders", subject=person, changes={"reminded_by": None})
     person.refresh_from_db(fields=["reminded_by"])
     return person
+
+
+@action
+def choose_language(*, language: str, by: Person, at: datetime, request_key: str = "") -> Person:
+    """Write pages, letters and sheets for a person in the language she has chosen with one tap."""
+    others = Person.objects.filter(pk=by.pk).exclude(language=language)
+    if others.update(language=language):
+        record(by=by, at=at, did="choose_language", subject=by, changes={"language": None})
+    by.refresh_from_db(fields=["language"])
+    return by

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from gowngroup.people.actions import GroupDetails
 from gowngroup.people.figure_uses import USE_LABELS
 from gowngroup.people.forms.fields import telephone_field
-from gowngroup.people.models import Group, LengthUnit, PaperSize
+from gowngroup.people.models import Group, Language, LengthUnit, PaperSize
 from gowngroup.records.fields import ActionForm, NumberField
 
 
@@ -36,6 +36,11 @@ class GroupForm(ActionForm):
     pick_up_place = forms.CharField(label=_("Where kits are picked up"), max_length=200, required=False)
     time_zone = forms.ChoiceField(
         label=_("Time zone"), choices=zones, help_text=_("It decides when a day and a month begin.")
+    )
+    language = forms.ChoiceField(
+        label=_("Language"),
+        choices=Language.choices,
+        help_text=_("Of letters, receipts and sheets. Everybody may choose her own on her page."),
     )
     length_unit = forms.ChoiceField(label=_("Lengths in"), choices=LengthUnit.choices)
     paper_size = forms.ChoiceField(label=_("Paper"), choices=PaperSize.choices)

@@ -9,7 +9,16 @@ from django.utils.translation import gettext_lazy as _
 
 from gowngroup.people.actions import MySettings, PersonDetails
 from gowngroup.people.forms.fields import NO, YES, HoursField, YesNoField, telephone_field
-from gowngroup.people.models import LengthUnit, PaperSize, Person, Practice, ReminderWay, Role, SewingStage
+from gowngroup.people.models import (
+    Language,
+    LengthUnit,
+    PaperSize,
+    Person,
+    Practice,
+    ReminderWay,
+    Role,
+    SewingStage,
+)
 from gowngroup.records.fields import ActionForm
 from gowngroup.records.widgets import DayInput
 
@@ -59,6 +68,11 @@ class SettingsForm(ActionForm):
         label=_("How may we remind you of a kit?"),
         choices=ReminderWay.choices,
         empty_value=ReminderWay.MAIL.value,
+        required=False,
+    )
+    language = forms.ChoiceField(
+        label=_("Language of pages, letters and sheets"),
+        choices=[AS_THE_GROUP, *Language.choices],
         required=False,
     )
     length_unit = forms.ChoiceField(
