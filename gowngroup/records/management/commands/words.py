@@ -1,0 +1,42 @@
+"""Gather every word marked for translation, keep what has been translated, and compile it."""
+
+import subprocess
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.management.commands import makemessages
+
+# Our own words are found through LOCALE_PATHS, not by looking for folders.
+LEFT_OUT = (".*", "var", "tests", "manage.py", "locale", "gowngroup/locale")
+CHANGES_EACH_TIME = ('"POT-Creation-Date:', '"PO-Revision-Date:')
+
+
+class Command(makemessages.Command):
+    """`python3 manage.py words`, run in the project's folder; needs the tools of GNU gettext."""
+
+    help = __doc__ or ""
+    # A new sentence starts empty: a guess from one that resembles it would only look translated.
+    msgmerge_options = [*makemessages.Command.msgmerge_options, "--no-fuzzy-matching"]
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Gather, merge and compile the words of every language but English."""
+        languages = [code for code, _name in settings.LANGUAGES if code != settings.LANGUAGE_CODE]
+        chosen = {"locale": languages, "ignore_patterns": list(LEFT_OUT), "add_location": "file"}
+        super().handle(*args, **{**options, **chosen, "no_wrap": True, "no_obsolete": True, "verbosity": 0})
+        for language in languages:
+            compile_words(Path(settings.LOCALE_PATHS[0]) / language / "LC_MESSAGES" / "django.po")
+
+    def write_po_file(self, potfile: str, locale: str) -> None:
+        """Merge what was gathered, without the moment it was gathered in."""
+        super().write_po_file(potfile, locale)
+        words = Path(potfile).parent / locale / "LC_MESSAGES" / "django.po"
+        lines = words.read_text(encoding="utf-8").splitlines(keepends=True)
+        kept = [line for line in lines if not line.startswith(CHANGES_EACH_TIME)]
+        words.write_text("".join(kept), encoding="utf-8", newline="\n")
+
+
+def compile_words(words: Path) -> None:
+    """Write the compiled words beside the words, or say which of them have a mistake."""
+    tool = ["msgfmt", "--check-format", "--output-file", str(words.with_suffix(".mo")), str(words)]
+    subprocess.run(tool, check=True)  # noqa: S603 - fixed words and our own files
