@@ -4,6 +4,7 @@ from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from gowngroup.catalog.models import DesignRevision, MaterialKind, Purpose, Size
 from gowngroup.stock.models import Lot, Material
@@ -22,7 +23,7 @@ class Batch(models.Model):
 
     class State(models.TextChoices):
         PROPOSED = "proposed", _("being put together")
-        PLANNED = "planned", _("planned")
+        PLANNED = "planned", pgettext_lazy("batch", "planned")
         COMMITTED = "committed", _("under way")
         CLOSED = "closed", _("closed")
 
@@ -184,7 +185,7 @@ class Kit(models.Model):
         PACKED = "packed", _("packed")
         WAITING = "waiting", _("waiting for somebody to sew it")
         CLAIMED = "claimed", _("being sewn")
-        RETURNED = "returned", _("back")
+        RETURNED = "returned", pgettext_lazy("kit", "back")
         LOST = "lost", _("lost")
         WRITTEN_OFF = "written off", _("written off")
 
