@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from gowngroup.catalog.views import charts, designs, own, revisions, sizes
+from gowngroup.catalog.views import charts, designs, own, revisions, sizes, stitches
 
 app_name = "catalog"
 urlpatterns = [
@@ -22,6 +22,8 @@ urlpatterns = [
     path("charts/new/", charts.chart_new, name="chart_new"),
     path("charts/<int:pk>/", charts.chart_page, name="chart_page"),
     path("charts/<int:pk>/change/", charts.chart_change, name="chart_change"),
+    path("stitches/", stitches.stitch_cards, name="stitch_cards"),
+    path("stitches/<slug:key>/", stitches.stitch_card, name="stitch_card"),
     path("sizes/", sizes.size_list, name="size_list"),
     path("sizes/new/", sizes.size_new, name="size_new"),
     path("sizes/<int:pk>/change/", sizes.size_change, name="size_change"),

@@ -308,6 +308,8 @@ CATALOG = {
     "catalog:chart_page": reading(MEMBERS),
     "catalog:chart_new": form(OFFICE),
     "catalog:chart_change": form(OFFICE),
+    "catalog:stitch_cards": reading(MEMBERS),
+    "catalog:stitch_card": reading(MEMBERS),
     "catalog:size_list": reading(MEMBERS),
     "catalog:size_new": form(OFFICE),
     "catalog:size_change": form(OFFICE),
