@@ -11,6 +11,7 @@ from gowngroup.planning.figures import FIGURES
 from gowngroup.records.queries import figures_in_force
 from gowngroup.records.reader import current_reader
 from gowngroup.records.units import UM_PER_UNIT
+from gowngroup.records.written import written_number
 
 WHAT_HAPPENED: dict[str, str | Promise] = {
     "receive_gown": gettext_lazy("came in"),
@@ -61,4 +62,4 @@ def tolerances() -> list[tuple[str, str]]:
 
 def _short_length(length_mm: float) -> str:
     is_inches = current_reader().length_unit == "in"
-    return f"{length_mm / 25.4:.1f} in" if is_inches else f"{length_mm:g} mm"
+    return written_number(f"{length_mm / 25.4:.1f} in" if is_inches else f"{length_mm:g} mm")

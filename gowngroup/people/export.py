@@ -13,13 +13,13 @@ from django.core.serializers.json import DjangoJSONEncoder
 from django.db import models
 from django.template.loader import render_to_string
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.text import capfirst, slugify
 from django.utils.translation import gettext as _
 
 from gowngroup.people.models import Person
 from gowngroup.people.queries import the_group
 from gowngroup.records.models import RequestKey, TrailLine
+from gowngroup.records.written import written_date
 
 NOT_HERS = frozenset({"id", "password", "handle", "erased_at", "document", "key"})
 HASHED = "_hash"
@@ -104,9 +104,9 @@ def _in_words(row: models.Model, field: Field) -> str:
     if isinstance(value, bool):
         return _("yes") if value else _("no")
     if isinstance(value, datetime):
-        return date_format(timezone.localtime(value), "j F Y, H:i")
+        return written_date(timezone.localtime(value), "j F Y, H:i")
     if isinstance(value, date):
-        return date_format(value, "j F Y")
+        return written_date(value, "j F Y")
     if isinstance(value, dict | list):
         return json.dumps(value, ensure_ascii=False)
     return str(dict(field.flatchoices).get(value, value))

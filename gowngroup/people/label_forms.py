@@ -11,6 +11,7 @@ from gowngroup.people.actions import LabelPrintingDetails
 from gowngroup.people.models import LabelPrinting, PaperSize
 from gowngroup.records.fields import ActionForm
 from gowngroup.records.units import NotALength, parse_number, to_um
+from gowngroup.records.written import written_number
 
 MOST_UM = 500_000
 SIGNS = {"-": -1, "\u2212": -1, "\u2013": -1, "+": 1}
@@ -28,7 +29,8 @@ class MillimetreField(forms.CharField):
     def prepare_value(self, value: object) -> object:
         if not isinstance(value, int):
             return value
-        return f"{value / 1000:.3f}".rstrip("0").rstrip(".") if value or self.is_signed else ""
+        shown = f"{value / 1000:.3f}".rstrip("0").rstrip(".")
+        return written_number(shown) if value or self.is_signed else ""
 
     def clean(self, value: object) -> Any:
         typed = str(super().clean(value)).strip()

@@ -4,6 +4,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from gowngroup.planning.label_sheets import SheetFault
+from gowngroup.records.written import written_number
 
 EDGES = {
     "left": gettext_lazy("left"),
@@ -15,7 +16,7 @@ EDGES = {
 
 def fault_sentence(fault: SheetFault, *, is_moved: bool = False) -> str:
     """What is wrong with a sheet and what to do; `is_moved` where only the printer's offset makes it so."""
-    excess = {"excess": f"{fault.excess_mm:.2f}".rstrip("0").rstrip(".")}
+    excess = {"excess": written_number(f"{fault.excess_mm:.2f}".rstrip("0").rstrip("."))}
     if fault.reason == "beside":
         return (
             _("Labels side by side would overlap by %(excess)s mm: measure from one left edge to the next.")

@@ -14,6 +14,7 @@ from gowngroup.planning.label_sheets import (
     tape_sheet,
 )
 from gowngroup.records.reader import current_reader
+from gowngroup.records.written import written_number
 
 __all__ = ["INSIDE_MM", "LABEL_SHEETS", "LabelSheet", "Place"]
 
@@ -63,4 +64,4 @@ def sheet_title(sheet: LabelSheet) -> str:
 
 
 def _mm(length_mm: float) -> str:
-    return f"{length_mm:.2f}".rstrip("0").rstrip(".")
+    return written_number(f"{length_mm:.2f}".rstrip("0").rstrip("."))

@@ -1,28 +1,45 @@
 """Sentences that stand on every kit sheet, and numbers in words."""
 
 from datetime import date
+from functools import cache
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
+from unicode_rbnf import RbnfEngine
 
 from gowngroup.catalog import models
 from gowngroup.catalog.planner import GownNeed, TrimNeed
 from gowngroup.records.reader import current_reader
 from gowngroup.records.templatetags.gown import mm_length
 from gowngroup.records.units import in_unit
+from gowngroup.records.written import written_date
 
 UNITS = [
     "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
     "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
 ]  # fmt: skip
+# In Spanish gowns are feminine: veintiuna batitas.
+COUNTED = "spellout-cardinal-feminine"
 TENS = ["", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 
 
 def in_words(number: int) -> str:
-    """A count below a million in English words, such as “one hundred and twelve”; ValueError for any other."""
+    """A count below a million in the reader's words, “one hundred and twelve” gowns; ValueError for any other."""
     if not 0 <= number < 1_000_000:
         raise ValueError(number)
+    language = current_reader().language
+    if language == "en":
+        return _in_english(number)
+    spelt = _speller(language).format_number(number)
+    return spelt.text_by_ruleset.get(COUNTED, spelt.text)
+
+
+@cache
+def _speller(language: str) -> RbnfEngine:
+    return RbnfEngine.for_language(language)
+
+
+def _in_english(number: int) -> str:
     if number < 20:
         return UNITS[number]
     if number < 100:
@@ -31,7 +48,7 @@ def in_words(number: int) -> str:
     step, name = (1000, "thousand") if number >= 1000 else (100, "hundred")
     many, rest = divmod(number, step)
     joint = " and " if 0 < rest < 100 else " "
-    return f"{in_words(many)} {name}" + (joint + in_words(rest) if rest else "")
+    return f"{_in_english(many)} {name}" + (joint + _in_english(rest) if rest else "")
 
 
 def gowns_in_words(count: int) -> str:
@@ -41,7 +58,7 @@ def gowns_in_words(count: int) -> str:
 
 def day_in_words(day: date) -> str:
     """A day written out: `7 April 2026`."""
-    return date_format(day, "j F Y")
+    return written_date(day, "j F Y")
 
 
 def size_as_length(body_length_um: int) -> str:

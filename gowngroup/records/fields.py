@@ -1,6 +1,7 @@
 """Form fields for lengths in the reader's unit, and the hidden key that makes a form count once."""
 
 import uuid
+from fractions import Fraction
 from typing import Any
 
 from django import forms
@@ -8,7 +9,21 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from gowngroup.records.reader import current_reader
-from gowngroup.records.units import NotALength, in_unit, long_unit, parse_number, to_um
+from gowngroup.records.units import NotALength, UnclearMark, in_unit, long_unit, parse_number, to_um
+from gowngroup.records.written import written_number
+
+
+def number_typed(typed: str) -> Fraction:
+    """The number somebody typed into a form, by the point or the comma; asked back where it is none."""
+    try:
+        return parse_number(typed)
+    except UnclearMark as error:
+        raise ValidationError(
+            _("Is “%(typed)s” in the thousands? Please type it without a mark for thousands, such as 1250."),
+            params={"typed": typed},
+        ) from error
+    except NotALength as error:
+        raise ValidationError(_("Please type a number, such as 12 or 12.5.")) from error
 
 
 class LengthField(forms.CharField):
@@ -36,10 +51,7 @@ class LengthField(forms.CharField):
         typed = super().clean(value)
         if not typed:
             return None
-        try:
-            length_um = to_um(parse_number(typed), self.unit)
-        except NotALength as error:
-            raise ValidationError(_("Please type a number, such as 12 or 12.5.")) from error
+        length_um = to_um(number_typed(typed), self.unit)
         if not self.low_um <= length_um <= self.high_um:
             raise ValidationError(
                 _(
@@ -66,16 +78,13 @@ class NumberField(forms.CharField):
         self.widget.attrs["inputmode"] = "decimal"
 
     def prepare_value(self, value: object) -> object:
-        return f"{value:.10g}" if isinstance(value, float) else value
+        return written_number(f"{value:.10g}") if isinstance(value, float) else value
 
     def clean(self, value: object) -> Any:
         typed = super().clean(value)
         if not typed:
             return None
-        try:
-            return float(parse_number(typed))
-        except NotALength as error:
-            raise ValidationError(_("Please type a number, such as 12 or 12.5.")) from error
+        return float(number_typed(typed))
 
 
 class ActionForm(forms.Form):

@@ -4,11 +4,14 @@ import re
 from decimal import Decimal
 from fractions import Fraction
 
+from gowngroup.records.written import decimal_mark, written_number
+
 UM_PER_UNIT = {"mm": 1_000, "cm": 10_000, "m": 1_000_000, "in": 25_400, "yd": 914_400}
 
 
 # No exponents (1e-999999999 would fill the memory), no underscores, no signs, no digits but 0-9.
 DECIMAL = re.compile(r"[0-9]{1,9}(\.[0-9]{0,9})?|\.[0-9]{1,9}")
+THOUSANDS = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
 WITH_FRACTION = re.compile(r"(?:([0-9]{1,9}) +)?([0-9]{1,4})/([0-9]{1,4})")
 ONE_CHARACTER_FRACTIONS = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 
@@ -17,11 +20,18 @@ class NotALength(ValueError):
     """What was typed is not a number such as 12, 12.5, 12,5 or 12 1/2."""
 
 
+class UnclearMark(NotALength):
+    """A mark and three digits, as in 1,250: a thousand and more to some readers, one and a quarter to others."""
+
+
 def parse_number(typed: str) -> Fraction:
     """The exact number in what was typed: `12`, `12.5`, `12,5`, `12 1/2`, `12½`, `1/8`.
 
-    Raises NotALength for anything else, such as signs, exponents and digits other than 0–9.
+    Raises NotALength for anything else, such as signs, exponents and digits other than 0–9; UnclearMark where
+    a mark other than the reader's own for decimals may part thousands.
     """
+    if THOUSANDS.fullmatch(typed.strip().replace(decimal_mark(), " ")):
+        raise UnclearMark(typed)
     text = typed.strip().replace(",", ".")
     for character, fraction in ONE_CHARACTER_FRACTIONS.items():
         text = text.replace(character, f" {fraction}")
@@ -45,7 +55,7 @@ def in_unit(length_um: int, unit: str) -> str:
         return _eighths(Fraction(length_um, UM_PER_UNIT[unit]))
     places = {"mm": 1, "cm": 1, "m": 2}[unit]
     text = f"{Decimal(length_um) / UM_PER_UNIT[unit]:.{places}f}"
-    return text.rstrip("0").rstrip(".")
+    return written_number(text.rstrip("0").rstrip("."))
 
 
 def _eighths(number: Fraction) -> str:

@@ -4,6 +4,7 @@ from django.utils.translation import ngettext
 
 from gowngroup.records.reader import current_reader
 from gowngroup.records.units import UM_PER_UNIT, in_unit, long_unit
+from gowngroup.records.written import written_number
 from gowngroup.stock.models import Material
 
 
@@ -21,4 +22,4 @@ def amount_pair(first: int, second: int, material: Material) -> tuple[str, str]:
     texts = amount_text(first, material), amount_text(second, material)
     if texts[0] != texts[1] or first == second:
         return texts
-    return f"{first / 1000:g} mm", f"{second / 1000:g} mm"
+    return written_number(f"{first / 1000:g} mm"), written_number(f"{second / 1000:g} mm")

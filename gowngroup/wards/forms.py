@@ -9,13 +9,13 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 from django.forms import BoundField
-from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from gowngroup.catalog.models import DesignRevision, Purpose, Size
 from gowngroup.catalog.queries import sizes
 from gowngroup.records.fields import ActionForm
 from gowngroup.records.widgets import DayInput
+from gowngroup.records.written import written_date
 from gowngroup.wards.actions import LineEntry, WardDetails
 from gowngroup.wards.actions.lines import MOST_GOWNS, SET_GOWNS
 from gowngroup.wards.actions.requests import MONTHS_AHEAD
@@ -309,7 +309,7 @@ def month_choices(today: date) -> list[tuple[str, str]]:
         date(today.year + (today.month - 1 + ahead) // 12, (today.month - 1 + ahead) % 12 + 1, 1)
         for ahead in range(MONTHS_AHEAD + 1)
     ]
-    return [(month.isoformat(), date_format(month, "F Y")) for month in months]
+    return [(month.isoformat(), written_date(month, "F Y")) for month in months]
 
 
 def _request_values(request: WardRequest | None) -> dict[str, Any]:

@@ -6,11 +6,11 @@ from datetime import date
 from django.db.models import Count, F, Min, Prefetch, Q, QuerySet, Sum
 from django.db.models.functions import Coalesce
 from django.http import Http404
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from gowngroup.catalog.models import DesignRevision, Purpose, Size
 from gowngroup.planning.shades import avoided_word
+from gowngroup.records.written import written_date
 from gowngroup.wards.models import Hospital, RequestLine, ShelfLevel, Ward, WardRequest
 
 
@@ -130,6 +130,12 @@ def low_shelf_levels() -> QuerySet[ShelfLevel]:
     )
 
 
+def wards_short_at_hand(*, on: date) -> QuerySet[Ward]:
+    """Wards that take deliveries on a day and have fewer gowns on their own shelf than was agreed."""
+    low = ShelfLevel.objects.filter(present_count__lt=F("minimum_count")).values("ward_id")
+    return Ward.objects.filter(pk__in=low, is_active=True).exclude(paused_until__gte=on)
+
+
 def is_paused(ward: Ward, *, on: date) -> bool:
     """Does the ward take no deliveries on a day?"""
     return ward.paused_until is not None and ward.paused_until >= on
@@ -180,5 +186,5 @@ def pause_sentence(ward: Ward) -> str:
     """That a ward has asked for no deliveries until a day."""
     return _("%(ward)s has asked for no deliveries until %(day)s.") % {
         "ward": ward,
-        "day": date_format(ward.paused_until, "j F Y") if ward.paused_until else "",
+        "day": written_date(ward.paused_until, "j F Y") if ward.paused_until else "",
     }

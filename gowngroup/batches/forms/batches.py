@@ -6,7 +6,6 @@ from datetime import date
 from typing import Any
 
 from django import forms
-from django.utils.formats import date_format
 from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 
@@ -24,6 +23,7 @@ from gowngroup.batches.queries.batches import lines_of_batch
 from gowngroup.catalog.models import DesignRevision, MaterialKind, Purpose, Size
 from gowngroup.catalog.queries import revisions_in_use, sizes
 from gowngroup.records.fields import ActionForm, NumberField
+from gowngroup.records.written import written_date, written_number
 from gowngroup.stock.models import Fibre, Material
 from gowngroup.stock.queries import materials
 
@@ -36,7 +36,7 @@ class HoursField(NumberField):
     """Hours typed, cleaned to minutes."""
 
     def prepare_value(self, value: object) -> object:
-        return f"{value / 60:.10g}" if isinstance(value, int) else value
+        return written_number(f"{value / 60:.10g}") if isinstance(value, int) else value
 
     def clean(self, value: object) -> Any:
         hours = super().clean(value)
@@ -103,7 +103,7 @@ class StartBatchForm(StageHoursForm):
         ]
         field = self.fields["month"]
         assert isinstance(field, forms.ChoiceField)  # noqa: S101 - declared above
-        field.choices = [(month.isoformat(), date_format(month, "F Y")) for month in months]
+        field.choices = [(month.isoformat(), written_date(month, "F Y")) for month in months]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

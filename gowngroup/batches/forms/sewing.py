@@ -11,6 +11,7 @@ from gowngroup.batches.queries import helpers, lines_of, volunteers
 from gowngroup.people.models import Person
 from gowngroup.records.codes import clean_code
 from gowngroup.records.fields import ActionForm, LengthField, NumberField
+from gowngroup.records.written import written_number
 from gowngroup.stock.models import Lot
 
 NO_NAMES = _("Never write anything about a baby or a family.")
@@ -22,7 +23,7 @@ class HoursField(NumberField):
     unit = _("hours")
 
     def prepare_value(self, value: object) -> object:
-        return f"{value / 60:.4g}" if isinstance(value, int) else value
+        return written_number(f"{value / 60:.4g}") if isinstance(value, int) else value
 
     def clean(self, value: object) -> Any:
         hours = super().clean(value)

@@ -2,11 +2,11 @@
 
 from datetime import date
 
-from django.utils import formats
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from gowngroup.batches.models import Call, Kit, Stage
+from gowngroup.records.written import written_date
 
 HANDED_ON = {
     Stage.PLEAT.value: gettext_lazy("Pleat it, then say here that it is pleated, and hand it on."),
@@ -42,5 +42,5 @@ def _still_to_sew(kit: Kit, today: date) -> str:
         ) % {"count": kit.open_count}
     if kit.stage in HANDED_ON:
         return str(HANDED_ON[kit.stage])
-    day = formats.date_format(kit.due_on, "j F") if kit.due_on else ""
+    day = written_date(kit.due_on, "j F") if kit.due_on else ""
     return _("Open the kit sheet and sew; it is due on %(day)s.") % {"day": day}

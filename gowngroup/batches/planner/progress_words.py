@@ -13,6 +13,7 @@ from gowngroup.batches.planner.words import exact_mm_words
 from gowngroup.planning.batch_plan.improve import PlanFigures
 from gowngroup.planning.plain_data import value_of
 from gowngroup.records.codes import spaced
+from gowngroup.records.written import written_number
 
 LEAST_SHARE = 0.0005
 
@@ -99,7 +100,7 @@ def _gains(before: PlanFigures, after: PlanFigures, lots: Iterable[LotStep]) -> 
 def _proof(gap_share: float) -> str:
     if gap_share < LEAST_SHARE:
         return _("proven that no other way needs less cloth")
-    percent = f"{gap_share * 100:.1f} %"
+    percent = written_number(f"{gap_share * 100:.1f} %")
     return _("proven that no other way saves more than %(percent)s of the cloth") % {"percent": percent}
 
 

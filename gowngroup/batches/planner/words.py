@@ -12,6 +12,7 @@ from gowngroup.planning.reason import Reason
 from gowngroup.records.codes import spaced
 from gowngroup.records.reader import current_reader
 from gowngroup.records.units import UM_PER_UNIT, in_unit, long_unit
+from gowngroup.records.written import written_number
 
 Values = Mapping[str, Any]
 
@@ -46,7 +47,7 @@ def wash_first_sentence(lot: Values) -> str:
     if not share:
         return ""
     return _("Wash and measure it first: it is planned %(share)s %% shorter than it lies there.") % {
-        "share": f"{100 * share:g}"
+        "share": written_number(f"{100 * share:g}")
     }
 
 
@@ -57,7 +58,7 @@ def _value(name: str, value: str | float, stored: StoredPlan) -> str:
         return spaced(stored.lot(str(value))["code"])
     if name in ("wanted", "found") and str(value).isdigit():
         return stored.material_name(str(value)) or _("other cloth")
-    return f"{value:g}" if isinstance(value, int | float) else str(value)
+    return written_number(f"{value:g}") if isinstance(value, int | float) else str(value)
 
 
 UNMADE: dict[str, Callable[[], str]] = {

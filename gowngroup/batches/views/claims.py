@@ -8,7 +8,7 @@ from django.db.models import Model, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.utils import formats, timezone
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from gowngroup.batches import actions, queries
@@ -22,6 +22,7 @@ from gowngroup.people.models import Group, Person
 from gowngroup.people.queries import has_role, the_group
 from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import attempt, form_page, posted_key, refused
+from gowngroup.records.written import written_date
 
 PER_PAGE = 25
 CARDS_PER_PAGE = 12
@@ -90,7 +91,7 @@ def _taken(request: HttpRequest, refusal: Refusal, kit: Kit) -> HttpResponse:
 
 def written(claim: Claim) -> str:
     """The day a claimed kit is due, written out."""
-    return formats.date_format(claim.due_on, "j F Y")
+    return written_date(claim.due_on, "j F Y")
 
 
 @page("volunteer", "packer", methods=("POST",))

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from gowngroup.records.reader import current_reader
 from gowngroup.records.units import UM_PER_UNIT, NotALength, parse_number, to_um
+from gowngroup.records.written import written_number
 
 Corner = tuple[int, int, int]
 LEAST_CORNERS, MOST_CORNERS = 3, 200
@@ -97,4 +98,4 @@ def _line(corner: Any, unit: str) -> str:
 def _plain(length_um: int, unit: str) -> str:
     number = Fraction(length_um, UM_PER_UNIT[unit])
     text = f"{Decimal(number.numerator) / Decimal(number.denominator):.{PLACES[unit]}f}"
-    return text.rstrip("0").rstrip(".")
+    return written_number(text.rstrip("0").rstrip("."))

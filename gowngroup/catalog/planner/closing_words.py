@@ -8,6 +8,7 @@ from gowngroup.catalog.planner.part_words import place_label
 from gowngroup.planning.drafting import Fault, FaultCode
 from gowngroup.records.reader import current_reader
 from gowngroup.records.templatetags.gown import mm_length
+from gowngroup.records.written import written_number
 
 
 def draft_fault_sentences(faults: Iterable[Fault]) -> tuple[str, ...]:
@@ -33,7 +34,11 @@ def difference_words(length_mm: float) -> str:
     text = mm_length(length_mm)
     if not text.startswith("0 "):
         return text
-    return _("less than 1/16 in") if current_reader().length_unit == "in" else f"{length_mm:.1f} mm"
+    return (
+        _("less than 1/16 in")
+        if current_reader().length_unit == "in"
+        else written_number(f"{length_mm:.1f} mm")
+    )
 
 
 def _sentences() -> dict[FaultCode, str]:

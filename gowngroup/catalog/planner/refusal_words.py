@@ -11,6 +11,7 @@ from gowngroup.catalog.planner.measure_words import draft_measure_labels
 from gowngroup.catalog.planner.part_words import piece_label
 from gowngroup.planning.drafting import CannotDraft, ClosureFaultCode, RefusalCode
 from gowngroup.records.reader import current_reader
+from gowngroup.records.written import written_number
 
 MM_PER_UNIT = {"cm": 10.0, "in": 25.4}
 
@@ -49,7 +50,7 @@ def _word(name: str, value: float | str) -> str:
         return draft_measure_labels("yoke").get(str(value), str(value))
     if isinstance(value, str):
         return value
-    return _length(value) if name.endswith("_mm") else f"{value:.4g}"
+    return _length(value) if name.endswith("_mm") else written_number(f"{value:.4g}")
 
 
 def _length(length_mm: float) -> str:
@@ -59,7 +60,7 @@ def _length(length_mm: float) -> str:
 def _pleats_side_by_side(pitch_mm: float) -> str:
     """How many pleats lie in one centimetre or inch."""
     unit = current_reader().length_unit
-    count = f"{MM_PER_UNIT[unit] / pitch_mm:.1f}"
+    count = written_number(f"{MM_PER_UNIT[unit] / pitch_mm:.1f}")
     return (
         _("%(count)s in an inch") % {"count": count}
         if unit == "in"

@@ -7,6 +7,7 @@ from gowngroup.catalog.models import ChartRow
 from gowngroup.catalog.planner import GownNeed
 from gowngroup.catalog.planner.overrides import OwnMeasure
 from gowngroup.records.templatetags.gown import hours, long_length, mm_length
+from gowngroup.records.written import written_number
 
 register = template.Library()
 
@@ -38,7 +39,7 @@ def mm_long(length_mm: float | None) -> str:
 @register.filter
 def millimetres(length_um: int) -> str:
     """A pleater's measure, in which hundredths of a millimetre count."""
-    return f"{length_um / 1000:g} mm"
+    return written_number(f"{length_um / 1000:g} mm")
 
 
 @register.filter

@@ -13,6 +13,7 @@ from gowngroup.catalog.queries import revisions_in_use
 from gowngroup.gowns.words import purpose_words
 from gowngroup.records.codes import clean_code, is_code
 from gowngroup.records.fields import ActionForm, NumberField
+from gowngroup.records.written import written_number
 from gowngroup.stock.models import Lot
 
 YES_NO = [("yes", _("Yes")), ("no", _("No"))]
@@ -109,7 +110,7 @@ class TakeBackForm(ActionForm):
 
 
 def _as_hours(duration_min: object) -> object:
-    return f"{duration_min / 60:.4g}" if isinstance(duration_min, int) else None
+    return written_number(f"{duration_min / 60:.4g}") if isinstance(duration_min, int) else None
 
 
 def _is_smocked(kit: Kit) -> bool:

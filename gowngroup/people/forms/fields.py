@@ -8,6 +8,7 @@ from django.core.validators import RegexValidator
 from django.utils.translation import gettext_lazy as _
 
 from gowngroup.records.fields import NumberField
+from gowngroup.records.written import written_number
 
 MOST_HOURS_A_MONTH = 300
 YES, NO = "yes", "no"
@@ -23,7 +24,7 @@ class HoursField(NumberField):
 
     def prepare_value(self, value: object) -> object:
         if isinstance(value, int):
-            return f"{value / 60:.4g}" if value else ""
+            return written_number(f"{value / 60:.4g}") if value else ""
         return value
 
     def clean(self, value: object) -> Any:

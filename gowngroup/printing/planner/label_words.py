@@ -4,7 +4,6 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from gowngroup.batches.models import Kit
@@ -17,9 +16,11 @@ from gowngroup.printing.label_queries import Box
 from gowngroup.printing.planner.label_fit import BOLD, CODE, LabelText
 from gowngroup.records.codes import spaced
 from gowngroup.records.templatetags.gown import short_length
+from gowngroup.records.written import written_date
 from gowngroup.stock.models import Lot, Material
 
 BLANK = "____"
+HARD_SPACE = "\u00a0"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,7 +62,9 @@ def kit_words(kit: Kit) -> LabelWords:
     return LabelWords(
         name=spaced(kit.code),
         texts=(
-            LabelText(text=_("Kit\u00a0%(code)s") % {"code": spaced(kit.code)}, look=CODE),
+            LabelText(
+                text=_("Kit %(code)s").replace(" ", HARD_SPACE) % {"code": spaced(kit.code)}, look=CODE
+            ),
             LabelText(text=_size(kit.size), look=BOLD),
             LabelText(text=f"{words.gowns_in_words(kit.gown_count)}, {kit.get_stage_display()}"),
             LabelText(text=str(kit.design_revision.design), is_needed=False),
@@ -99,7 +102,7 @@ def box_words(box: Box) -> LabelWords:
         texts=(
             LabelText(text=number, look=CODE),
             LabelText(text=str(drop_off.ward), look=BOLD),
-            LabelText(text=date_format(drop_off.planned_on, "j F Y")),
+            LabelText(text=written_date(drop_off.planned_on, "j F Y")),
             *(LabelText(text=line) for line in _box_contents(box)),
             LabelText(text=drop_off.receipt_number or "", is_needed=False),
         ),
@@ -155,12 +158,14 @@ def _box_contents(box: Box) -> list[str]:
 def _size(size: Size) -> str:
     """A size as a length whose number and unit stay on one line."""
     *rest, number, unit = words.size_as_length(size.body_length_um).split(" ")
-    return " ".join([*rest, f"{number}\u00a0{unit}"])
+    return " ".join([*rest, f"{number}{HARD_SPACE}{unit}"])
 
 
 def _wash(material: Material | None) -> str:
     """The wash, with room to write it in where the cloth is not known."""
-    return _("wash at %(degrees)s\u00a0°C") % {"degrees": material.wash_max_c if material else BLANK}
+    return _("wash at %(degrees)s °C").replace(" °C", f"{HARD_SPACE}°C") % {
+        "degrees": material.wash_max_c if material else BLANK
+    }
 
 
 def _fibre(material: Material | None) -> str:

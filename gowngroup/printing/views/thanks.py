@@ -7,7 +7,6 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from gowngroup.people.guards import EVERYONE, page, person_of
@@ -20,6 +19,7 @@ from gowngroup.printing.year_forms import PeriodForm
 from gowngroup.printing.year_queries import Span, days_given
 from gowngroup.records.pages import form_page
 from gowngroup.records.reader import current_reader
+from gowngroup.records.written import written_date
 from gowngroup.stock.models import Donor
 from gowngroup.stock.queries import donor_by_id
 
@@ -122,7 +122,7 @@ def _acknowledgment_context(donor: Donor, form: PeriodForm) -> dict[str, object]
             _(
                 "Nothing is in the books that %(donor)s gave from %(first)s to %(last)s. Please choose other days."
             )
-            % {"donor": donor, "first": date_format(first, "j F Y"), "last": date_format(last, "j F Y")},
+            % {"donor": donor, "first": written_date(first, "j F Y"), "last": written_date(last, "j F Y")},
         )
         return None
     context = {"donor": donor, "acknowledgments": found, "sentence": form.cleaned_data["sentence"]}

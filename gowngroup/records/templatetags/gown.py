@@ -8,6 +8,7 @@ from django.utils.safestring import SafeString
 
 from gowngroup.records import codes, units
 from gowngroup.records.reader import current_reader
+from gowngroup.records.written import written_number
 
 register = template.Library()
 
@@ -57,7 +58,7 @@ def hours(duration_min: int | None) -> str:
 @register.filter
 def plain_number(value: float) -> str:
     """A planner's figure without needless zeros."""
-    return f"{value:.10g}"
+    return written_number(f"{value:.10g}")
 
 
 @register.simple_tag

@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from datetime import date, datetime
 
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from gowngroup.catalog.models import Size
 from gowngroup.people.models import Person
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Refusal, Taken
+from gowngroup.records.written import written_date
 from gowngroup.wards.actions.lines import LineEntry, change_lines, put_lines, refuse_bad_lines
 from gowngroup.wards.models import Ward, WardRequest
 from gowngroup.wards.queries import is_paused, pause_sentence, size_blocks
@@ -60,7 +60,7 @@ def enter_request(
     if not is_urgent and same.exists():
         raise AskedTwice(
             _("%(ward)s has an open request for %(month)s already; change that one instead.")
-            % {"ward": ward, "month": date_format(first, "F Y")},
+            % {"ward": ward, "month": written_date(first, "F Y")},
             field="month",
         )
     request = WardRequest.objects.create(
@@ -173,7 +173,7 @@ def _refuse_bad_month(first: date, at: datetime) -> None:
     if months_ahead > MONTHS_AHEAD:
         raise ImpossibleMonth(
             _("%(month)s is more than a year ahead; is the year right?")
-            % {"month": date_format(first, "F Y")},
+            % {"month": written_date(first, "F Y")},
             field="month",
         )
 

@@ -18,6 +18,7 @@ from gowngroup.planning.plain_data import value_of
 from gowngroup.planning.smocking import PleaterProfile
 from gowngroup.planning.thread import SeamThread, StitchClass
 from gowngroup.records.codes import spaced
+from gowngroup.records.written import written_number
 
 Values = tuple[tuple[str, str], ...]
 DesignKey = tuple[int, int, str]
@@ -121,8 +122,8 @@ def _step_words(step: Step) -> str:
 
 def _step_value(step: Step) -> str:
     if step.unit == "mm":
-        return f"{step.value:.1f} mm"
-    return f"{step.value:.4g}"
+        return written_number(f"{step.value:.1f} mm")
+    return written_number(f"{step.value:.4g}")
 
 
 def thread_whys(stored: StoredPlan) -> Iterator[Why]:
@@ -191,7 +192,7 @@ def _seam_value(each: SeamThread) -> tuple[str, str]:
     """`seams, 301`: `3.2 m × 2.80 → 10.3 m`."""
     sewn = {
         "length": mm_words(each.seam.length_mm),
-        "ratio": f"{each.ratio:.2f}",
+        "ratio": written_number(f"{each.ratio:.2f}"),
         "thread": mm_words(each.length_mm),
     }
     label = f"{SEAM_NAMES[each.seam.name]()}, {each.seam.stitch_class}"

@@ -10,6 +10,7 @@ from gowngroup.batches.planner.document import StoredPlan
 from gowngroup.batches.planner.words import exact_mm_words
 from gowngroup.planning.figures.uses import USES, Use
 from gowngroup.records.reader import current_reader
+from gowngroup.records.written import written_number
 
 Facts = Mapping[str, Any]
 MM2_PER_M2, MM2_PER_SQ_YARD = 1e6, 914.4**2
@@ -43,13 +44,13 @@ def figure_values(stored: StoredPlan) -> dict[str, float]:
 def area_words(area_mm2: float) -> str:
     """An area of cloth in square metres or square yards."""
     if current_reader().length_unit == "cm":
-        return f"{area_mm2 / MM2_PER_M2:.2f} m²"
-    return f"{area_mm2 / MM2_PER_SQ_YARD:.2f} sq yd"
+        return written_number(f"{area_mm2 / MM2_PER_M2:.2f} m²")
+    return written_number(f"{area_mm2 / MM2_PER_SQ_YARD:.2f} sq yd")
 
 
 def percent_words(share: float) -> str:
     """A share as a percentage with one decimal."""
-    return f"{share * 100:.1f} %"
+    return written_number(f"{share * 100:.1f} %")
 
 
 def minutes_words(minutes: float) -> str:

@@ -16,6 +16,7 @@ from gowngroup.printing.planner.cutting.labels import Note, Text, beside, inside
 from gowngroup.printing.planner.cutting.pieces import CutPiece
 from gowngroup.printing.planner.cutting.scale import Scale
 from gowngroup.printing.planner.pattern.drawing import path_data
+from gowngroup.records.written import written_number
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +66,7 @@ class Drawing:
         """The drawing in words, for who cannot see it."""
         return _("Drawing %(number)d, scale 1 : %(scale)s. Pieces: %(pieces)s.") % {
             "number": self.number,
-            "scale": f"{self.scale.denominator:g}",
+            "scale": written_number(f"{self.scale.denominator:g}"),
             "pieces": ", ".join(map(str, self.numbers)),
         }
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from gowngroup.printing.planner.pattern.words import LARGE_MM, USUAL_MM, text_width_mm
 from gowngroup.records.reader import current_reader
+from gowngroup.records.written import written_number
 
 WIDTH_MM = 180.0
 PLOT_HEIGHT_MM = 52.0
@@ -24,7 +25,7 @@ class Series:
     words: tuple[str, ...] = ()
 
     def said(self, place: int) -> str:
-        return self.words[place] if self.words else f"{self.values[place]:.10g}"
+        return self.words[place] if self.words else written_number(f"{self.values[place]:.10g}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +86,7 @@ def column_chart(*, title: str, description: str, labels: Sequence[str], series:
     """Columns standing side by side above each label, with a scale of round numbers at the left."""
     type_mm = type_size_mm()
     scale = ticks(max((value for each in series for value in each.values), default=0))
-    marks = [f"{tick:g}" for tick in scale]
+    marks = [written_number(f"{tick:g}") for tick in scale]
     left = max(text_width_mm(mark, type_mm) for mark in marks) + 2
     key = _key(series, type_mm)
     top = key.height + type_mm

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from gowngroup.printing.planner.year.charts import Chart, Series, column_chart, row_chart
@@ -12,6 +11,7 @@ from gowngroup.printing.planner.year.months import MOST_WEEKS, MonthLine
 from gowngroup.printing.planner.year.sizes import SizeLine
 from gowngroup.records.reader import current_reader
 from gowngroup.records.units import UM_PER_UNIT, in_unit, long_unit
+from gowngroup.records.written import written_date
 
 MOST_CLOTHS = 10
 
@@ -81,7 +81,7 @@ def _hours(lines: Sequence[MonthLine]) -> Chart:
 
 
 def _month_names(lines: Sequence[MonthLine]) -> list[str]:
-    return [date_format(line.month, "M") for line in lines]
+    return [written_date(line.month, "M") for line in lines]
 
 
 def _weeks(weeks: Sequence[int]) -> Chart:

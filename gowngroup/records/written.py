@@ -1,0 +1,25 @@
+"""Dates and numbers as the reader's language writes them."""
+
+from datetime import date
+
+from django.utils.formats import date_format, get_format
+from django.utils.translation import pgettext
+
+
+def written_date(day: date, pattern: str) -> str:
+    """A day, or a moment in the reader's time zone, by a pattern of ours such as `j F Y`: `30 de noviembre de 2026`."""
+    # Translators: how a day is written before its month; keep j and F, write other letters with \ before each
+    day_and_month = pgettext("date", "j F")
+    # Translators: how a year is written after its month; keep F and Y, write other letters with \ before each
+    month_and_year = pgettext("date", "F Y")
+    return date_format(day, pattern.replace("j F", day_and_month).replace("F Y", month_and_year))
+
+
+def decimal_mark() -> str:
+    """What parts whole numbers from tenths: a point, or a comma in Spanish."""
+    return str(get_format("DECIMAL_SEPARATOR"))
+
+
+def written_number(digits: str) -> str:
+    """Digits with a point, as they read in the reader's language."""
+    return digits.replace(".", decimal_mark())
