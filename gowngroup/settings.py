@@ -57,6 +57,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "gowngroup.records.middleware.CompressText",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -75,6 +76,7 @@ TEMPLATES = [
         "DIRS": [BASE_DIR / "templates"],
         "APP_DIRS": False,
         "OPTIONS": {
+            "builtins": ["gowngroup.records.templatetags.written"],
             "loaders": [
                 (
                     "django.template.loaders.cached.Loader",
@@ -138,6 +140,11 @@ STATICFILES_DIRS = [
     ("fonts/sans", Path(font_source_sans_pro.__file__).parent / "files"),
     ("fonts/serif", Path(font_source_serif_pro.__file__).parent / "files"),
     ("fonts/rubik", fontpkg_rubik.ROOT / "files"),
+]
+STATICFILES_FINDERS = [
+    "django.contrib.staticfiles.finders.FileSystemFinder",
+    "django.contrib.staticfiles.finders.AppDirectoriesFinder",
+    "gowngroup.home.web_fonts.WebFontFinder",
 ]
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
