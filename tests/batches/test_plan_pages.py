@@ -64,15 +64,17 @@ def drawn_outlines(html: str) -> dict[str, tuple[tuple[float, float], ...]]:
     found: dict[str, tuple[tuple[float, float], ...]] = {}
     for svg in drawings(html):
         for polygon in svg.iter("polygon"):
+            moved = re.fullmatch(r"translate\((\S+) (\S+)\)", polygon.attrib["transform"])
+            assert moved is not None
             pairs = (pair.split(",") for pair in polygon.attrib["points"].split())
-            points = tuple((float(x), float(y)) for x, y in pairs)
+            points = tuple((float(moved[1]) + float(x), float(moved[2]) + float(y)) for x, y in pairs)
             # A piece that crosses from one stretch to the next is drawn alike in both.
             assert found.setdefault(polygon.attrib["data-piece"], points) == points
     return found
 
 
 def test_the_page_draws_the_stored_placements(plan: Plan, client: Client) -> None:
-    """Every stored piece is drawn once where the document says it lies, to a hundredth of a millimetre."""
+    """Every stored piece is drawn once where the document says it lies, to a tenth of a millimetre."""
     drawn = drawn_outlines(client.get(reverse("batches:plan_page", args=[plan.pk])).content.decode())
     stored = {
         place.piece_key: placed_outline(piece, place)
@@ -84,7 +86,7 @@ def test_the_page_draws_the_stored_placements(plan: Plan, client: Client) -> Non
     assert drawn.keys() == stored.keys()
     for key, outline in stored.items():
         for drawn_point, point in zip(drawn[key], outline, strict=True):
-            assert drawn_point == pytest.approx(point, abs=0.0051)
+            assert drawn_point == pytest.approx(point, abs=0.11)
 
 
 def test_drawings_are_to_scale(plan: Plan, client: Client) -> None:

@@ -26,7 +26,8 @@ class DrawnPiece:
     kit_key: str
     name: str
     is_turned: bool
-    points: str
+    start: str
+    points: str  # counted from its start, so that pieces alike are written alike and pack small
     x: str
     y: str
     size: str
@@ -146,13 +147,14 @@ def _drawn(piece: LayPiece, outline: Outline, *, is_turned: bool) -> DrawnPiece:
     size = min(LARGEST_MM, 2 * radius * 0.8, 2 * radius / (LETTER_SHARE * len(piece.kit_key)))
     has_name = size + NAME_MM * 1.3 < 1.7 * radius and NAME_MM * LETTER_SHARE * len(piece.name) < 1.8 * radius
     shift = NAME_MM * 0.6 if has_name else 0.0
-    heights = [point[1] for point in outline]
+    heights, first = [point[1] for point in outline], outline[0]
     return DrawnPiece(
         key=piece.key,
         kit_key=piece.kit_key,
         name=piece.name,
         is_turned=is_turned,
-        points=" ".join(f"{px:.2f},{py:.2f}" for px, py in outline),
+        start=f"{_px(first[0])} {_px(first[1])}",
+        points=" ".join(f"{_px(px - first[0])},{_px(py - first[1])}" for px, py in outline),
         x=_px(x),
         y=_px(y + size * 0.35 - shift),
         size=_px(size),
