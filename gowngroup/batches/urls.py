@@ -2,7 +2,18 @@
 
 from django.urls import URLPattern, path
 
-from gowngroup.batches.views import batches, calls, claims, floss, kits, my_kits, plans, shopping, table
+from gowngroup.batches.views import (
+    batches,
+    calls,
+    chart,
+    claims,
+    floss,
+    kits,
+    my_kits,
+    plans,
+    shopping,
+    table,
+)
 
 app_name = "batches"
 waiting_urls: list[URLPattern] = [
@@ -28,6 +39,9 @@ kit_urls: list[URLPattern] = [
     path("kits/packing/put-by/", kits.kits_put_by, name="kits_put_by"),
     path("kits/packing/line/<int:pk>/", kits.kit_line_tick, name="kit_line_tick"),
     path("kits/<slug:code>/", my_kits.kit_page, name="kit_page"),
+    path("kits/<slug:code>/chart/", chart.kit_chart, name="kit_chart"),
+    path("kits/<slug:code>/chart/<int:number>/", chart.kit_chart_row, name="kit_chart_row"),
+    path("kits/<slug:code>/chart/<int:number>/done/", chart.kit_row_done, name="kit_row_done"),
     path("kits/<slug:code>/claim/", claims.kit_claim, name="kit_claim"),
     path("kits/<slug:code>/give-back/", claims.kit_give_back, name="kit_give_back"),
     path("kits/<slug:code>/finished/", my_kits.kit_finish, name="kit_finish"),

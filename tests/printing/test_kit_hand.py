@@ -24,11 +24,11 @@ SVG = "{http://www.w3.org/2000/svg}"
 PLEATS = 74
 
 
-def walked(row: ChartRow, *, is_left_handed: bool) -> Drawn:
-    """The stitches of a row as a smocker makes them who shares no code with the planner."""
+def smocker_of(row: ChartRow) -> Smocker:
+    """A smocker who has worked a row and shares no code with the planner."""
     kind = "wave" if row.stitch == "trellis" else row.stitch
     cloth = Cloth(pleats=PLEATS, pitch_mm=Decimal(2), bite_mm=Decimal(1), step_rise_mm=Decimal(3))
-    smocker = Smocker(
+    return Smocker(
         cloth=cloth,
         steps=row.steps,
         usable_mm=Decimal(400),
@@ -36,6 +36,11 @@ def walked(row: ChartRow, *, is_left_handed: bool) -> Drawn:
         start=row.start,
         is_centre_high=row.centre_at == "top" or row.first_thread == "above",
     ).work_row()
+
+
+def walked(row: ChartRow, *, is_left_handed: bool) -> Drawn:
+    """The stitches of a row as that smocker makes them."""
+    smocker = smocker_of(row)
     side = -1 if is_left_handed else 1
     rise = float(row.rise_spaces) / max(row.steps, 1)
 

@@ -106,6 +106,7 @@ from gowngroup.batches.actions.returns import (
     say_finished,
     undo_return,
 )
+from gowngroup.batches.actions.rows import NoSuchRow, finish_row, reopen_row
 from gowngroup.batches.actions.stages import (
     CannotBeKept,
     KitArrangement,
@@ -147,6 +148,7 @@ __all__ = [
     "LinesNotTicked",
     "MaterialUnsuitable",
     "MoreThanMade",
+    "NoSuchRow",
     "NotAgreedToMemorial",
     "NotHers",
     "NotInterrupted",
@@ -188,6 +190,7 @@ __all__ = [
     "drop_plan",
     "end_job",
     "extend_due",
+    "finish_row",
     "give_back",
     "hand_on",
     "improve_plan",
@@ -200,6 +203,7 @@ __all__ = [
     "propose_batch",
     "put_by_arrived",
     "remind_sewers",
+    "reopen_row",
     "report_part",
     "resume_planning",
     "return_gowns",

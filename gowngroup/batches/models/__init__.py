@@ -20,6 +20,7 @@ from gowngroup.batches.models.claims import (
     KitReturn,
     KitWish,
     Letter,
+    RowDone,
     SewingHelper,
 )
 
@@ -40,6 +41,7 @@ __all__ = [
     "MaterialChoice",
     "Plan",
     "Reservation",
+    "RowDone",
     "SewingHelper",
     "Stage",
 ]

@@ -88,6 +88,24 @@ class Finish(models.Model):
         return f"{self.claim} finished"
 
 
+class RowDone(models.Model):
+    """A row of the smocking chart is sewn on one gown of a kit that somebody has at home."""
+
+    claim = models.ForeignKey(Claim, models.CASCADE, related_name="rows_done")
+    gown_number = models.PositiveSmallIntegerField(default=1)
+    row_number = models.PositiveSmallIntegerField()
+    done_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["done_at", "pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["claim", "gown_number", "row_number"], name="row_done_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"row {self.row_number} of {self.claim}"
+
+
 class HandOver(models.Model):
     """One stage of a kit is done: who did it, and who took the kit for the next one."""
 

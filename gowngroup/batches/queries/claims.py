@@ -7,7 +7,8 @@ from datetime import date, datetime, timedelta
 from django.db.models import Count, Exists, F, OuterRef, Prefetch, Q, QuerySet
 from django.http import Http404
 
-from gowngroup.batches.models import Claim, Finish, HandOver, Kit, KitLine
+from gowngroup.batches.models import Call, Claim, Finish, HandOver, Kit, KitLine, RowDone
+from gowngroup.batches.queries.calls import is_helper
 from gowngroup.batches.queries.kits import NOT_READY
 from gowngroup.catalog.models import ChartRow, Purpose, Size
 from gowngroup.people.models import Group, Person, Role
@@ -145,6 +146,16 @@ def kit_to_see(person: Person, code: str) -> Kit:
     return _one(kits, code)
 
 
+def kit_to_follow(person: Person, code: str) -> Kit:
+    """A kit whose chart this person may follow: whose page she may open, or whose sewer asks for her help."""
+    is_asked = Call.objects.filter(kind=Call.Kind.HELP, answered_at__isnull=True)
+    if is_helper(person) and not has_role(person, *STAFF):
+        kit = Kit.objects.filter(code=clean_code(code), pk__in=is_asked.values("kit")).first()
+        if kit is not None:
+            return kit_by_code(kit.code)
+    return kit_to_see(person, code)
+
+
 def kit_to_give_back(person: Person, code: str) -> Kit:
     """A kit this person has or had at home; any that was ever claimed for those who run the cupboard."""
     claims = Claim.objects.all() if has_role(person, Role.PACKER) else person.claims.all()
@@ -191,6 +202,12 @@ def finish_values(kit: Kit) -> dict[str, object]:
     finish = finishes_of([kit]).get(kit.pk)
     names = ("gown_count", "are_needles_counted", "duration_min", "remarks")
     return {name: getattr(finish, name) for name in names} if finish else {}
+
+
+def rows_done(kit: Kit, *, gown_number: int) -> list[int]:
+    """The rows of the chart its holder has sewn on one of its gowns, the last one sewn at the end."""
+    rows = RowDone.objects.filter(claim__kit=kit, claim__ended_at__isnull=True, gown_number=gown_number)
+    return list(rows.order_by("done_at", "pk").values_list("row_number", flat=True))
 
 
 def hand_overs_of(kit: Kit) -> QuerySet[HandOver]:

@@ -24,6 +24,12 @@ def stitches(kit: Kit) -> str:
 
 
 @register.filter
+def has_chart(kit: Kit) -> bool:
+    """Is there something to smock in a kit, at its stage?"""
+    return kit.design_revision.chart_id is not None and kit.stage in (Stage.WHOLE, Stage.SMOCK)
+
+
+@register.filter
 def usual_hours(kit: Kit) -> str:
     """How long such a kit usually takes, as a range in quarter hours: `4 h to 6 h 30 min`."""
     low, high = (15 * max(1, round(minutes / 15)) for minutes in (kit.minutes_low, kit.minutes_high))
@@ -38,7 +44,7 @@ def usual_hours(kit: Kit) -> str:
 def included(kit: Kit) -> str:
     """What a kit brings along, each kind once: `cloth cut out, not yet pleated, floss, lace`."""
     words = [_("cloth cut out")]
-    if kit.design_revision.chart_id is not None and kit.stage in (Stage.WHOLE, Stage.SMOCK):
+    if has_chart(kit):
         words.append(_("pleated already") if kit.is_pleated else _("not yet pleated"))
     kinds = [str(line.get_kind_display()) for line in kit.lines.all() if line.kind not in NOT_NAMED]
     return ", ".join(dict.fromkeys([*words, *kinds]))

@@ -15,6 +15,7 @@ from gowngroup.catalog.drawing.charts import (
 from gowngroup.catalog.drawing.front import GownDrawing
 from gowngroup.catalog.drawing.gowns import gown_drawing
 from gowngroup.catalog.drawing.pieces import PieceDrawing, PiecesDrawing, pieces_drawing
+from gowngroup.catalog.drawing.row_chart import RowChart, row_chart
 from gowngroup.catalog.drawing.svg import closed_path, open_path, view_box
 
 __all__ = [
@@ -23,6 +24,7 @@ __all__ = [
     "GownDrawing",
     "PieceDrawing",
     "PiecesDrawing",
+    "RowChart",
     "RowLabels",
     "band_count",
     "chart_detail",
@@ -32,6 +34,7 @@ __all__ = [
     "gown_drawing",
     "open_path",
     "pieces_drawing",
+    "row_chart",
     "sample_chart",
     "screen_chart",
     "view_box",
