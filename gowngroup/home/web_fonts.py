@@ -13,6 +13,7 @@ import font_source_serif_pro
 from django.conf import settings
 from django.contrib.staticfiles.finders import BaseFinder
 from django.contrib.staticfiles.utils import matches_patterns
+from django.core.checks import CheckMessage
 from django.core.files.storage import FileSystemStorage
 from fontTools.subset import Options, Subsetter, parse_unicodes
 from fontTools.ttLib import TTFont
@@ -34,10 +35,16 @@ PREFIX = "fonts/web/"
 FAMILY, NAMES_OF_FAMILY = "Gowngroup Text", (1, 3, 4, 6, 16)  # the licence keeps the name for whole faces
 
 
+class FacesStorage(FileSystemStorage):
+    """The folder of cut-down faces."""
+
+    prefix = PREFIX.rstrip("/")  # where collectstatic puts them
+
+
 class WebFontFinder(BaseFinder):
     """Finds the cut-down faces among the static files, and makes those that are not there yet."""
 
-    def check(self, **_kwargs: object) -> list[object]:
+    def check(self, **_kwargs: object) -> list[CheckMessage]:
         return []
 
     def find(self, path: str, find_all: bool = False, **_kwargs: object) -> str | list[str] | None:  # type: ignore[override]
@@ -48,8 +55,7 @@ class WebFontFinder(BaseFinder):
         return [found] if find_all else found
 
     def list(self, ignore_patterns: Iterable[str] | None) -> Iterator[tuple[str, FileSystemStorage]]:
-        storage = FileSystemStorage(location=_folder())
-        storage.prefix = PREFIX.rstrip("/")  # type: ignore[attr-defined] - what collectstatic puts before names
+        storage = FacesStorage(location=_folder())
         for name in FACES:
             if not matches_patterns(name, list(ignore_patterns or ())):
                 yield _made(name).name, storage

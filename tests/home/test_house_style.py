@@ -76,3 +76,14 @@ def test_inline_handlers_would_be_found() -> None:
     )
     assert all(any(pattern.search(sample) for pattern in INLINE) for sample in samples)
     assert COLOUR.search("a { color: #a1b2c3; }")
+
+
+def test_pages_that_swap_parts_bring_the_script_for_it() -> None:
+    """htmx weighs as much as all styles, so a page asks for it by itself; whoever uses it must not forget."""
+    texts = {named(path): path.read_text(encoding="utf-8") for path in TEMPLATES}
+    uses = {name for name, text in texts.items() if re.search(r"\shx-(get|post|boost)=", text)}
+    pages = {name for name in uses if not Path(name).name.startswith("_")}
+    parts = {name.removeprefix("templates/") for name in uses - pages}
+    pages |= {name for name, text in texts.items() if any(f'include "{part}"' in text for part in parts)}
+    assert len(pages) >= 6
+    assert [name for name in sorted(pages) if '{% include "_htmx.html" %}' not in texts[name]] == []
