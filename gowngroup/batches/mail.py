@@ -1,7 +1,7 @@
 """Letters about kits, in plain text and as a page, sent once the change they speak of is safe."""
 
 import logging
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from smtplib import SMTPException
 
@@ -24,13 +24,18 @@ def page_address(name: str, *values: object) -> str:
 
 
 def send_later(
-    person: Person, *, subject: str, template: str, context: Mapping[str, object], stop_url: str = ""
+    person: Person,
+    *,
+    subject: Callable[[], str],
+    template: str,
+    context: Mapping[str, object],
+    stop_url: str = "",
 ) -> None:
-    """Send a person a letter, written as she reads, once the transaction has ended well."""
+    """Send a person a letter, subject and all written as she reads, once the transaction has ended well."""
     with reading_as(reader_for(person)):
         values = {**context, "person": person, "group": the_group(), "stop_url": stop_url}
         letter = EmailMultiAlternatives(
-            subject=f"{subject} – {the_group().name}",
+            subject=f"{subject()} – {the_group().name}",
             body=render_to_string(f"batches/mail/{template}.txt", values),
             to=[person.email],
             headers={"List-Unsubscribe": f"<{stop_url}>"} if stop_url else None,
@@ -40,7 +45,7 @@ def send_later(
 
 
 def send_to_all(
-    people: Iterable[Person], *, subject: str, template: str, context: Mapping[str, object]
+    people: Iterable[Person], *, subject: Callable[[], str], template: str, context: Mapping[str, object]
 ) -> None:
     """Send the same letter to several people, each written as she reads."""
     for person in people:

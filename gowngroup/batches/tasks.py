@@ -31,12 +31,16 @@ logger = logging.getLogger(__name__)
 
 @task()
 def plan_batch(job_id: int) -> None:
-    """Work better and better plans of a batch out, and note on its job how that ended."""
+    """Work better and better plans of a batch out, and note on its job how that ended, as its starter reads."""
     job = Job.objects.select_related("started_by").get(pk=job_id)
-    if not begin_job(job=job, at=timezone.now()):
-        return
+    if begin_job(job=job, at=timezone.now()):
+        with reading_as(reader_for(job.started_by)):
+            _plan(job)
+
+
+def _plan(job: Job) -> None:
     try:
-        with reading_as(reader_for(job.started_by)), _beating(job):
+        with _beating(job):
             batch = Batch.objects.get(pk=job.subject_id)
             plan = improve_plan(
                 batch=batch, job=job, by=job.started_by, now=timezone.now, nest=_nesting_engine()

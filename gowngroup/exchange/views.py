@@ -11,8 +11,9 @@ from django.views.decorators.cache import never_cache
 from gowngroup.exchange import actions, queries
 from gowngroup.exchange.feed import calendar_of
 from gowngroup.people.guards import VISITOR, page, person_of
-from gowngroup.people.queries import the_group
+from gowngroup.people.queries import reader_for, the_group
 from gowngroup.records.pages import posted_key
+from gowngroup.records.reader import reading_as
 
 
 @page("volunteer")
@@ -37,5 +38,6 @@ def my_calendar_end(request: HttpRequest) -> HttpResponse:
 @never_cache
 def calendar_feed(request: HttpRequest, secret: str) -> HttpResponse:
     person = queries.person_of_link(secret)
-    feed = calendar_of(queries.claims_at_home(person), name=the_group().name)
+    with reading_as(reader_for(person)):
+        feed = calendar_of(queries.claims_at_home(person), name=the_group().name)
     return HttpResponse(feed, content_type="text/calendar; charset=utf-8")

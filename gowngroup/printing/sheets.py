@@ -9,9 +9,9 @@ import pikepdf
 
 from gowngroup.batches.models import Kit
 from gowngroup.people.queries import the_group
-from gowngroup.printing.kit_reader import kit_reader
 from gowngroup.printing.pdf import html_of
 from gowngroup.printing.planner import kit_sheet
+from gowngroup.printing.sheet_reader import kit_reader
 from gowngroup.records.reader import Reader, current_reader, reading_as
 
 TEMPLATE = "printing/kit_sheet.html"

@@ -23,14 +23,17 @@ logger = logging.getLogger(__name__)
 def print_sheets(job_id: int) -> None:
     """Make the kit sheets of a print as its starter reads them, and note on its job how that ended."""
     job = Job.objects.select_related("started_by").get(pk=job_id)
-    if not begin_job(job=job, at=timezone.now()):
-        return
+    if begin_job(job=job, at=timezone.now()):
+        with reading_as(reader_for(job.started_by)):
+            _print(job)
+
+
+def _print(job: Job) -> None:
     message = ""
     try:
-        with reading_as(reader_for(job.started_by)):
-            batch = Batch.objects.get(pk=job.subject_id)
-            kits = list(kits_to_print(batch).filter(pk__in=job.progress["kits"]))
-            PrintRun(job=job, kits=kits, by=job.started_by, now=timezone.now).make()
+        batch = Batch.objects.get(pk=job.subject_id)
+        kits = list(kits_to_print(batch).filter(pk__in=job.progress["kits"]))
+        PrintRun(job=job, kits=kits, by=job.started_by, now=timezone.now).make()
     except PrintStopped:
         return
     except Refusal as refusal:

@@ -3,7 +3,7 @@
 from datetime import date
 
 from django.utils.formats import date_format, get_format
-from django.utils.translation import pgettext
+from django.utils.translation import gettext, pgettext
 
 
 def written_date(day: date, pattern: str) -> str:
@@ -13,6 +13,11 @@ def written_date(day: date, pattern: str) -> str:
     # Translators: how a year is written after its month; keep F and Y, write other letters with \ before each
     month_and_year = pgettext("date", "F Y")
     return date_format(day, pattern.replace("j F", day_and_month).replace("F Y", month_and_year))
+
+
+def known(words: str) -> str:
+    """Words of our own that stand in data, such as a figure's name, in the reader's language; others as they are."""
+    return gettext(words) if words else ""
 
 
 def decimal_mark() -> str:

@@ -70,7 +70,7 @@ def _call(kit: Kit, call: Call, *, by: Person, at: datetime) -> Call:
     record(by=by, at=at, did="call", subject=call, changes={"kind": call.kind, "kit_id": kit.pk})
     send_to_all(
         _called(call).exclude(pk=by.pk),
-        subject=_("%(what)s: kit %(kit)s") % {"what": _subject(call), "kit": spaced(kit.code)},
+        subject=lambda: _("%(what)s: kit %(kit)s") % {"what": _subject(call), "kit": spaced(kit.code)},
         template="call",
         context={"call": call, "url": page_address("batches:call_page", call.pk)},
     )
@@ -124,7 +124,7 @@ def answer_call(
     if call.person.email and call.person_id != by.pk:
         send_later(
             call.person,
-            subject=_("About your kit %(kit)s") % {"kit": spaced(call.kit.code)},
+            subject=lambda: _("About your kit %(kit)s") % {"kit": spaced(call.kit.code)},
             template="call_answered",
             context={"call": call, "url": page_address("batches:kit_page", call.kit.code)},
         )

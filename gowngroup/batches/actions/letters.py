@@ -4,12 +4,12 @@ Each is noted in the same transaction, once for each kit, person, kind and day, 
 """
 
 import secrets
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
+from django.utils.translation import ngettext, ngettext_lazy
 
 from gowngroup.batches.mail import page_address, send_later
 from gowngroup.batches.models import Kit, KitWish, Letter
@@ -93,7 +93,9 @@ def _may_be_told(person: Person, group: Group, at: datetime) -> bool:
 
 
 def _tell(person: Person, kits: list[tuple[Kit, date]], at: datetime) -> None:
-    subject = ngettext("A kit that may suit you is waiting", "Kits that may suit you are waiting", len(kits))
+    def subject() -> str:
+        return ngettext("A kit that may suit you is waiting", "Kits that may suit you are waiting", len(kits))
+
     _post(_Post(person=person, kind=Kind.SUITS, subject=subject), kits, at)
 
 
@@ -117,15 +119,17 @@ def remind_sewers(*, at: datetime) -> int:
 def _remind(person: Person, kind: Kind, kits: list[Kit], at: datetime) -> None:
     codes = ", ".join(spaced(kit.code) for kit in kits)
     subjects = {
-        Kind.BEFORE: ngettext("Your kit %(kits)s is due soon", "Your kits %(kits)s are due soon", len(kits)),
-        Kind.ON_THE_DAY: ngettext(
+        Kind.BEFORE: ngettext_lazy(
+            "Your kit %(kits)s is due soon", "Your kits %(kits)s are due soon", len(kits)
+        ),
+        Kind.ON_THE_DAY: ngettext_lazy(
             "Your kit %(kits)s is due today", "Your kits %(kits)s are due today", len(kits)
         ),
-        Kind.AFTER: ngettext(
+        Kind.AFTER: ngettext_lazy(
             "How is your kit %(kits)s coming along?", "How are your kits %(kits)s coming along?", len(kits)
         ),
     }
-    post = _Post(person=person, kind=kind, subject=subjects[kind] % {"kits": codes})
+    post = _Post(person=person, kind=kind, subject=lambda: subjects[kind] % {"kits": codes})
     _post(post, [(kit, kit.due_on) for kit in kits if kit.due_on], at)
 
 
@@ -137,7 +141,7 @@ def tell_kept(*, kit: Kit, at: datetime) -> None:
         about_on = day_of(at, the_group())
         if not Letter.objects.filter(kit=kit, person=person, kind=Kind.KEPT, about_on=about_on).exists():
             _post(
-                _Post(person=person, kind=Kind.KEPT, subject=_("A kit is kept for you")),
+                _Post(person=person, kind=Kind.KEPT, subject=lambda: _("A kit is kept for you")),
                 [(kit, about_on)],
                 at,
             )
@@ -149,7 +153,7 @@ class _Post:
 
     person: Person
     kind: Kind
-    subject: str
+    subject: Callable[[], str]
 
 
 def _post(post: _Post, kits: Iterable[tuple[Kit, date]], at: datetime) -> None:

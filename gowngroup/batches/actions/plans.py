@@ -25,12 +25,12 @@ from gowngroup.batches.planner.words import cloth_text, item_text
 from gowngroup.catalog.actions import mark_revision_used
 from gowngroup.catalog.models import DesignRevision, MaterialKind
 from gowngroup.people.models import Person
-from gowngroup.people.queries import the_group, zone_of
+from gowngroup.people.queries import group_reader
 from gowngroup.planning.allocation import LotCut
 from gowngroup.records.actions import action, new_code, record
 from gowngroup.records.errors import Refusal, Taken
 from gowngroup.records.models import Job
-from gowngroup.records.reader import Reader, reading_as
+from gowngroup.records.reader import reading_as
 from gowngroup.stock.actions import open_package, reserve_amount
 from gowngroup.stock.models import Lot
 
@@ -85,8 +85,7 @@ def commit_plan(*, plan: Plan, by: Person, at: datetime, request_key: str = "") 
     lays = _lays(plan, stored)
     _hold_cloth(plan, stored, lays, by=by, at=at)
     _freeze(stored, by=by, at=at)
-    group = the_group()
-    with reading_as(Reader(length_unit=group.length_unit, paper_size=group.paper_size, zone=zone_of(group))):
+    with reading_as(group_reader()):
         kit_count = _make_kits(plan, stored, lays=lays, lots=lots, kept=kits, by=by, at=at)
         give_up_homeless(kits, plan, by=by, at=at)
     record(by=by, at=at, did="commit_plan", subject=plan, changes={"kit_count": kit_count})

@@ -10,10 +10,10 @@ from gowngroup.batches.models import Kit, KitLine, Plan, Reservation
 from gowngroup.batches.planner.missing import BEING_PACKED, Arrived, arrived
 from gowngroup.batches.planner.shelf import is_package, lot_id_of
 from gowngroup.people.models import Person
-from gowngroup.people.queries import the_group, zone_of
+from gowngroup.people.queries import group_reader
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Taken
-from gowngroup.records.reader import Reader, reading_as
+from gowngroup.records.reader import reading_as
 from gowngroup.stock.actions import open_package, reserve_amount
 from gowngroup.stock.models import Lot
 
@@ -30,8 +30,7 @@ def put_by_arrived(*, by: Person, at: datetime, request_key: str = "") -> tuple[
     """
     # Nobody packs, plans anew or gives up these kits until this is done.
     list(Kit.objects.select_for_update().filter(state__in=BEING_PACKED).order_by("pk"))
-    group = the_group()
-    with reading_as(Reader(length_unit=group.length_unit, paper_size=group.paper_size, zone=zone_of(group))):
+    with reading_as(group_reader()):
         found = arrived()
     if not found:
         raise NothingArrived(_("Nothing that kits wait for lies free on the shelf now."))

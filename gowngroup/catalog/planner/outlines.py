@@ -47,8 +47,12 @@ def _words(refusal: BadOutline) -> str:
         "fold": _("“%(name)s”: a piece on the fold needs one straight edge down its left side, which is the fold."),
         "wider_than_cloth": _("“%(name)s” is wider than any usual cloth once it is unfolded."),
         "count": _("“%(name)s” is cut in pairs, so an even number of times."),
+        "name": _("A piece needs a name."),
+        "allowance": _("“%(name)s”: the seam allowance is too wide, or the outline has a hollow too narrow for it."),
+        "grain": _("“%(name)s”: type the degrees of the grain as a number."),
+        "too_few_points": _("“%(name)s”: an outline needs at least three corners."),
+        "too_many_points": _("“%(name)s”: the outline has too many corners."),
+        "not_a_number": _("“%(name)s”, line %(line)s: type numbers."),
+        "too_far": _("“%(name)s”, line %(line)s: this corner lies too far away, or the bow after it stands out too far."),
     }  # fmt: skip
-    sentence = sentences.get(refusal.code)
-    if sentence is None:
-        return f"“{refusal.piece}”: {refusal.sentence}"
-    return sentence % {"name": refusal.piece, "line": refusal.point}
+    return sentences[refusal.code] % {"name": refusal.piece, "line": refusal.point}

@@ -19,9 +19,10 @@ from gowngroup.people.actions.members import PersonDetails, add_person
 from gowngroup.people.actions.post import post_quietly
 from gowngroup.people.addresses import address_hash, tidy_address
 from gowngroup.people.models import Group, JoinRequest, Person
-from gowngroup.people.queries import the_group
+from gowngroup.people.queries import reader_for, the_group
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import NotNow, Refusal, Taken
+from gowngroup.records.reader import reading_as
 
 WINDOW = timedelta(hours=1)
 MOST_IN_A_WINDOW = 10
@@ -117,10 +118,11 @@ def _contact_hash(details: JoinDetails) -> str:
 def _letter(person: Person) -> EmailMultiAlternatives:
     address = f"{settings.SITE_ADDRESS.rstrip('/')}{reverse('people:sign_in')}"
     context = {"group": the_group(), "person": person, "address": address}
-    letter = EmailMultiAlternatives(
-        subject=_("You are welcome – %(group)s") % {"group": the_group().name},
-        body=render_to_string("people/mail/welcome.txt", context),
-        to=[person.email],
-    )
-    letter.attach_alternative(render_to_string("people/mail/welcome.html", context), "text/html")
+    with reading_as(reader_for(person)):
+        letter = EmailMultiAlternatives(
+            subject=_("You are welcome – %(group)s") % {"group": the_group().name},
+            body=render_to_string("people/mail/welcome.txt", context),
+            to=[person.email],
+        )
+        letter.attach_alternative(render_to_string("people/mail/welcome.html", context), "text/html")
     return letter

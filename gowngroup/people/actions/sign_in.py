@@ -15,6 +15,7 @@ from django.core.mail import EmailMultiAlternatives, get_connection
 from django.db import transaction
 from django.db.models import F
 from django.template.loader import render_to_string
+from django.utils import translation
 from django.utils.crypto import constant_time_compare, salted_hmac
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -78,7 +79,7 @@ def send_sign_in_code(*, email: str, browser: str, at: datetime) -> SignInCode:
     SignInCode.objects.filter(sent_at__lt=at - FORGET_AFTER).delete()
     if people:
         record(by=None, at=at, did="send_sign_in_code", subject=row)
-    transaction.on_commit(partial(_post, _letter(people[0].email, code) if people else None))
+    transaction.on_commit(partial(_post, _letter(people[0], code) if people else None))
     return row
 
 
@@ -103,7 +104,13 @@ def _fill_slot(address: str, at: datetime, values: dict[str, str]) -> SignInCode
     )
 
 
-def _letter(address: str, code: str) -> EmailMultiAlternatives:
+def _letter(person: Person, code: str) -> EmailMultiAlternatives:
+    """Written as whoever reads mail at the address chose, or else as the page was on which the code was asked for."""
+    with translation.override(person.language or translation.get_language()):
+        return _written_letter(person.email, code)
+
+
+def _written_letter(address: str, code: str) -> EmailMultiAlternatives:
     context = {"group": the_group(), "code": in_groups(code), "minutes": int(VALID_FOR.total_seconds() // 60)}
     letter = EmailMultiAlternatives(
         subject=_("Your code to sign in – %(group)s") % {"group": the_group().name},

@@ -24,6 +24,6 @@ def language(request: HttpRequest) -> HttpResponse:
         max_age=settings.LANGUAGE_COOKIE_AGE,
         secure=settings.LANGUAGE_COOKIE_SECURE,
         httponly=settings.LANGUAGE_COOKIE_HTTPONLY,
-        samesite=settings.LANGUAGE_COOKIE_SAMESITE,
+        samesite="Lax",
     )
     return response

@@ -11,21 +11,23 @@ from gowngroup.people.guards import page, person_of
 from gowngroup.people.queries import the_group
 from gowngroup.printing import queries
 from gowngroup.printing.planner import NothingPacked, driver_sheet, packing_list
+from gowngroup.printing.sheet_reader import outside_reader
 from gowngroup.printing.views.answers import pdf_answer
 from gowngroup.records.pages import refused
-from gowngroup.records.reader import current_reader
+from gowngroup.records.reader import current_reader, reading_as
 
+PACKING_LIST = "packing_list"  # goes to the ward with the boxes
 WHO = ("driver", "inspector", "packer")
 
 
 @page(*WHO, methods=("GET",))
 def drop_off_packing(request: HttpRequest, pk: int) -> HttpResponse:
-    return _shown(request, pk, "packing_list", _boxes)
+    return _shown(request, pk, PACKING_LIST, _boxes)
 
 
 @page(*WHO, methods=("GET",))
 def drop_off_packing_pdf(request: HttpRequest, pk: int) -> HttpResponse:
-    return _shown(request, pk, "packing_list", _boxes, page="printing:drop_off_packing")
+    return _shown(request, pk, PACKING_LIST, _boxes, page="printing:drop_off_packing")
 
 
 @page(*WHO, methods=("GET",))
@@ -58,16 +60,13 @@ def _shown(
     """The sheet as a page or, where `page` names the sheet's page, as a PDF."""
     drop_off = queries.drop_off_to_print(person_of(request), pk)
     try:
-        context = {
-            "drop_off": drop_off,
-            "group": the_group(),
-            "reader": current_reader(),
-            **facts(drop_off),
-        }
+        facts(drop_off)
     except NothingPacked as refusal:
         return refused(request, refusal, back=reverse("deliveries:drop_off_page", args=[pk]))
-    template = f"printing/{sheet}.html"
-    if not page:
-        return render(request, template, context)
-    filename = f"{sheet.replace('_', '-')}-{pk}.pdf"
-    return pdf_answer(request, template, context, filename=filename, page=reverse(page, args=[pk]))
+    with reading_as(outside_reader() if sheet == PACKING_LIST else current_reader()):
+        shown = {"group": the_group(), "reader": current_reader(), **facts(drop_off)}
+        context, template = {"drop_off": drop_off, **shown}, f"printing/{sheet}.html"
+        if not page:
+            return render(request, template, context)
+        filename = f"{sheet.replace('_', '-')}-{pk}.pdf"
+        return pdf_answer(request, template, context, filename=filename, page=reverse(page, args=[pk]))

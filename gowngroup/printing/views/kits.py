@@ -11,8 +11,8 @@ from django.utils import timezone
 from gowngroup.people.guards import EVERYONE, page, person_of
 from gowngroup.people.models import Person
 from gowngroup.printing import actions, children, queries
-from gowngroup.printing.kit_reader import kit_reader
 from gowngroup.printing.pdf import pdf_of
+from gowngroup.printing.sheet_reader import kit_reader
 from gowngroup.printing.sheets import TEMPLATE, WrittenSheet, sheet_context, written_sheet
 from gowngroup.printing.views.answers import not_now, pdf_response
 from gowngroup.records.errors import NotNow

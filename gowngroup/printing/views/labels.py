@@ -14,7 +14,9 @@ from gowngroup.printing.forms import MOST_LABELS, LabelForm, SheetForm
 from gowngroup.printing.label_kinds import KINDS, LabelKind, label_kind
 from gowngroup.printing.label_sheets import INSIDE_MM, LabelSheet, printed_sheet, sheet_title
 from gowngroup.printing.planner.labels import LabelTooSmall, LetterMissing, cross_path, label_pages
+from gowngroup.printing.sheet_reader import outside_reader
 from gowngroup.printing.views.answers import pdf_answer
+from gowngroup.records.reader import reading_as
 
 ON_A_PAGE = 25
 
@@ -29,7 +31,10 @@ def labels(request: HttpRequest) -> HttpResponse:
 def label_sheets(request: HttpRequest) -> HttpResponse:
     form = LabelForm(request.GET, kind=_kind(request))
     context = _context(request, form)
-    return render(request, "printing/labels.html", context) if context else _choosing(request, form)
+    if context is None:
+        return _choosing(request, form)
+    with reading_as(outside_reader()):
+        return render(request, "printing/labels.html", context)
 
 
 @page("inspector", "packer", methods=("GET",))
@@ -39,7 +44,8 @@ def labels_pdf(request: HttpRequest) -> HttpResponse:
     if context is None:
         return _choosing(request, form)
     sheets = f"{reverse('printing:label_sheets')}?{request.GET.urlencode()}"
-    return pdf_answer(request, "printing/labels.html", context, filename="labels.pdf", page=sheets)
+    with reading_as(outside_reader()):
+        return pdf_answer(request, "printing/labels.html", context, filename="labels.pdf", page=sheets)
 
 
 @page("inspector", "packer", methods=("GET",))
@@ -111,7 +117,8 @@ def _context(request: HttpRequest, form: LabelForm) -> dict[str, Any] | None:
     if not form.is_valid():
         return None
     chosen, group = form.cleaned_data, the_group()
-    said = form.kind.labels(chosen["rows"], group.label_line, chosen["per_bag"])
+    with reading_as(outside_reader()):
+        said = form.kind.labels(chosen["rows"], group.label_line, chosen["per_bag"])
     sheet = chosen["label_sheet"]
     try:
         pages = label_pages(said, sheet=sheet, start=chosen["start"], copies=chosen["copies"])

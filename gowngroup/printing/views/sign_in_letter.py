@@ -16,10 +16,11 @@ from gowngroup.people.guards import page, person_of
 from gowngroup.people.models import SignInLink
 from gowngroup.people.queries import open_link, person_named, the_group
 from gowngroup.printing.qr import qr_code
+from gowngroup.printing.sheet_reader import person_reader
 from gowngroup.printing.views.answers import pdf_answer
 from gowngroup.records.errors import Refusal, Taken
 from gowngroup.records.pages import posted_key, refused
-from gowngroup.records.reader import current_reader
+from gowngroup.records.reader import current_reader, reading_as
 
 TEMPLATE = "printing/sign_in_letter.html"
 QR_MM = 50.0
@@ -34,7 +35,8 @@ def sign_in_letter(request: HttpRequest, pk: int) -> HttpResponse:
             raise Taken(_("This letter has been made already, and its code is kept nowhere. Make a new one."))
     except Refusal as refusal:
         return refused(request, refusal, back=reverse("people:person_page", args=[pk]))
-    response = render(request, TEMPLATE, _context(link, link.secret))
+    with reading_as(person_reader(link.person)):
+        response = render(request, TEMPLATE, _context(link, link.secret))
     response["Cache-Control"] = "private, no-store"
     return response
 
@@ -45,13 +47,14 @@ def sign_in_letter_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     link = open_link(secret, at=timezone.now())
     if link is None or link.person_id != person_named(pk).pk or link.kind != SignInLink.Kind.LETTER:
         raise Http404
-    return pdf_answer(
-        request,
-        TEMPLATE,
-        _context(link, secret),
-        filename=f"sign-in-letter-{pk}.pdf",
-        page=reverse("people:person_page", args=[pk]),
-    )
+    with reading_as(person_reader(link.person)):
+        return pdf_answer(
+            request,
+            TEMPLATE,
+            _context(link, secret),
+            filename=f"sign-in-letter-{pk}.pdf",
+            page=reverse("people:person_page", args=[pk]),
+        )
 
 
 def _context(link: SignInLink, secret: str) -> dict[str, object]:

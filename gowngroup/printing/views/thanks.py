@@ -14,11 +14,12 @@ from gowngroup.people.models import Role
 from gowngroup.people.queries import has_role, person_named
 from gowngroup.printing.planner.year import HoursLetter, acknowledgments
 from gowngroup.printing.planner.year import hours_letter as letter_of
+from gowngroup.printing.sheet_reader import outside_reader, person_reader
 from gowngroup.printing.views.year import sheet_context, sheet_pdf, span_of
 from gowngroup.printing.year_forms import PeriodForm
 from gowngroup.printing.year_queries import Span, days_given
 from gowngroup.records.pages import form_page
-from gowngroup.records.reader import current_reader
+from gowngroup.records.reader import current_reader, reading_as
 from gowngroup.records.written import written_date
 from gowngroup.stock.models import Donor
 from gowngroup.stock.queries import donor_by_id
@@ -30,22 +31,24 @@ MOST_DAYS = 12
 def hours_letter(request: HttpRequest, pk: int, year: int) -> HttpResponse:
     letter = _letter(request, pk, year)
     template = "printing/hours_letter_none.html" if letter.is_empty else "printing/hours_letter.html"
-    return render(request, template, _letter_context(letter))
+    with reading_as(person_reader(letter.person)):
+        return render(request, template, _letter_context(letter))
 
 
 @page(*EVERYONE, methods=("GET",))
 def hours_letter_pdf(request: HttpRequest, pk: int, year: int) -> HttpResponse:
     letter = _letter(request, pk, year)
-    context = _letter_context(letter)
-    if letter.is_empty:
-        return render(request, "printing/hours_letter_none.html", context)
-    return sheet_pdf(
-        request,
-        "printing/hours_letter.html",
-        context,
-        filename=f"hours-letter-{year}-{pk}.pdf",
-        page=reverse("printing:hours_letter", args=[pk, year]),
-    )
+    with reading_as(person_reader(letter.person)):
+        context = _letter_context(letter)
+        if letter.is_empty:
+            return render(request, "printing/hours_letter_none.html", context)
+        return sheet_pdf(
+            request,
+            "printing/hours_letter.html",
+            context,
+            filename=f"hours-letter-{year}-{pk}.pdf",
+            page=reverse("printing:hours_letter", args=[pk, year]),
+        )
 
 
 def _letter(request: HttpRequest, pk: int, year: int) -> HoursLetter:
@@ -77,7 +80,8 @@ def acknowledgment(request: HttpRequest, pk: int) -> HttpResponse:
     context = _acknowledgment_context(donor, form)
     if context is None:
         return _choose(request, donor, form)
-    return render(request, "printing/acknowledgment.html", {**context, "query": urlencode(form.data)})
+    with reading_as(outside_reader()):
+        return render(request, "printing/acknowledgment.html", {**context, "query": urlencode(form.data)})
 
 
 @page("coordinator", "packer", methods=("GET",))
@@ -87,13 +91,14 @@ def acknowledgment_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     context = _acknowledgment_context(donor, form)
     if context is None:
         return _choose(request, donor, form)
-    return sheet_pdf(
-        request,
-        "printing/acknowledgment.html",
-        context,
-        filename=f"acknowledgment-{pk}.pdf",
-        page=f"{reverse('printing:acknowledgment', args=[pk])}?{urlencode(form.data)}",
-    )
+    with reading_as(outside_reader()):
+        return sheet_pdf(
+            request,
+            "printing/acknowledgment.html",
+            context,
+            filename=f"acknowledgment-{pk}.pdf",
+            page=f"{reverse('printing:acknowledgment', args=[pk])}?{urlencode(form.data)}",
+        )
 
 
 def _everything(donor: Donor) -> dict[str, object] | None:
@@ -115,7 +120,8 @@ def _acknowledgment_context(donor: Donor, form: PeriodForm) -> dict[str, object]
         return None
     first, last = form.cleaned_data["first"], form.cleaned_data["last"]
     span = Span(first=first, after=last + timedelta(days=1), zone=current_reader().zone)
-    found = acknowledgments(span, [donor])
+    with reading_as(outside_reader()):
+        found, sheet = acknowledgments(span, [donor]), sheet_context()
     if not found:
         form.add_error(
             None,
@@ -126,7 +132,7 @@ def _acknowledgment_context(donor: Donor, form: PeriodForm) -> dict[str, object]
         )
         return None
     context = {"donor": donor, "acknowledgments": found, "sentence": form.cleaned_data["sentence"]}
-    return {**sheet_context(), **context}
+    return {**sheet, **context}
 
 
 def _choose(request: HttpRequest, donor: Donor, form: PeriodForm) -> HttpResponse:

@@ -13,6 +13,7 @@ from gowngroup.people.queries import the_group
 from gowngroup.printing.planner.year import acknowledgments as acknowledgments_for
 from gowngroup.printing.planner.year import hours_letters as letters_for
 from gowngroup.printing.planner.year import year_report as report_of
+from gowngroup.printing.sheet_reader import outside_reader
 from gowngroup.printing.views.answers import pdf_answer
 from gowngroup.printing.year_forms import SentenceForm, YearForm
 from gowngroup.printing.year_queries import (
@@ -24,7 +25,7 @@ from gowngroup.printing.year_queries import (
     year_counts,
 )
 from gowngroup.records.pages import form_page
-from gowngroup.records.reader import current_reader
+from gowngroup.records.reader import current_reader, reading_as
 
 M = TypeVar("M", bound=Model)
 A_PART = 40  # letters in one PDF, so that none takes longer than a sheet may
@@ -146,22 +147,24 @@ def _part_of(request: HttpRequest, rows: QuerySet[M]) -> tuple[list[M], int]:
 
 @page("coordinator", methods=("GET",))
 def acknowledgments(request: HttpRequest, year: int) -> HttpResponse:
-    context = _acknowledgments_context(request, year)
-    return render(request, "printing/acknowledgment.html", context)
+    with reading_as(outside_reader()):
+        context = _acknowledgments_context(request, year)
+        return render(request, "printing/acknowledgment.html", context)
 
 
 @page("coordinator", methods=("GET",))
 def acknowledgments_pdf(request: HttpRequest, year: int) -> HttpResponse:
-    context = _acknowledgments_context(request, year)
-    if not context["acknowledgments"]:
-        return redirect("printing:acknowledgments", year)
-    return sheet_pdf(
-        request,
-        "printing/acknowledgment.html",
-        context,
-        filename=f"acknowledgments-{year}-{context['part']}.pdf",
-        page=f"{reverse('printing:acknowledgments', args=[year])}?{request.GET.urlencode()}",
-    )
+    with reading_as(outside_reader()):
+        context = _acknowledgments_context(request, year)
+        if not context["acknowledgments"]:
+            return redirect("printing:acknowledgments", year)
+        return sheet_pdf(
+            request,
+            "printing/acknowledgment.html",
+            context,
+            filename=f"acknowledgments-{year}-{context['part']}.pdf",
+            page=f"{reverse('printing:acknowledgments', args=[year])}?{request.GET.urlencode()}",
+        )
 
 
 def _acknowledgments_context(request: HttpRequest, year: int) -> dict[str, object]:

@@ -4,9 +4,10 @@ from datetime import date
 
 from django import template
 
-from gowngroup.records.written import written_date
+from gowngroup.records.written import known, written_date
 
 register = template.Library()
+register.filter("known", known)
 
 
 @register.filter(name="date", expects_localtime=True, is_safe=False)

@@ -117,7 +117,7 @@ def _needlefuls(steps: Sequence[Step]) -> str:
 
 def _step_words(step: Step) -> str:
     value = _step_value(step)
-    return f"{step.formula} = {value}" if step.formula else value
+    return f"{written_number(step.formula)} = {value}" if step.formula else value
 
 
 def _step_value(step: Step) -> str:

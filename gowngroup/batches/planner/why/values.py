@@ -45,7 +45,7 @@ def area_words(area_mm2: float) -> str:
     """An area of cloth in square metres or square yards."""
     if current_reader().length_unit == "cm":
         return written_number(f"{area_mm2 / MM2_PER_M2:.2f} m²")
-    return written_number(f"{area_mm2 / MM2_PER_SQ_YARD:.2f} sq yd")
+    return _("%(area)s sq yd") % {"area": written_number(f"{area_mm2 / MM2_PER_SQ_YARD:.2f}")}
 
 
 def percent_words(share: float) -> str:
