@@ -10,6 +10,7 @@ urlpatterns: list[URLPattern] = [
     path("back/", returns.kit_returns, name="kit_returns"),
     path("back/table/", table.table_back, name="table_back"),
     path("back/table/undo/<int:pk>/", table.table_back_undo, name="table_back_undo"),
+    path("back/table/undo-stage/<int:pk>/", table.table_stage_undo, name="table_stage_undo"),
     path("table/", table.table_list, name="table_list"),
     path("table/enter/", table.table_entry, name="table_entry"),
     path("back/<int:pk>/", returns.return_page, name="return_page"),

@@ -12,6 +12,7 @@ from gowngroup.batches.actions import claim_kit, give_back, return_gowns
 from gowngroup.batches.models import Claim, Kit
 from gowngroup.catalog.models import ChartRow, RectanglePiece
 from gowngroup.people.models import Group, Person
+from gowngroup.records.codes import spaced
 from tests.factories import (
     ChartFactory,
     ChartRowFactory,
@@ -95,6 +96,22 @@ def test_memorial_kits_only_for_those_who_agreed(volunteer: Person, sign_in: Sig
     assert "emorial" not in text
 
 
+@pytest.mark.parametrize(
+    ("stage", "sentence"),
+    [
+        ("pleat", "Pleat 2 gowns. Somebody else smocks them next."),
+        ("smock", "Smock 2 gowns, which are pleated already. Somebody else makes them up."),
+        ("make up", "Make up 2 gowns, which are smocked already."),
+    ],
+)
+def test_one_stage_is_a_whole_sentence(
+    group: Group, volunteer: Person, sign_in: SignIn, stage: str, sentence: str
+) -> None:
+    """A kit of one stage says what there is to do, and who does the rest."""
+    KitFactory(state=Kit.State.WAITING, stage=stage, is_pleated=stage != "pleat", gown_count=2)
+    assert sentence in text_of(sign_in(volunteer), WAITING)
+
+
 def test_filters(group: Group, volunteer: Person, sign_in: SignIn) -> None:
     """The list is narrowed by length and by how difficult it may be; what cannot be is ignored."""
     small = SizeFactory(lower_mass_g=500, upper_mass_g=750, body_length_um=330_000)
@@ -106,9 +123,11 @@ def test_filters(group: Group, volunteer: Person, sign_in: SignIn) -> None:
     easy = text_of(client, f"{WAITING}?difficulty=1")
     assert "up to 33 cm long" in easy
     assert hard.code[:3] + "-" + hard.code[3:] not in easy
-    assert "None of the kits waiting is like that" in text_of(
-        client, f"{WAITING}?size={hard.size_id}&difficulty=2"
-    )
+    none = text_of(client, f"{WAITING}?size={hard.size_id}&difficulty=2")
+    assert "None of the kits waiting is like that. Choose less above" in none
+    assert '<details class="narrow" open>' in none
+    assert "0 kits are as you chose" in none
+    assert '<details class="narrow">' in text_of(client, WAITING)
     for odd in ("size=x", "difficulty=9", "page=x", f"size={10**30}", "size=%D9%A1"):
         assert client.get(f"{WAITING}?{odd}").status_code == 200
 
@@ -213,9 +232,26 @@ def test_the_page_of_a_kit_by_its_printed_code(held_kit: Kit, volunteer: Person,
     assert sign_in(volunteer).get(f"/batches/kits/{printed}/").status_code == 200
 
 
-def test_another_ones_kit_does_not_exist(held_kit: Kit, colleague: Person, sign_in: SignIn) -> None:
-    """Nobody sees who has a kit: its page is a 404 to other volunteers, also to an earlier holder."""
-    assert sign_in(colleague).get(reverse("batches:kit_page", args=[held_kit.code])).status_code == 404
+def test_a_kit_taken_since_it_was_shown(
+    held_kit: Kit, volunteer: Person, colleague: Person, at: datetime, sign_in: SignIn
+) -> None:
+    """Its page says that it waits no more, how many do and what else suits; never who has it, nor anything of it."""
+    other = KitFactory(state=Kit.State.WAITING)
+    answer = sign_in(colleague).get(reverse("batches:kit_page", args=[held_kit.code]))
+    text = answer.content.decode()
+    assert answer.status_code == 409
+    assert "somebody else has taken it. There is 1 more waiting." in text
+    assert claim_url(other) in text
+    assert volunteer.name not in text
+    assert spaced(held_kit.code) not in text
+
+
+def test_a_kit_never_offered_does_not_exist(group: Group, colleague: Person, sign_in: SignIn) -> None:
+    """The page of a kit that was never among those waiting for her is a 404, and so is it to another role."""
+    kit = KitFactory(state=Kit.State.PACKED)
+    hidden = KitFactory(state=Kit.State.WAITING, purpose="memorial")
+    for each in (kit, hidden):
+        assert sign_in(colleague).get(reverse("batches:kit_page", args=[each.code])).status_code == 404
 
 
 def test_an_earlier_holder_sees_no_more(
@@ -224,7 +260,10 @@ def test_an_earlier_holder_sees_no_more(
     """Once given back and taken by somebody else, a kit is no longer shown to who had it."""
     give_back(kit=held_kit, by=volunteer, at=at)
     claim_kit(kit=held_kit, by=colleague, at=at)
-    assert sign_in(volunteer).get(reverse("batches:kit_page", args=[held_kit.code])).status_code == 404
+    answer = sign_in(volunteer).get(reverse("batches:kit_page", args=[held_kit.code]))
+    assert answer.status_code == 409
+    assert "No other kits are waiting just now" in answer.content.decode()
+    assert colleague.name not in answer.content.decode()
 
 
 def test_a_scanned_kit_can_be_taken(waiting_kit: Kit, volunteer: Person, sign_in: SignIn) -> None:

@@ -8,7 +8,7 @@ import time_machine
 from django.test import Client
 from django.urls import reverse
 
-from gowngroup.batches.actions import claim_kit, say_finished
+from gowngroup.batches.actions import KitMovedOn, claim_kit, say_finished, undo_hand_on
 from gowngroup.batches.models import Claim, HandOver, Kit, KitReturn
 from gowngroup.batches.queries import kit_violations
 from gowngroup.gowns.actions import check_gown
@@ -132,6 +132,42 @@ def test_taking_back_can_be_undone(held: Kit, volunteer: Person, inspector: Pers
     assert client.post(undo).status_code == 404
     scan(client, BACK, held.code, is_counted="on")
     assert Gown.objects.count() == 1
+
+
+@pytest.mark.parametrize(("stage", "is_pleated"), [("pleat", False), ("smock", True)])
+def test_a_stage_taken_back_can_be_undone(
+    group: object,
+    volunteer: Person,
+    colleague: Person,
+    inspector: Person,
+    sign_in: SignIn,
+    at: datetime,
+    stage: str,
+    is_pleated: bool,
+) -> None:
+    """She has the kit for the same stage again, as before it was scanned; once the next has it, nothing can be undone."""
+    kit = claim_kit(
+        kit=KitFactory(state=Kit.State.WAITING, stage=stage, is_pleated=is_pleated), by=volunteer, at=at
+    ).kit
+    before = Kit.objects.filter(pk=kit.pk).values().get()
+    client = sign_in(inspector)
+    scan(client, BACK, kit.code, is_counted="on")
+    undo = reverse("gowns:table_stage_undo", args=[HandOver.objects.get().pk])
+    assert undo in client.get(BACK).content.decode()
+    assert "Undone: she has the kit again." in client.post(undo, follow=True).content.decode()
+    after = Kit.objects.filter(pk=kit.pk).values().get()
+    assert {name: after[name] for name in after if not name.startswith("minutes")} == {
+        name: before[name] for name in before if not name.startswith("minutes")
+    }
+    assert Claim.objects.get().ended_at is None
+    assert kit_violations() == []
+    assert client.post(undo).status_code == 404
+    scan(client, BACK, kit.code, is_counted="on")
+    hand_over = HandOver.objects.get()
+    claim_kit(kit=Kit.objects.get(pk=kit.pk), by=colleague, at=at)
+    assert client.post(reverse("gowns:table_stage_undo", args=[hand_over.pk])).status_code == 404
+    with pytest.raises(KitMovedOn):
+        undo_hand_on(hand_over=hand_over, by=inspector, at=at)
 
 
 def test_what_is_being_checked_cannot_be_undone(

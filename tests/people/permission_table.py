@@ -201,6 +201,7 @@ GOWNS = {
     "gowns:kit_returns": reading(STORE_AND_CHECKING),
     "gowns:table_back": form(STORE_AND_CHECKING),
     "gowns:table_back_undo": button(STORE_AND_CHECKING),
+    "gowns:table_stage_undo": button(STORE_AND_CHECKING),
     "gowns:table_list": reading(STORE_AND_CHECKING),
     # Whoever enters the list also hands kits out.
     "gowns:table_entry": form(STORE),
@@ -264,6 +265,10 @@ PRINTING = {
     # Shown once, as its button is pressed, and never by opening its address.
     "printing:sign_in_letter": button(OFFICE),
     "printing:sign_in_letter_pdf": button(OFFICE),
+    "printing:stitch_cards": reading(MEMBERS),
+    "printing:stitch_cards_pdf": reading(MEMBERS),
+    "printing:stitch_card": reading(MEMBERS),
+    "printing:stitch_card_pdf": reading(MEMBERS),
     "printing:drop_off_packing": reading(STORE_AND_CHECKING | DRIVING),
     "printing:drop_off_packing_pdf": reading(STORE_AND_CHECKING | DRIVING),
     "printing:drop_off_driver": reading(STORE_AND_CHECKING | DRIVING),

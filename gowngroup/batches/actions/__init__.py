@@ -114,6 +114,7 @@ from gowngroup.batches.actions.stages import (
     arrange_kit,
     arrangement_of,
     hand_on,
+    undo_hand_on,
 )
 from gowngroup.batches.actions.supplying import NothingArrived, put_by_arrived
 
@@ -218,6 +219,7 @@ __all__ = [
     "tell_kept",
     "tell_those_waiting",
     "tick_line",
+    "undo_hand_on",
     "undo_return",
     "untick_line",
     "use_learned_floss",

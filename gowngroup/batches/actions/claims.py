@@ -10,6 +10,7 @@ from django.utils.translation import ngettext
 from gowngroup.batches.actions.calls import ask_to_post
 from gowngroup.batches.actions.moves import KitMovedOn, close_calls, end_claim, move_kit
 from gowngroup.batches.models import Claim, HandOver, Kit, KitWish
+from gowngroup.batches.planner.waiting_words import others_waiting
 from gowngroup.batches.queries.claims import bundle_count, day_of, due_if_taken, waiting_kits
 from gowngroup.batches.queries.kits import NOT_READY
 from gowngroup.people.models import Person
@@ -145,17 +146,8 @@ def _too_late(kit: Kit, person: Person) -> Taken:
         return AlreadyClaimed(_("This kit has been taken already, by the same person."), field="code")
     if kit.kept_for_id not in (None, person.pk):
         return KeptForSomebody(_("This kit is being kept for somebody; please choose another."), field="code")
-    return AlreadyClaimed(_taken_sentence(waiting_kits(person).count()), field="code")
-
-
-def _taken_sentence(waiting_count: int) -> str:
     first = _("Somebody else has just taken this kit.")
-    if not waiting_count:
-        return first + " " + _("No other kits are waiting just now; more will come.")
-    rest = ngettext(
-        "There is %(count)d more waiting.", "There are %(count)d more waiting.", waiting_count
-    ) % {"count": waiting_count}
-    return f"{first} {rest}"
+    return AlreadyClaimed(f"{first} {others_waiting(waiting_kits(person).count())}", field="code")
 
 
 def _limit_sentence(limit_count: int) -> str:

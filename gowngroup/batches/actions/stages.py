@@ -157,6 +157,39 @@ def hand_on(
     )
 
 
+@action
+def undo_hand_on(*, hand_over: HandOver, by: Person, at: datetime, request_key: str = "") -> Kit:
+    """Take back that a stage is done, as after a slip at the table, while nobody has taken the next; the kit is hers again."""
+    kit = Kit.objects.select_for_update().select_related("lay__plan").get(pk=hand_over.kit_id)
+    newest_id = kit.hand_overs.order_by("-pk").values_list("pk", flat=True).first()
+    claim = kit.claims.order_by("-claimed_at", "-pk").first()
+    can_be_undone = kit.state == Kit.State.WAITING and kit.stage == NEXT_STAGE[hand_over.stage]
+    if newest_id != hand_over.pk or claim is None or claim.end != Claim.End.HANDED_ON or not can_be_undone:
+        raise KitMovedOn(
+            _("This cannot be undone any more: more has happened with kit %(kit)s.") % {"kit": kit.code}
+        )
+    is_pleated = hand_over.stage != Stage.PLEAT
+    low, high = stage_minutes(kit, hand_over.stage, is_pleated=is_pleated)
+    move_kit(
+        kit,
+        from_states=(Kit.State.WAITING,),
+        to=Kit.State.CLAIMED,
+        did="undo_hand_on",
+        by=by,
+        at=at,
+        holder=claim.person,
+        due_on=claim.due_on,
+        stage=hand_over.stage,
+        is_pleated=is_pleated,
+        kept_for=None,
+        minutes_low=low,
+        minutes_high=high,
+    )
+    Claim.objects.filter(pk=claim.pk).update(ended_at=None, end="")
+    hand_over.delete()
+    return kit
+
+
 def _holder_id(now: Kit, shown: Kit, by: Person) -> int:
     """Whose stage it is, if she says so herself or those at the table do for her."""
     if now.holder_id is None or not may_speak_of(shown, now.holder_id, by):

@@ -137,6 +137,12 @@ def kit_to_claim(person: Person, code: str) -> Kit:
     return _one(_shown_to(person), code)
 
 
+def kit_no_longer_waiting(person: Person, code: str) -> Kit | None:
+    """A kit this person was once shown as waiting and may not see any more; none she was never shown."""
+    kits = _shown_to(person).exclude(pk__in=kits_to_take(person).values("pk"))
+    return kits.filter(code=clean_code(code)).first()
+
+
 def kit_to_see(person: Person, code: str) -> Kit:
     """A kit whose page this person may open: any for staff, else her own, her finished and those waiting."""
     kits = Kit.objects.all()
@@ -213,6 +219,12 @@ def rows_done(kit: Kit, *, gown_number: int) -> list[int]:
 def hand_overs_of(kit: Kit) -> QuerySet[HandOver]:
     """Which stages of a kit are done, by whom, and who took it on."""
     return kit.hand_overs.select_related("from_person", "to_person").order_by("done_at", "pk")
+
+
+def handed_on_since(moment: datetime) -> QuerySet[HandOver]:
+    """Stages done since a moment whose next one nobody has taken yet, the last first."""
+    rows = HandOver.objects.filter(done_at__gte=moment, to_person__isnull=True, kit__state=Kit.State.WAITING)
+    return rows.select_related("kit__design_revision__design", "from_person").order_by("-done_at", "-pk")
 
 
 def handed_out_by(person: Person, *, since: datetime) -> QuerySet[Claim]:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from django import template
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from gowngroup.batches.models import Kit, Stage
 from gowngroup.catalog.drawing import GownDrawing
@@ -21,6 +22,35 @@ def stitches(kit: Kit) -> str:
     chart = kit.design_revision.chart
     names = [] if chart is None else [str(row.get_stitch_display()) for row in chart.rows.all()]
     return ", ".join(dict.fromkeys(names))
+
+
+@register.filter
+def to_make(kit: Kit) -> str:
+    """What there is to do with a kit, as a whole sentence where it is only one stage."""
+    return _to_make_words(kit) % {"count": kit.open_count}
+
+
+def _to_make_words(kit: Kit) -> str:
+    count = kit.open_count
+    if kit.stage == Stage.PLEAT:
+        return ngettext(
+            "Pleat %(count)d gown. Somebody else smocks it next.",
+            "Pleat %(count)d gowns. Somebody else smocks them next.",
+            count,
+        )
+    if kit.stage == Stage.SMOCK:
+        return ngettext(
+            "Smock %(count)d gown, which is pleated already. Somebody else makes it up.",
+            "Smock %(count)d gowns, which are pleated already. Somebody else makes them up.",
+            count,
+        )
+    if kit.stage == Stage.MAKE_UP:
+        return ngettext(
+            "Make up %(count)d gown, which is smocked already.",
+            "Make up %(count)d gowns, which are smocked already.",
+            count,
+        )
+    return ngettext("%(count)d gown, from start to finish", "%(count)d gowns, from start to finish", count)
 
 
 @register.filter

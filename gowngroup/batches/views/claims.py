@@ -20,7 +20,7 @@ from gowngroup.people.actions.one_wish import stop_memorial
 from gowngroup.people.guards import VISITOR, page, person_of
 from gowngroup.people.models import Group, Person
 from gowngroup.people.queries import has_role, the_group
-from gowngroup.records.errors import Refusal
+from gowngroup.records.errors import Refusal, Taken
 from gowngroup.records.pages import attempt, form_page, posted_key, refused
 from gowngroup.records.written import written_date
 
@@ -39,12 +39,14 @@ def kits_waiting(request: HttpRequest) -> HttpResponse:
     person, group = person_of(request), the_group()
     waiting = queries.waiting_kits(person)
     form = WaitingFilter(request.GET, kits=waiting, person=person, usual_place=group.pick_up_place)
-    found = queries.waiting_kits(person, form.wanted())
+    wanted = form.wanted()
+    found = queries.waiting_kits(person, wanted)
     page_obj = page_of(request, queries.with_card(found), CARDS_PER_PAGE)
     context = {
         "page_obj": page_obj,
         "drawings": drawings(page_obj),
         "filter": form,
+        "is_narrowed": wanted != queries.Wanted(),
         "waiting_count": waiting.count(),
         "wish": queries.wish_of(person),
         "due_if_taken": queries.due_if_taken(group, timezone.now()),
@@ -72,21 +74,30 @@ def kit_claim(request: HttpRequest, code: str) -> HttpResponse:
             request_key=posted_key(request),
         )
     except Refusal as refusal:
-        return _taken(request, refusal, kit)
+        return taken_page(request, kit, refusal.message, status=refusal.status, is_undone=True)
     messages.success(request, _("The kit is yours. It is due on %(day)s.") % {"day": written(claim)})
     return redirect("batches:my_kits")
 
 
-def _taken(request: HttpRequest, refusal: Refusal, kit: Kit) -> HttpResponse:
-    """Why she did not get it, and what else there is for her; nobody is shown memorial kits instead of others."""
+def taken_page(
+    request: HttpRequest, kit: Kit, message: str, *, status: int = Taken.status, is_undone: bool = False
+) -> HttpResponse:
+    """Why a kit is not hers, and what else there is for her; nobody is shown memorial kits instead of others."""
     person = person_of(request)
     room = _room_for_more(person, the_group())
     others = (
         queries.suiting_kits(person).filter(purpose=kit.purpose) if room["can_claim"] else Kit.objects.none()
     )
     kits = list(queries.with_card(others)[:ALSO_SHOWN])
-    context = {"refusal": refusal, "kits": kits, "drawings": drawings(kits), **room}
-    return render(request, "batches/kit_taken.html", context, status=refusal.status)
+    context = {
+        "message": message,
+        "is_undone": is_undone,
+        "kits": kits,
+        "drawings": drawings(kits),
+        "wish": queries.wish_of(person),
+        **room,
+    }
+    return render(request, "batches/kit_taken.html", context, status=status)
 
 
 def written(claim: Claim) -> str:

@@ -3,7 +3,7 @@
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -15,8 +15,9 @@ from gowngroup.batches.models import Kit
 from gowngroup.batches.planner.drawings import drawings
 from gowngroup.batches.planner.next_step import next_step
 from gowngroup.batches.planner.stages import NEXT_STAGE
+from gowngroup.batches.planner.waiting_words import not_waiting
 from gowngroup.batches.tasks import tell_waiting_list
-from gowngroup.batches.views.claims import page_of
+from gowngroup.batches.views.claims import page_of, taken_page
 from gowngroup.people.guards import page, person_of
 from gowngroup.people.models import Group, Person
 from gowngroup.people.queries import has_role, the_group
@@ -63,7 +64,13 @@ def _at_home(kits: list[Kit], person: Person, group: Group) -> dict[int, dict[st
 @page("volunteer", "packer", "inspector", methods=("GET",))
 def kit_page(request: HttpRequest, code: str) -> HttpResponse:
     person, group = person_of(request), the_group()
-    kit = queries.kit_to_see(person, code)
+    try:
+        kit = queries.kit_to_see(person, code)
+    except Http404:
+        late = queries.kit_no_longer_waiting(person, code) if has_role(person, "volunteer") else None
+        if late is None:
+            raise
+        return taken_page(request, late, not_waiting(queries.waiting_kits(person).count()))
     is_staff, is_hers = has_role(person, *queries.STAFF), kit.holder_id == person.pk
     context = {
         "kit": kit,

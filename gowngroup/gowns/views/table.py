@@ -1,6 +1,6 @@
 """At the table: kits taken back one after the other, and the list of a meeting, printed and typed in after."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from django.contrib import messages
 from django.db.models import QuerySet
@@ -10,9 +10,9 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from gowngroup.batches.actions import KitMovedOn, MoreThanMade
-from gowngroup.batches.models import Kit, KitReturn
-from gowngroup.batches.queries import finish_values
+from gowngroup.batches.actions import KitMovedOn, MoreThanMade, undo_hand_on
+from gowngroup.batches.models import HandOver, Kit, KitReturn
+from gowngroup.batches.queries import finish_values, handed_on_since
 from gowngroup.gowns import queries
 from gowngroup.gowns.actions import BackRow, OutRow, book_back, enter_table_list, undo_take_back
 from gowngroup.gowns.forms.table import BackRowForm, OutRowForm, ScanBackForm
@@ -45,7 +45,7 @@ def table_back(request: HttpRequest) -> HttpResponse:
         "asked": form.cleaned_data.get("code") if form.is_bound else None,
         "kit": kit,
         "word": word,
-        "last": _last()[:LAST_SHOWN],
+        "last": _last_shown(),
     }
     return render(request, "gowns/table_back.html", context, status=status_of(form))
 
@@ -53,6 +53,21 @@ def table_back(request: HttpRequest) -> HttpResponse:
 def _last() -> QuerySet[KitReturn]:
     """What came back at this meeting, which can be undone."""
     return queries.returns_since(timezone.now() - MEETING)
+
+
+def _stages_done() -> QuerySet[HandOver]:
+    """The stages done at this meeting that can be undone."""
+    return handed_on_since(timezone.now() - MEETING)
+
+
+def _last_shown() -> list[KitReturn | HandOver]:
+    """Gowns and stages that came back last, whichever was later first."""
+    found = [*_last()[:LAST_SHOWN], *_stages_done()[:LAST_SHOWN]]
+    return sorted(found, key=_came_back_at, reverse=True)[:LAST_SHOWN]
+
+
+def _came_back_at(each: KitReturn | HandOver) -> datetime:
+    return each.returned_at if isinstance(each, KitReturn) else each.done_at
 
 
 def _take_back(form: ScanBackForm, by: Person) -> tuple[Kit | None, str]:
@@ -101,6 +116,18 @@ def table_back_undo(request: HttpRequest, pk: int) -> HttpResponse:
     back = get_object_or_404(_last(), pk=pk)
     try:
         undo_take_back(back=back, by=by, at=timezone.now(), request_key=posted_key(request))
+    except Refusal as refusal:
+        return refused(request, refusal, back=reverse("gowns:table_back"))
+    messages.success(request, _("Undone: she has the kit again."))
+    return redirect("gowns:table_back")
+
+
+@page(*AT_THE_TABLE, methods=("POST",))
+def table_stage_undo(request: HttpRequest, pk: int) -> HttpResponse:
+    by = person_of(request)
+    hand_over = get_object_or_404(_stages_done(), pk=pk)
+    try:
+        undo_hand_on(hand_over=hand_over, by=by, at=timezone.now(), request_key=posted_key(request))
     except Refusal as refusal:
         return refused(request, refusal, back=reverse("gowns:table_back"))
     messages.success(request, _("Undone: she has the kit again."))
