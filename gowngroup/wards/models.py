@@ -3,6 +3,7 @@
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from gowngroup.catalog.models import Purpose, Size
 
@@ -65,7 +66,7 @@ class WardRequest(models.Model):
 
     class State(models.TextChoices):
         OPEN = "open", _("open")
-        MET = "met", _("met")
+        MET = "met", pgettext_lazy("request", "met")
         WITHDRAWN = "withdrawn", _("withdrawn")
 
     ward = models.ForeignKey(Ward, models.PROTECT, related_name="requests")
