@@ -19,7 +19,7 @@ from django.utils.translation import gettext as _
 from gowngroup.people.models import Person
 from gowngroup.people.queries import the_group
 from gowngroup.records.models import RequestKey, TrailLine
-from gowngroup.records.written import written_date
+from gowngroup.records.written import known, written_date
 
 NOT_HERS = frozenset({"id", "password", "handle", "erased_at", "document", "key"})
 HASHED = "_hash"
@@ -43,44 +43,55 @@ def tables_of(person: Person) -> list[Table]:
 
 
 def _tables(person: Person) -> Iterator[Table]:
-    fields = _shown_fields(Person)
+    fields = shown_fields(Person)
     yield Table(
         title=_("About you"),
         columns=(_("what"), _("kept")),
-        rows=tuple((str(field.verbose_name), _value(person, field)) for field in fields),
-        words=tuple((str(field.verbose_name), _in_words(person, field)) for field in fields),
+        rows=tuple((known(str(field.verbose_name)), _value(person, field)) for field in fields),
+        words=tuple((known(str(field.verbose_name)), _in_words(person, field)) for field in fields),
     )
     seen: dict[type[models.Model], list[object]] = {}
-    for relation in Person._meta.get_fields(include_hidden=True):
-        if isinstance(relation, models.ManyToOneRel) and relation.related_model is not RequestKey:
-            model, key = relation.related_model, relation.field.name
-            rows = model._base_manager.filter(**{key: person}).exclude(pk__in=seen.get(model, []))
-            seen[model] = [*seen.get(model, []), *rows.values_list("pk", flat=True)]
-            yield _table(_title(model, relation.field), model, rows.order_by("pk"))
+    for relation in _relations():
+        model, key = relation.related_model, relation.field.name
+        rows = model._base_manager.filter(**{key: person}).exclude(pk__in=seen.get(model, []))
+        seen[model] = [*seen.get(model, []), *rows.values_list("pk", flat=True)]
+        yield _table(_title(model, relation.field), model, rows.order_by("pk"))
     about = TrailLine.objects.filter(subject_type=Person._meta.label_lower, subject_id=person.pk)
     yield _table(_("Changes to what is kept about you"), TrailLine, about.exclude(by=person))
+
+
+def _relations() -> Iterator[models.ManyToOneRel]:
+    for relation in Person._meta.get_fields(include_hidden=True):
+        if isinstance(relation, models.ManyToOneRel) and relation.related_model is not RequestKey:
+            yield relation
+
+
+def told_models() -> set[type[models.Model]]:
+    """Every kind of row an export may tell of."""
+    return {Person, TrailLine, *(relation.related_model for relation in _relations())}
 
 
 def _title(model: type[models.Model], key: Field) -> str:
     if model is TrailLine:
         return _("What you did here")
-    name = capfirst(str(model._meta.verbose_name_plural))
-    return name if key.name == "person" else f"{name} ({key.verbose_name})"
+    name = capfirst(known(str(model._meta.verbose_name_plural)))
+    return name if key.name == "person" else f"{name} ({known(str(key.verbose_name))})"
 
 
 def _table(title: str, model: type[models.Model], rows: models.QuerySet[Any]) -> Table:
-    fields = _shown_fields(model)
+    fields = shown_fields(model)
     related = [field.name for field in fields if isinstance(field, models.ForeignKey)]
     found = list(rows.select_related(*related) if related else rows)
     return Table(
         title=title,
-        columns=tuple(str(field.verbose_name) for field in fields),
+        columns=tuple(known(str(field.verbose_name)) for field in fields),
         rows=tuple(tuple(_value(row, field) for field in fields) for row in found),
         words=tuple(tuple(_in_words(row, field) for field in fields) for row in found),
     )
 
 
-def _shown_fields(model: type[models.Model]) -> list[Field]:
+def shown_fields(model: type[models.Model]) -> list[Field]:
+    """The columns of a table that an export tells of."""
     return [
         field
         for field in model._meta.local_fields

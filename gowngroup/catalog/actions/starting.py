@@ -26,6 +26,7 @@ from gowngroup.records.errors import Taken
 
 _BAND_SOURCE = "own fit to the Fenton medians (Fenton & Kim 2013, BMC Pediatrics 13:59), rounded"
 _EXTRAPOLATED = "extrapolated below 500 g: ask the ward"
+SIZE_SOURCES = (_BAND_SOURCE, _EXTRAPOLATED)
 
 
 class CatalogNotEmpty(Taken):

@@ -1,11 +1,14 @@
 """Gather every word marked for translation, keep what has been translated, and compile it."""
 
+import json
 import subprocess
 from pathlib import Path
 from typing import Any
 
 from django.conf import settings
 from django.core.management.commands import makemessages
+
+from gowngroup.home.known_words import known_words
 
 # Our own words are found through LOCALE_PATHS, not by looking for folders.
 LEFT_OUT = (".*", "var", "tests", "manage.py", "locale", "gowngroup/locale")
@@ -27,6 +30,17 @@ class Command(makemessages.Command):
         for language in languages:
             compile_words(Path(settings.LOCALE_PATHS[0]) / language / "LC_MESSAGES" / "django.po")
 
+    def process_files(self, file_list: Any) -> None:
+        """Gather what is marked in the files, and the words that stand in data."""
+        super().process_files(file_list)
+        gathered = Path(settings.LOCALE_PATHS[0]) / "django.pot"
+        marked = gathered.read_text(encoding="utf-8")
+        entries = {words: _entry(where, words) for where, words in sorted(set(known_words()))}
+        fresh = [
+            entry for words, entry in entries.items() if words and f"\nmsgid {_quoted(words)}\n" not in marked
+        ]
+        gathered.write_text(marked + "".join(fresh), encoding="utf-8")
+
     def write_po_file(self, potfile: str, locale: str) -> None:
         """Merge what was gathered, without the moment it was gathered in."""
         super().write_po_file(potfile, locale)
@@ -34,6 +48,14 @@ class Command(makemessages.Command):
         lines = words.read_text(encoding="utf-8").splitlines(keepends=True)
         kept = [line for line in lines if not line.startswith(CHANGES_EACH_TIME)]
         words.write_text("".join(kept), encoding="utf-8", newline="\n")
+
+
+def _entry(where: str, words: str) -> str:
+    return f'\n#: gowngroup/{where}\nmsgid {_quoted(words)}\nmsgstr ""\n'
+
+
+def _quoted(words: str) -> str:
+    return json.dumps(words, ensure_ascii=False)
 
 
 def compile_words(words: Path) -> None:
