@@ -1,10 +1,12 @@
 """Signing in by a code sent to an e-mail address."""
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager
 from datetime import UTC, datetime, timedelta
 from math import log2
+from smtplib import SMTPRecipientsRefused
+from threading import Event
 
 import pytest
 import time_machine
@@ -17,6 +19,7 @@ from django.urls import reverse
 from pytest_django.fixtures import Settings
 
 from gowngroup.people.actions import leave_group
+from gowngroup.people.actions.post import letters_gone
 from gowngroup.people.actions.sign_in import CODE_LENGTH, new_sign_in_code
 from gowngroup.people.models import Person, SignInCode
 from gowngroup.records.codes import ALPHABET
@@ -47,7 +50,9 @@ def ask(django_capture_on_commit_callbacks: OnCommit) -> Callable[..., HttpRespo
 
     def asked(client: Client, email: str = ADDRESS, **data: str) -> HttpResponse:
         with django_capture_on_commit_callbacks(execute=True):
-            return client.post(reverse("people:sign_in"), {"email": email, **data})  # type: ignore[return-value]
+            answer = client.post(reverse("people:sign_in"), {"email": email, **data})
+        assert letters_gone()
+        return answer  # type: ignore[return-value]
 
     return asked
 
@@ -301,6 +306,54 @@ class BrokenMail(EmailBackend):
 
     def open(self) -> bool | None:
         raise ConnectionRefusedError
+
+
+class SlowMail(EmailBackend):
+    """A mail server that takes a letter only once it is let."""
+
+    let = Event()
+
+    def send_messages(self, messages: Sequence[EmailMultiAlternatives]) -> int:  # type: ignore[override]
+        assert self.let.wait(timeout=10)
+        return super().send_messages(messages)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_nobody_waits_for_the_mail_server(settings: Settings) -> None:
+    """A known address is answered before its letter is taken, as an unknown one is, so that no clock tells them apart."""
+    PersonFactory(email=ADDRESS, roles=["volunteer"])
+    settings.EMAIL_BACKEND = f"{__name__}.SlowMail"
+    SlowMail.let.clear()
+    answers = [
+        Client().post(reverse("people:sign_in"), {"email": each})
+        for each in (ADDRESS, "stranger@example.org")
+    ]
+    assert [answer.status_code for answer in answers] == [302, 302]
+    assert mail.outbox == []
+    assert not letters_gone(timeout_s=0)
+    SlowMail.let.set()
+    assert letters_gone()
+    assert [letter.to for letter in mail.outbox] == [[ADDRESS]]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_letter_that_is_refused_is_no_ones_business(
+    settings: Settings, caplog: pytest.LogCaptureFixture
+) -> None:
+    """A mail server that answers but takes no letter is told of in the log, without the address, and nowhere else."""
+    PersonFactory(email=ADDRESS, roles=["volunteer"])
+    settings.EMAIL_BACKEND = f"{__name__}.RefusingMail"
+    assert Client().post(reverse("people:sign_in"), {"email": ADDRESS}).status_code == 302
+    assert letters_gone()
+    assert "a letter could not be sent (SMTPRecipientsRefused)" in caplog.text
+    assert ADDRESS not in caplog.text
+
+
+class RefusingMail(EmailBackend):
+    """A mail server that takes no letter."""
+
+    def send_messages(self, messages: Sequence[EmailMultiAlternatives]) -> int:  # type: ignore[override]
+        raise SMTPRecipientsRefused({ADDRESS: (550, b"no such mailbox")})
 
 
 @pytest.mark.django_db(transaction=True)

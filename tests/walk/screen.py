@@ -9,6 +9,7 @@ from axe_playwright_python.sync_playwright import Axe
 from django.core import mail
 from playwright.sync_api import Browser, ConsoleMessage, Locator, Page
 
+from gowngroup.people.actions.post import letters_gone
 from tests.browser import DESK, PHONE
 from tests.walk.beginning import address_of
 
@@ -71,6 +72,7 @@ class Screen:
         self.fill("Your e-mail address", address_of(self.name))
         self.press("Send me a code")
         self.look("sign-in-code")
+        assert letters_gone()
         letter = next(each for each in reversed(mail.outbox) if address_of(self.name) in each.to)
         found = re.search(r"^ +(\w{3}-\w{3}-\w{3})$", str(letter.body), re.MULTILINE)
         assert found, letter.body

@@ -4,12 +4,10 @@ Our own, because the library for it counts wrong codes in the session, where gue
 all evaluated, and wants one address per account, while our people share addresses.
 """
 
-import logging
 import secrets
 from datetime import datetime, timedelta
 from functools import partial
 from hashlib import sha256
-from smtplib import SMTPRecipientsRefused
 
 from django.core.mail import EmailMultiAlternatives, get_connection
 from django.db import transaction
@@ -20,6 +18,7 @@ from django.utils.crypto import constant_time_compare, salted_hmac
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from gowngroup.people.actions.post import post_aside
 from gowngroup.people.addresses import address_hash, tidy_address
 from gowngroup.people.models import Person, SignInCode
 from gowngroup.people.queries import people_at, the_group
@@ -34,8 +33,6 @@ WINDOW = timedelta(minutes=10)
 MAILS_PER_WINDOW = 3
 GUESSES = 5
 FORGET_AFTER = timedelta(days=1)
-
-logger = logging.getLogger(__name__)
 
 
 class TooManyCodes(NotNow):
@@ -79,7 +76,8 @@ def send_sign_in_code(*, email: str, browser: str, at: datetime) -> SignInCode:
     SignInCode.objects.filter(sent_at__lt=at - FORGET_AFTER).delete()
     if people:
         record(by=None, at=at, did="send_sign_in_code", subject=row)
-    transaction.on_commit(partial(_post, _letter(people[0], code) if people else None))
+    letter = _letter(people[0] if people else Person(), code)  # for strangers too: it takes as long
+    transaction.on_commit(partial(_post, letter, is_known=bool(people)))
     return row
 
 
@@ -121,16 +119,15 @@ def _written_letter(address: str, code: str) -> EmailMultiAlternatives:
     return letter
 
 
-def _post(letter: EmailMultiAlternatives | None) -> None:
-    """Send the letter; without one only knock at the mail server, so that a broken one answers alike."""
-    connection = get_connection()
+def _post(letter: EmailMultiAlternatives, *, is_known: bool) -> None:
+    """Knock at the mail server, so that a broken one answers everybody alike, and send a known address its letter.
+
+    It is sent beside the page: who waited for it would be told by the clock that the address is known.
+    """
     try:
+        connection = get_connection()
         connection.open()
-        if letter is not None:
-            connection.send_messages([letter])
         connection.close()
-    except SMTPRecipientsRefused:
-        logger.warning("the mail server refused a letter with a sign-in code")
     except OSError as error:
         raise MailNotSent(
             _(
@@ -139,6 +136,8 @@ def _post(letter: EmailMultiAlternatives | None) -> None:
             ),
             retry_after_s=300,
         ) from error
+    if is_known:
+        post_aside(letter)
 
 
 def use_sign_in_code(*, browser: str, typed: str, at: datetime) -> SignInCode:
