@@ -11,7 +11,7 @@ from gowngroup.planning.figures import FIGURES
 from gowngroup.records.queries import figures_in_force
 from gowngroup.records.reader import current_reader
 from gowngroup.records.units import UM_PER_UNIT
-from gowngroup.records.written import written_number
+from gowngroup.records.written import known, written_number
 
 WHAT_HAPPENED: dict[str, str | Promise] = {
     "receive_gown": gettext_lazy("came in"),
@@ -57,7 +57,7 @@ def gown_words(gown: Gown | Kit) -> str:
 def tolerances() -> list[tuple[str, str]]:
     """How far a gown may differ from its size: the words and the length, which is too short for eighths."""
     figures, labels = figures_in_force(), {figure.key: figure.label for figure in FIGURES}
-    return [(labels[key], _short_length(figures[key])) for key in TOLERANCES]
+    return [(known(labels[key]), _short_length(figures[key])) for key in TOLERANCES]
 
 
 def _short_length(length_mm: float) -> str:

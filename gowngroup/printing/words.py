@@ -12,7 +12,7 @@ from gowngroup.catalog.planner import GownNeed, TrimNeed
 from gowngroup.records.reader import current_reader
 from gowngroup.records.templatetags.gown import mm_length
 from gowngroup.records.units import in_unit
-from gowngroup.records.written import written_date
+from gowngroup.records.written import known, written_date
 
 UNITS = [
     "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
@@ -126,16 +126,16 @@ def trim_place(trim: TrimNeed) -> str:
     """Where a trim goes and, where it is not simply sewn on, how: `yoke, set in flat, ends caught in the seams`."""
     if trim.is_drawn_through:
         return _("%(place)s, drawn through the beading, ends caught in the seams, never tied") % {
-            "place": trim.place
+            "place": known(trim.place)
         }
     if trim.batiste_mm is not None:
         return _("%(place)s, set in flat, its batiste trimmed to %(width)s") % {
-            "place": trim.place,
+            "place": known(trim.place),
             "width": mm_length(trim.batiste_mm),
         }
     if trim.is_set_in:
-        return _("%(place)s, set in flat, ends caught in the seams") % {"place": trim.place}
-    return trim.place
+        return _("%(place)s, set in flat, ends caught in the seams") % {"place": known(trim.place)}
+    return known(trim.place)
 
 
 def seam_steps(need: GownNeed) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from django.http import Http404
 from gowngroup.planning.figures import FIGURES, Figure, default_values
 from gowngroup.planning.figures.uses import uses_of
 from gowngroup.records.models import FigureChange, TrailLine
+from gowngroup.records.written import known
 
 
 def figures_in_force() -> dict[str, float]:
@@ -54,7 +55,7 @@ def figures_found(*, words: str = "", is_own: bool = False, use: str = "") -> li
     return [
         row
         for row in figures_with_source()
-        if all(word in f"{row['label']} {row['source']}".lower() for word in wanted)
+        if all(word in f"{known(str(row['label']))} {known(str(row['source']))}".lower() for word in wanted)
         and (row["mark"] == "group" or not is_own)
         and (not use or use in uses_of(str(row["key"])))
     ]

@@ -10,6 +10,7 @@ from gowngroup.catalog.planner.row_words import row_height, start_name, stitch_n
 from gowngroup.planning.smocking import ChartRow
 from gowngroup.printing import words
 from gowngroup.records.templatetags.gown import mm_length
+from gowngroup.records.written import known
 
 # Common practice, no source: how far a finished measure may be off.
 TOLERANCES_MM = {"neck_mm": 5.0, "chest_mm": 10.0, "length_mm": 10.0, "smocked_width_mm": 5.0}
@@ -143,7 +144,7 @@ def trim_lines(
     notions = (
         TrimLine(
             kind="",
-            place=notion.place,
+            place=known(notion.place),
             material=materials.get(("notion", notion.place), ""),
             kit_count=notion.count * gown_count,
             length_mm=None,

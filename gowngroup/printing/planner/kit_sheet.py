@@ -25,6 +25,7 @@ from gowngroup.printing.planner.kit_rules import ward_rules
 from gowngroup.printing.qr import QrCode, qr_code
 from gowngroup.records.reader import current_reader
 from gowngroup.records.templatetags.gown import hours
+from gowngroup.records.written import known
 
 QR_SYMBOL_MM = 22.0
 GOWN_WIDTH_MM, GOWN_HEIGHT_MM = 56.0, 54.0
@@ -271,7 +272,7 @@ def _floss(kit: Kit, snapshot: KitSnapshot) -> tuple[kit_lines.FlossLine, ...]:
 def _steps(kit: Kit, snapshot: KitSnapshot | None, need: GownNeed) -> tuple[str, ...]:
     """The design's own order of work or the usual one, as far as the kit's stage goes."""
     is_smocked = need.smocking is not None
-    own = snapshot.order_of_work if snapshot else ()
+    own = tuple(map(known, snapshot.order_of_work)) if snapshot else ()
     steps = own or plain_gowns.steps_of(kit.design_revision.design.kind, is_smocked=is_smocked)
     of_stage = kit_stages.steps_of_stage(kit.stage, steps) if is_smocked else steps
     seams = () if kit.stage in (Stage.PLEAT, Stage.SMOCK) else words.seam_steps(need)
