@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.conf import settings
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext, pgettext
+from django.utils.translation import ngettext, override, pgettext
 
 from gowngroup.batches.models import Kit, Stage
 from gowngroup.catalog.planner import GownNeed, GownPiece
@@ -103,11 +104,10 @@ def steps_of_stage(stage: str, steps: Sequence[str]) -> tuple[str, ...]:
     """
     if stage == Stage.WHOLE:
         return tuple(steps)
-    pleat = pgettext("part of a word, to find steps about pleating", "pleat")
-    smock = pgettext("part of a word, to find steps about smocking", "smock")
-    first = next((at for at, step in enumerate(steps) if smock in step.lower()), 0)
+    smock, pleat = _parts_of_words()
+    first = next((at for at, step in enumerate(steps) if _speaks_of(smock, step)), 0)
     after = first
-    while after < len(steps) and (smock in steps[after].lower() or pleat in steps[after].lower()):
+    while after < len(steps) and _speaks_of(smock | pleat, steps[after]):
         after += 1
     found = {
         Stage.PLEAT: steps[:first],
@@ -115,6 +115,22 @@ def steps_of_stage(stage: str, steps: Sequence[str]) -> tuple[str, ...]:
         Stage.MAKE_UP: steps[after:],
     }[Stage(stage)]
     return tuple(found or steps)
+
+
+def _parts_of_words() -> tuple[set[str], set[str]]:
+    """Parts of words about smocking and about pleating, of all languages, for steps stay as the group typed them."""
+    smock, pleat = set[str](), set[str]()
+    for language, _name in settings.LANGUAGES:
+        with override(language):
+            # Translators: one or more, with a space between
+            smock |= set(pgettext("part of a word, to find steps about smocking", "smock").split())
+            # Translators: one or more, with a space between
+            pleat |= set(pgettext("part of a word, to find steps about pleating", "pleat").split())
+    return smock, pleat
+
+
+def _speaks_of(parts: set[str], step: str) -> bool:
+    return any(part in step.lower() for part in parts)
 
 
 def smocked_width(need: GownNeed) -> str:
