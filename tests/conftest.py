@@ -1,5 +1,6 @@
 """The cast of the tests, and what every test needs from the database."""
 
+import gc
 import os
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
@@ -16,9 +17,14 @@ from gowngroup.people.models import Group, Person
 from gowngroup.records.triggers import create_sql, drop_sql
 from tests.demo.built import Rows, lay_out, rolled_back, shared_demo_rows
 from tests.factories import GroupFactory, PersonFactory
+from tests.migrated import begun_from_copy
 from tests.race import database_in_a_file
 
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")  # playwright's loop runs in the test's own thread
+
+gc.set_threshold(
+    100_000, 50, 100
+)  # the usual looking through memory after 700 new objects is a tenth of all the time
 
 hypothesis.settings.register_profile("gowngroup", deadline=None)  # a busy machine is no fault of the code
 hypothesis.settings.load_profile("gowngroup")
@@ -36,6 +42,25 @@ APPEND_ONLY_TABLES = (
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Begin with what takes longest, so that no process is left alone with it at the end."""
     items.sort(key=lambda item: item.get_closest_marker("slow") is None)
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(
+    django_db_modify_db_settings_parallel_suffix: None,
+    django_db_blocker: DjangoDbBlocker,
+    pytestconfig: pytest.Config,
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Iterator[None]:
+    """Begin with a copy of a migrated database."""
+    kept = Path(pytestconfig.cache.mkdir("migrated"))  # type: ignore[union-attr]
+    with django_db_blocker.unblock(), begun_from_copy(kept, marks=_folder_of_this_run(tmp_path_factory)):
+        yield
+
+
+def _folder_of_this_run(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder that the processes of one run share, and no other run."""
+    own = tmp_path_factory.getbasetemp()
+    return own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
 
 
 @pytest.fixture(autouse=True, scope="session")
@@ -133,7 +158,7 @@ def built_demo(
 ) -> Rows:
     """The demo's rows, built by one process and read by the others."""
     with django_db_blocker.unblock():
-        return shared_demo_rows(tmp_path_factory.getbasetemp().parent)
+        return shared_demo_rows(_folder_of_this_run(tmp_path_factory))
 
 
 @pytest.fixture(scope="module")

@@ -2,7 +2,6 @@
 
 import os
 import pickle
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
@@ -17,6 +16,7 @@ from django.db import connection, models, transaction
 
 from gowngroup.demo.scenario import build_demo
 from gowngroup.people.models import Person
+from tests.once import made_once
 
 TODAY = date(2026, 3, 17)
 # Drawn anew by whoever builds: what signs a person in must never be the same in two databases.
@@ -28,28 +28,15 @@ def shared_demo_rows(folder: Path) -> Rows:
     """Every row of the demo, built by the first process that asks in this folder; the others wait for its file."""
     if "PYTEST_XDIST_WORKER" not in os.environ:
         return demo_rows()
-    file, is_ours = folder / "demo.pickle", folder / "demo.builder"
-    while not file.exists():
-        try:
-            is_ours.touch(exist_ok=False)
-        except FileExistsError:
-            time.sleep(0.2)
-        else:
-            _write_rows(file, is_ours)
+    file = made_once(folder / "demo.pickle", _write_rows, marks=folder)
     stored = pickle.loads(file.read_bytes())  # noqa: S301 - another process of this very test run wrote it
     return [
         (model, [model(**values) for values in found]) for model, found in zip(tables(), stored, strict=True)
     ]
 
 
-def _write_rows(file: Path, is_ours: Path) -> None:
-    try:
-        half = file.with_suffix(".half")
-        half.write_bytes(pickle.dumps([[_values(row) for row in found] for _, found in demo_rows()]))
-        half.rename(file)
-    except BaseException:
-        is_ours.unlink()  # so that the next process does not wait for ever
-        raise
+def _write_rows(file: Path) -> None:
+    file.write_bytes(pickle.dumps([[_values(row) for row in found] for _, found in demo_rows()]))
 
 
 def _values(row: models.Model) -> dict[str, Any]:
