@@ -12,7 +12,7 @@ from gowngroup.home.known_words import known_words
 
 # Our own words are found through LOCALE_PATHS, not by looking for folders.
 LEFT_OUT = (".*", "var", "tests", "manage.py", "locale", "gowngroup/locale")
-CHANGES_EACH_TIME = ('"POT-Creation-Date:', '"PO-Revision-Date:')
+CHANGES_EACH_TIME = '"POT-Creation-Date:'
 
 
 class Command(makemessages.Command):
