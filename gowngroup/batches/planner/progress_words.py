@@ -67,7 +67,8 @@ def step_words(step: StepTaken) -> str:
         return _("A first plan: %(plan)s.") % {"plan": best_words(step.after)}
     tried = TRIED[step.code]() % {"lot": spaced(step.lot_code)}
     gained = "; ".join(_gains(step.before, step.after, step.lots)) if step.is_better else ""
-    return f"{tried}: {gained or _('nothing gained')}."
+    said = gained or _("nothing gained")
+    return f"{tried}: {said}."
 
 
 TRIED: Mapping[str, Callable[[], str]] = {

@@ -101,7 +101,7 @@ def row_label(number: int, row: ChartRow) -> str:
         "stitch": stitch_name(row),
         "floss": row.floss_role,
     }
-    return f"{label}, {_('wrong side')}" if row.is_back_smocking else label
+    return ", ".join((label, _("wrong side"))) if row.is_back_smocking else label
 
 
 def _labels(compiled: CompiledChart) -> RowLabels:

@@ -77,7 +77,7 @@ def goes_out(kit: Kit, group: Group) -> str:
     end = ends.get(Stage(kit.stage), "")
     if not end or not group.pick_up_place:
         return end
-    return f"{end} {_('Bring it to: %(place)s.') % {'place': group.pick_up_place}}"
+    return " ".join((end, _("Bring it to: %(place)s.") % {"place": group.pick_up_place}))
 
 
 def pieces_of_stage(kit: Kit, pieces: Sequence[GownPiece]) -> tuple[GownPiece, ...]:
