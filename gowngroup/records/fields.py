@@ -9,7 +9,17 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from gowngroup.records.reader import current_reader
-from gowngroup.records.units import NotALength, UnclearMark, in_unit, long_unit, parse_number, to_um
+from gowngroup.records.units import (
+    NotALength,
+    UnclearMark,
+    exactly_in_unit,
+    in_unit,
+    long_unit,
+    number_and_unit,
+    parse_number,
+    to_um,
+)
+from gowngroup.records.widgets import LengthInput
 from gowngroup.records.written import written_number
 
 
@@ -29,13 +39,15 @@ def number_typed(typed: str) -> Fraction:
 class LengthField(forms.CharField):
     """A length typed in the reader's unit (or metres and yards with `is_long`), cleaned to micrometres.
 
-    A value outside `low_um`..`high_um` is asked back, naming the range, since it was probably typed in
-    another unit.
+    The unit may be chosen beside the field, or typed behind the number. A value outside `low_um`..`high_um` is
+    asked back, naming the range, since it was probably typed in another unit.
     """
+
+    widget = LengthInput
 
     def __init__(self, *, low_um: int, high_um: int, is_long: bool = False, **kwargs: Any) -> None:
         self.low_um, self.high_um, self.is_long = low_um, high_um, is_long
-        super().__init__(max_length=20, **kwargs)
+        super().__init__(max_length=30, **kwargs)
         self.widget.attrs["inputmode"] = "decimal"
 
     @property
@@ -44,30 +56,86 @@ class LengthField(forms.CharField):
         unit = current_reader().length_unit
         return long_unit(unit) if self.is_long else unit
 
+    @property
+    def units(self) -> tuple[str, ...]:
+        """The units to choose from."""
+        return ("m", "yd") if self.is_long else ("cm", "in")
+
     def prepare_value(self, value: object) -> object:
         return in_unit(value, self.unit) if isinstance(value, int) else value
+
+    def get_bound_field(self, form: forms.BaseForm, field_name: str) -> "BoundLength":
+        return BoundLength(form, self, field_name)
 
     def clean(self, value: object) -> Any:
         typed = super().clean(value)
         if not typed:
             return None
-        length_um = to_um(number_typed(typed), self.unit)
+        number, typed_unit = number_and_unit(typed)
+        unit = typed_unit or self.unit
+        length_um = to_um(number_typed(number), unit)
         if not self.low_um <= length_um <= self.high_um:
             raise ValidationError(
                 _(
                     "%(typed)s %(unit)s is not likely here: it lies between %(low)s and %(high)s %(unit)s. Was it typed in another unit?"
                 ),
                 params={
-                    "typed": typed,
-                    "unit": self.unit,
-                    "low": in_unit(self.low_um, self.unit),
-                    "high": in_unit(self.high_um, self.unit),
+                    "typed": number,
+                    "unit": unit,
+                    "low": in_unit(self.low_um, unit),
+                    "high": in_unit(self.high_um, unit),
                 },
             )
         return length_um
 
     def has_changed(self, initial: object, data: object) -> bool:
+        number, unit = number_and_unit(str(data or ""))
+        unit = unit or self.unit
+        if isinstance(initial, int) and number.strip() in (
+            in_unit(initial, unit),
+            exactly_in_unit(initial, unit),
+        ):
+            return False
         return super().has_changed(self.prepare_value(initial), data)
+
+
+class BoundLength(forms.BoundField):
+    """A length on its form: shown without the unit that was chosen beside it, and exact where it was not touched."""
+
+    field: LengthField
+
+    @property
+    def unit(self) -> str:
+        """The unit that stands chosen beside the field."""
+        chosen = number_and_unit(str(self._typed or ""))[1] if self._has_switch else None
+        return chosen if chosen in self.field.units else self.field.unit
+
+    @property
+    def exact(self) -> str:
+        """The micrometres of what was shown at first, and that as it was shown in the reader's unit."""
+        return str(self.initial) if isinstance(self.initial, int) and not self._typed else ""
+
+    @property
+    def data(self) -> Any:
+        """What was typed; the length that was there before, to the micrometre, where that is left as it was shown."""
+        typed = self._typed
+        if isinstance(self.initial, int) and typed and not self.field.has_changed(self.initial, typed):
+            return f"{exactly_in_unit(self.initial, self.field.unit)} {self.field.unit}"
+        return typed
+
+    def value(self) -> Any:
+        if not self.form.is_bound or self.field.disabled:
+            return super().value()
+        number, unit = number_and_unit(str(self._typed or ""))
+        return number if self._has_switch and unit in self.field.units else self._typed
+
+    @property
+    def _has_switch(self) -> bool:
+        return LengthInput.unit_name(self.html_name) in (self.form.data or {})
+
+    @property
+    def _typed(self) -> Any:
+        return super().data if self.form.is_bound else None
 
 
 class NumberField(forms.CharField):

@@ -7,7 +7,9 @@ from fractions import Fraction
 from gowngroup.records.written import decimal_mark, written_number
 
 UM_PER_UNIT = {"mm": 1_000, "cm": 10_000, "m": 1_000_000, "in": 25_400, "yd": 914_400}
-
+OTHER_SIGNS = {'"': "in", "″": "in", "”": "in"}
+WITH_UNIT = re.compile(r"(.*?)\s*(mm|cm|m|in|yd|[\"″”])\.?", re.IGNORECASE | re.DOTALL)
+MOST_PLACES = 7  # a ten-millionth of a yard is less than a micrometre
 
 # No exponents (1e-999999999 would fill the memory), no underscores, no signs, no digits but 0-9.
 DECIMAL = re.compile(r"[0-9]{1,9}(\.[0-9]{0,9})?|\.[0-9]{1,9}")
@@ -44,6 +46,15 @@ def parse_number(typed: str) -> Fraction:
     return int(parts[1] or 0) + Fraction(int(parts[2]), int(parts[3]))
 
 
+def number_and_unit(typed: str) -> tuple[str, str | None]:
+    """What was typed, parted into the number and the unit behind it: `45 1/2 in`, `115cm`, `45.5″`; None where none is."""
+    parts = WITH_UNIT.fullmatch(typed.strip())
+    if parts is None:
+        return typed, None
+    unit = parts[2].lower()
+    return parts[1], OTHER_SIGNS.get(unit, unit)
+
+
 def to_um(number: Fraction, unit: str) -> int:
     """Micrometres of a number in a unit, to the nearest micrometre."""
     return round(number * UM_PER_UNIT[unit])
@@ -56,6 +67,23 @@ def in_unit(length_um: int, unit: str) -> str:
     places = {"mm": 1, "cm": 1, "m": 2}[unit]
     text = f"{Decimal(length_um) / UM_PER_UNIT[unit]:.{places}f}"
     return written_number(text.rstrip("0").rstrip("."))
+
+
+def exactly_in_unit(length_um: int, unit: str) -> str:
+    """A length as somebody would type it: read again it gives the very same micrometre.
+
+    Eighths where inches and yards have them, else as few decimals as do.
+    """
+    exact = Fraction(length_um, UM_PER_UNIT[unit])
+    if unit in ("in", "yd") and (exact * 8).denominator == 1:
+        return _eighths(exact)
+    for places in range(MOST_PLACES):
+        if to_um(rounded := round(exact, places), unit) == length_um:
+            break
+    else:
+        rounded = round(exact, MOST_PLACES)
+    text = f"{Decimal(rounded.numerator) / rounded.denominator:f}"
+    return written_number(text.rstrip("0").rstrip(".") if "." in text else text)
 
 
 def _eighths(number: Fraction) -> str:

@@ -84,11 +84,22 @@ def test_a_form_not_yet_sent_has_no_errors() -> None:
 
 @pytest.mark.parametrize("unit", ["cm", "in"])
 def test_the_unit_stands_beside_a_length(unit: str) -> None:
-    """The reader's unit stands beside the field and in its label for those who listen."""
+    """The reader's unit stands chosen beside the field, by a name for those who listen."""
     with reading_as(Reader(length_unit=unit)):
         field = drawn("{{ form.width|as_crispy_field }}", form=LotForm())
-    assert f'<span aria-hidden="true">{unit}</span>' in field
-    assert f'<span class="unseen"> ({unit})</span>' in field
+    assert f"<option selected>{unit}</option>" in field
+    assert 'name="width_unit"' in field
+    assert 'aria-label="Unit of “Width”"' in field
+
+
+def test_the_unit_of_a_fixed_length_stands_beside_it() -> None:
+    """A length that cannot be changed has its unit beside it and in its label, and nothing to choose."""
+    form = LotForm()
+    form.fields["width"].disabled = True
+    field = drawn("{{ form.width|as_crispy_field }}", form=form)
+    assert '<span aria-hidden="true">cm</span>' in field
+    assert '<span class="unseen"> (cm)</span>' in field
+    assert "<select" not in field
 
 
 def test_what_may_stay_empty_says_so() -> None:

@@ -6,7 +6,7 @@ from django import template
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from gowngroup.records import codes, units
+from gowngroup.records import codes, units, written
 from gowngroup.records.reader import current_reader
 from gowngroup.records.written import written_number
 
@@ -65,3 +65,9 @@ def plain_number(value: float) -> str:
 def request_key() -> SafeString:
     """The hidden field that makes sending a form twice count once."""
     return format_html('<input type="hidden" name="request_key" value="{}">', uuid.uuid4().hex)
+
+
+@register.simple_tag
+def decimal_mark() -> str:
+    """What parts whole numbers from tenths, for the script that converts what is typed."""
+    return written.decimal_mark()
