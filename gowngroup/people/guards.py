@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from functools import wraps
 from typing import Concatenate, ParamSpec, cast
+from urllib.parse import urlsplit
 
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
@@ -37,12 +38,20 @@ def page(*roles: str, methods: tuple[str, ...] = ("GET", "POST")) -> Callable[[V
 def _refusal(request: HttpRequest, roles: tuple[str, ...], methods: tuple[str, ...]) -> HttpResponse | None:
     if roles != VISITOR:
         if not request.user.is_authenticated:
-            # A form sent after signing out cannot be sent again by being visited.
-            return redirect_to_login(request.get_full_path() if request.method in ("GET", "HEAD") else "/")
+            return redirect_to_login(_back_to(request, methods))
         if not has_role(request.user, *roles):
             raise PermissionDenied
     verb = "GET" if request.method == "HEAD" else request.method
     return None if verb in methods else HttpResponseNotAllowed(methods)
+
+
+def _back_to(request: HttpRequest, methods: tuple[str, ...]) -> str:
+    """Where to go on after signing in: the page, or the one whose button was pressed, which cannot be pressed by a visit."""
+    if request.method in ("GET", "HEAD") or "GET" in methods:
+        return request.get_full_path()
+    came_from = urlsplit(request.headers.get("Referer", ""))
+    is_ours = came_from.netloc == request.get_host() and came_from.path.startswith("/")
+    return came_from.path if is_ours else "/"
 
 
 def person_of(request: HttpRequest) -> Person:

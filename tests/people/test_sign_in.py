@@ -402,3 +402,22 @@ def test_no_code_for_people_without_an_address(group: object, ask: Callable[...,
     PersonFactory(email="", roles=["volunteer"])
     ask(Client(), "")
     assert not mail.outbox
+
+
+@pytest.mark.parametrize(
+    ("pressed", "came_from", "onward"),
+    [
+        ("/batches/kits/KHG449/help/", "", "/batches/kits/KHG449/help/"),
+        (
+            "/batches/kits/KHG449/claim/",
+            "http://testserver/batches/kits/KHG449/?a=b",
+            "/batches/kits/KHG449/",
+        ),
+        ("/batches/kits/KHG449/claim/", "https://elsewhere.example/batches/", "/"),
+        ("/batches/kits/KHG449/claim/", "", "/"),
+    ],
+)
+def test_a_form_sent_after_signing_out_leads_back(pressed: str, came_from: str, onward: str) -> None:
+    """After signing in one is back at the form, or at the page whose button one pressed; never outside."""
+    answer = Client().post(pressed, headers={"referer": came_from} if came_from else {})
+    assert answer["Location"] == f"{reverse('people:sign_in')}?next={onward}"
