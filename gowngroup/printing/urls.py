@@ -11,6 +11,7 @@ from gowngroup.printing.views import (
     receipts,
     runs,
     sign_in_letter,
+    stitch_cards,
     thanks,
     year,
 )
@@ -42,6 +43,10 @@ urlpatterns: list[URLPattern] = [
     path("receipt/<int:pk>/file/", receipts.receipt_file, name="receipt_file"),
     path("sign-in-letter/<int:pk>/", sign_in_letter.sign_in_letter, name="sign_in_letter"),
     path("sign-in-letter/<int:pk>.pdf", sign_in_letter.sign_in_letter_pdf, name="sign_in_letter_pdf"),
+    path("stitch-cards/", stitch_cards.stitch_cards, name="stitch_cards"),
+    path("stitch-cards.pdf", stitch_cards.stitch_cards_pdf, name="stitch_cards_pdf"),
+    path("stitch-cards/<slug:key>/", stitch_cards.stitch_card, name="stitch_card"),
+    path("stitch-cards/<slug:key>.pdf", stitch_cards.stitch_card_pdf, name="stitch_card_pdf"),
     path("drop-off/<int:pk>/packing/", drop_offs.drop_off_packing, name="drop_off_packing"),
     path("drop-off/<int:pk>/packing.pdf", drop_offs.drop_off_packing_pdf, name="drop_off_packing_pdf"),
     path("drop-off/<int:pk>/driver/", drop_offs.drop_off_driver, name="drop_off_driver"),

@@ -15,12 +15,13 @@ from gowngroup.planning.smocking import Move
 Point = tuple[float, float]
 Pose = Literal["next", "up", "down", "none"]
 
-ROOM_MM, MOST_PLEAT_MM, ROW_MM = 100.0, 9.0, 12.0
+ROOM_MM, MOST_PLEAT_MM, ROW_MM = 100.0, 9.0, 11.0
 FASTENINGS = 2
 # Shares of a pleat's width.
-TUBE, EDGE, LIFT = 0.42, 0.95, 0.13
-THREAD, INNER, NEEDLE_HALF = 0.24, 0.13, 0.075
-TIP, EYE, LOOP, UPRIGHT = 0.9, 1.5, 0.55, 1.25
+TUBE, EDGE, LIFT = 0.42, 0.8, 0.13
+THREAD, INNER, GAP, NEEDLE_HALF = 0.24, 0.13, 0.14, 0.075
+TIP, EYE, LOOP, UPRIGHT, RING = 0.9, 1.7, 0.55, 0.95, 0.16
+ROOM_FOR_NUMBERS = 1.2  # of their size, for two figures with a little air
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,17 +69,8 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class DrawnStitch:
-    """A stitch as it lies on the pleats; the newest is drawn black, the others hollow."""
-
-    path: str
-    width_mm: float
-    hollow_mm: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class StitchPicture:
-    """What an SVG of one step needs, in mm."""
+    """What an SVG of one step needs, in mm: stitches made are hollow, `newest` is the last of them and black."""
 
     width_mm: float
     height_mm: float
@@ -88,7 +80,10 @@ class StitchPicture:
     rows: str
     row_marks: tuple[Mark, ...]
     pleat_marks: tuple[Mark, ...]
-    stitches: tuple[DrawnStitch, ...]
+    stitches: str
+    newest: str
+    stitch_mm: float
+    hollow_mm: float
     fastening: str
     thread: str
     thread_mm: float
@@ -102,11 +97,12 @@ class StitchPicture:
 class _Frame:
     of: PictureOf
     letter_mm: float
+    room_mm: float
 
     @property
     def pleat_mm(self) -> float:
         count = self.of.pleats[1] - self.of.pleats[0] + 1
-        return min((ROOM_MM - self.margin_mm) / (count + EDGE), MOST_PLEAT_MM)
+        return min((self.room_mm - self.margin_mm) / (count + EDGE), MOST_PLEAT_MM)
 
     @property
     def margin_mm(self) -> float:
@@ -139,11 +135,12 @@ class _Frame:
         return LIFT * self.pleat_mm
 
 
-def stitch_picture(of: PictureOf, *, letter_mm: float) -> StitchPicture:
-    """One picture, its numbers `letter_mm` high."""
-    frame = _Frame(of=of, letter_mm=letter_mm)
+def stitch_picture(of: PictureOf, *, letter_mm: float, room_mm: float = ROOM_MM) -> StitchPicture:
+    """One picture no wider than its room, its numbers `letter_mm` high."""
+    frame = _Frame(of=of, letter_mm=letter_mm, room_mm=room_mm)
     numbers_mm = 1.35 * letter_mm + (1.6 if of.repeat_count else 0.0)
     needle, hidden = _needle(frame)
+    stitches, newest = _stitches(frame)
     return StitchPicture(
         width_mm=round(frame.width_mm, 2),
         height_mm=round(frame.low_mm + (0.4 if of.is_fastened else numbers_mm), 2),
@@ -153,7 +150,10 @@ def stitch_picture(of: PictureOf, *, letter_mm: float) -> StitchPicture:
         rows=_rows(frame),
         row_marks=_row_marks(frame),
         pleat_marks=() if of.is_fastened else _pleat_marks(frame),
-        stitches=tuple(_stitches(frame)),
+        stitches=stitches,
+        newest=newest,
+        stitch_mm=round(THREAD * frame.pleat_mm, 2),
+        hollow_mm=round(INNER * frame.pleat_mm, 2),
         fastening=_fastening(frame),
         thread=_working_thread(frame),
         thread_mm=round(0.55 * THREAD * frame.pleat_mm, 2),
@@ -171,11 +171,14 @@ def _line(points: Sequence[Point]) -> str:
 def _pleats(frame: _Frame) -> str:
     """Each pleat as a tube seen from the front, open below; from behind, the folds between them."""
     aside = -0.5 * frame.of.way if frame.of.is_fastened else 0.0
+    first, last = frame.of.pleats
+    if frame.of.is_fastened:
+        first, last = (first + 1, last) if frame.of.way > 0 else (first, last - 1)
     half, top = TUBE * frame.pleat_mm, 0.5 * TUBE * frame.pleat_mm
     return "".join(
         f"M{in_mm(frame.x(pleat + aside) - half)} {in_mm(frame.low_mm)}V{in_mm(top + 0.2)}"
         f"q{in_mm(half)} {in_mm(-top)} {in_mm(2 * half)} 0V{in_mm(frame.low_mm)}"
-        for pleat in range(frame.of.pleats[0], frame.of.pleats[1] + 1)
+        for pleat in range(first, last + 1)
     )
 
 
@@ -198,45 +201,38 @@ def _row_marks(frame: _Frame) -> tuple[Mark, ...]:
 
 
 def _pleat_marks(frame: _Frame) -> tuple[Mark, ...]:
+    """Under every pleat, or every other where they would touch."""
+    step = 1 if frame.pleat_mm >= ROOM_FOR_NUMBERS * frame.letter_mm or len(frame.of.places) < 10 else 2
     y = frame.low_mm + (1.6 if frame.of.repeat_count else 0.0) + frame.letter_mm
     return tuple(
         Mark(number=number, x_mm=round(frame.x(pleat), 2), y_mm=round(y, 2))
         for number, (pleat, _row) in enumerate(frame.of.places, start=1)
-        if frame.of.pleats[0] <= pleat <= frame.of.pleats[1]
+        if step == 1 or number % 2
     )
 
 
-def _stitches(frame: _Frame) -> list[DrawnStitch]:
-    done = frame.of.moves[: frame.of.done_count]
-    newest = done[-1:] if frame.of.pose == "next" else ()
-    thick = THREAD * frame.pleat_mm
-    return [
-        DrawnStitch(
-            path=path,
-            width_mm=round(thick, 2),
-            hollow_mm=0.0 if move in newest else round(INNER * frame.pleat_mm, 2),
-        )
-        for run in (frame.of.earlier, done)
-        for move, path in zip(run, _paths(frame, run), strict=True)
-    ]
+def _stitches(frame: _Frame) -> tuple[str, str]:
+    """The stitches made, the newest apart; they do not show on the wrong side."""
+    of = frame.of
+    if of.is_fastened:
+        return "", ""
+    made = _paths(frame, of.moves[: of.done_count])
+    before = _paths(frame, of.earlier)
+    count = len(made) - 1 if of.pose == "next" and made else len(made)
+    return "".join((*before, *made[:count])), "".join(made[count:])
 
 
 def _paths(frame: _Frame, run: Sequence[Move]) -> list[str]:
     """A stitch ends on its thread's side of the needle and starts on the other side of the stitch before it."""
     befores = (None, *run)[: len(run)]
-    return [
-        _line(
-            [
-                _aside(
-                    frame, frame.beside((move.from_pleat, move.from_row), _way(move)), _start(before, move)
-                ),
-                _aside(
-                    frame, frame.beside((move.to_pleat + _way(move), move.to_row), _way(move)), _side(move)
-                ),
-            ]
-        )
-        for before, move in zip(befores, run, strict=True)
-    ]
+    return [_stitch(frame, before, move) for before, move in zip(befores, run, strict=True)]
+
+
+def _stitch(frame: _Frame, before: Move | None, move: Move) -> str:
+    way, gap = _way(move), GAP * frame.pleat_mm
+    start = _aside(frame, frame.beside((move.from_pleat, move.from_row), way), _start(before, move))
+    end = _aside(frame, frame.beside((move.to_pleat + way, move.to_row), way), _side(move))
+    return _line([(start[0] + way * gap, start[1]), (end[0] - way * gap, end[1])])
 
 
 def _way(move: Move) -> int:
@@ -272,10 +268,10 @@ def _working_thread(frame: _Frame) -> str:
     start = _aside(frame, out, _start(before, move))
     needle_y, entry_x = frame.y(move.to_row), frame.x(move.to_pleat + 0.5 * of.way)
     under = (entry_x, needle_y + side * LOOP * pleat_mm)
-    eye = (entry_x + of.way * (EYE - 0.15) * pleat_mm, needle_y)
+    eye = (entry_x + of.way * (EYE - 0.2) * pleat_mm, needle_y)
     leave = (start[0] + of.way * 0.7 * pleat_mm, start[1] + side * 0.12 * pleat_mm)
     come = (under[0] - of.way * 0.8 * pleat_mm, under[1])
-    turn = (eye[0] + of.way * 0.1 * pleat_mm, needle_y + side * 0.6 * pleat_mm)
+    turn = (eye[0] + of.way * 0.5 * pleat_mm, needle_y + side * 0.5 * pleat_mm)
     return f"M{_at(start)}C{_at(leave)} {_at(come)} {_at(under)}S{_at(turn)} {_at(eye)}"
 
 
@@ -319,13 +315,20 @@ def _upright(frame: _Frame) -> tuple[str, str]:
 
 def _rings(frame: _Frame) -> str:
     """A small ring on each pleat that the next stitches of the same kind take up."""
-    of, radius = frame.of, 0.15 * frame.pleat_mm
+    of = frame.of
     after = of.moves[of.done_count + 1 : of.done_count + 1 + of.ring_count]
-    ring = f"a{in_mm(radius)} {in_mm(radius)} 0 1 0"
     return "".join(
-        f"M{in_mm(frame.x(move.to_pleat) - radius)} {in_mm(frame.y(move.to_row))}"
-        f"{ring} {in_mm(2 * radius)} 0{ring} {in_mm(-2 * radius)} 0Z"
-        for move in after
+        _ring(frame.x(move.to_pleat), frame.y(move.to_row), RING * frame.pleat_mm) for move in after
+    )
+
+
+def _ring(x: float, y: float, radius: float) -> str:
+    """A circle as four curves, which every engine draws round."""
+    r, k = radius, 0.5523 * radius
+    return (
+        f"M{_at((x - r, y))}C{_at((x - r, y - k))} {_at((x - k, y - r))} {_at((x, y - r))}"
+        f"S{_at((x + r, y - k))} {_at((x + r, y))}S{_at((x + k, y + r))} {_at((x, y + r))}"
+        f"S{_at((x - r, y + k))} {_at((x - r, y))}Z"
     )
 
 
@@ -342,6 +345,6 @@ def _bracket(frame: _Frame) -> str:
     """Under the pleats of one repeat, from the first stitch on."""
     if not frame.of.repeat_count:
         return ""
-    (first, _row), (last, _other) = frame.of.places[0], frame.of.places[frame.of.repeat_count]
-    y = frame.low_mm + 0.8
-    return f"M{in_mm(frame.x(first))} {in_mm(y)}v{in_mm(1.0)}H{in_mm(frame.x(last))}v{in_mm(-1.0)}"
+    places, way = frame.of.places, frame.of.way
+    (first, _), (last, _) = (frame.beside(places[at], way) for at in (0, frame.of.repeat_count))
+    return f"M{in_mm(first)} {in_mm(frame.low_mm + 0.8)}v1H{in_mm(last)}v-1"

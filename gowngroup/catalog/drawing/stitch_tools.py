@@ -1,5 +1,6 @@
 """Drawings round the stitches: strands drawn out of floss, and the needle through a fold, from the group's figures."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, pi
 from typing import Literal
@@ -9,7 +10,7 @@ from gowngroup.catalog.drawing.chart_frame import in_mm
 Role = Literal["thread", "loose", "cloth", "needle", "measure"]
 
 STRAND_MM, FLOSS_MM, PART_MM = 1.6, 46.0, 3.2
-SCALE, FOLDS, POINTS = 7.0, 4, 24
+SCALE, POINTS, NEEDLE_HALF_MM = 7.0, 40, 0.7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,33 +49,39 @@ def strands_picture(*, strand_count: int, drawn_out: int) -> ToolPicture:
 
 
 def fold_picture(*, take_up_mm: float, cloth_ratio: float, bite_mm: float) -> ToolPicture:
-    """Pleats seen from their end, seven times as large, with the needle through the top of one fold.
+    """One pleat seen from its end, seven times as large, with the needle through the top of its fold.
 
-    A pleat of `take_up_mm` of cloth stands on `take_up_mm / cloth_ratio`; the rest goes down and up (derived).
+    A pleat of `take_up_mm` of cloth stands on `take_up_mm / cloth_ratio`; the rest goes up and down (derived).
     """
     pitch = SCALE * take_up_mm / cloth_ratio
     depth = SCALE * (take_up_mm - take_up_mm / cloth_ratio) / 2
-    top, width = 3.0, FOLDS * pitch + 2.0
-    points = [
-        (1.0 + pitch * at / POINTS, top + depth * (1 + _squared(cos(2 * pi * (at / POINTS - 0.5)))) / 2)
-        for at in range(FOLDS * POINTS + 1)
+    top, needle_y, middle = 3.0, 3.0 + SCALE * bite_mm, 1.5 * pitch
+    fold = [
+        (pitch * (1 + at / POINTS), top + depth * (1 + _squared(cos(2 * pi * at / POINTS))) / 2)
+        for at in range(POINTS + 1)
     ]
-    cloth = "M" + "L".join(f"{in_mm(x)} {in_mm(y)}" for x, y in points)
-    needle_y, fold = top + SCALE * bite_mm, 1.0 + 1.5 * pitch
-    needle = (
-        f"M{in_mm(fold - 1.1 * pitch)} {in_mm(needle_y)}l{in_mm(0.5 * pitch)} -0.6H{in_mm(fold + 1.6 * pitch)}"
-        f"v1.2H{in_mm(fold - 0.6 * pitch)}Z"
-    )
-    measure = f"M{in_mm(fold - 0.3 * pitch)} {in_mm(top)}H{in_mm(fold + 1.3 * pitch)}"
+    cloth = [(0.5 * pitch, top + depth), *fold, (2.5 * pitch, top + depth)]
+    needle = [
+        (middle - 1.3 * pitch, needle_y),
+        (middle - 0.8 * pitch, needle_y - NEEDLE_HALF_MM),
+        (middle + 1.6 * pitch, needle_y - NEEDLE_HALF_MM),
+        (middle + 1.6 * pitch, needle_y + NEEDLE_HALF_MM),
+        (middle - 0.8 * pitch, needle_y + NEEDLE_HALF_MM),
+    ]
+    inside = [(x, y) for x, y in fold if y < needle_y - NEEDLE_HALF_MM]
     return ToolPicture(
-        width_mm=round(width, 2),
+        width_mm=round(3.2 * pitch, 2),
         height_mm=round(top + depth + 2.0, 2),
         lines=(
-            ToolLine(role="cloth", path=cloth),
-            ToolLine(role="measure", path=measure),
-            ToolLine(role="needle", path=needle),
+            ToolLine(role="needle", path=f"{_line(needle)}Z"),
+            ToolLine(role="cloth", path=_line(cloth)),
+            ToolLine(role="measure", path=_line([(inside[0][0], top), (2.4 * pitch, top)])),
         ),
     )
+
+
+def _line(points: Sequence[tuple[float, float]]) -> str:
+    return "M" + "L".join(f"{in_mm(x)} {in_mm(y)}" for x, y in points)
 
 
 def _squared(wave: float) -> float:

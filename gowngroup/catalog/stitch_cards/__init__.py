@@ -1,5 +1,7 @@
 """Stitch cards: how each stitch of the charts is worked, drawn from the very stitches the planner reckons with."""
 
+from collections.abc import Iterable
+
 from gowngroup.catalog.planner import PlannerSettings, planner_settings
 from gowngroup.catalog.stitch_cards.drawn import DrawnCard, DrawnStep, drawn_card
 from gowngroup.catalog.stitch_cards.how_to import end_card, needle_card, pleats_card, start_card
@@ -13,36 +15,32 @@ __all__ = [
     "HOW_TO",
     "STITCHES",
     "TITLES",
-    "WITH_HANDS",
     "DrawnCard",
     "DrawnStep",
     "StitchCard",
     "card_key",
     "drawn_card",
-    "stitch_card",
     "stitch_cards",
 ]
 
 STITCHES = tuple(ROWS)
 HOW_TO = ("needle", "pleats", "start", "end")
-WITH_HANDS = frozenset({"start", "end", *STITCHES})
 HANDS = {"left": True, "right": False}
 
 
-def stitch_card(key: str, settings: PlannerSettings | None = None) -> StitchCard:
-    """One card by its key, for the reader's hand; KeyError where there is none."""
-    settings, is_left_handed = settings or planner_settings(), current_reader().is_left_handed
-    if key == "needle":
-        return needle_card(settings)
-    if key == "pleats":
-        return pleats_card(settings)
-    if key in ("start", "end"):
-        make = start_card if key == "start" else end_card
-        return make(settings, is_left_handed=is_left_handed)
+def stitch_cards(keys: Iterable[str] = tuple(TITLES)) -> tuple[StitchCard, ...]:
+    """The cards of these keys for the reader's hand; KeyError for one there is not."""
+    settings, is_left_handed = planner_settings(), current_reader().is_left_handed
+    return tuple(_card(key, settings, is_left_handed=is_left_handed) for key in keys)
+
+
+def _card(key: str, settings: PlannerSettings, *, is_left_handed: bool) -> StitchCard:
+    if key in _WITHOUT_HAND:
+        return _WITHOUT_HAND[key](settings)
+    if key in _WITH_HAND:
+        return _WITH_HAND[key](settings, is_left_handed=is_left_handed)
     return stitch_card_of(key, settings, is_left_handed=is_left_handed)
 
 
-def stitch_cards() -> tuple[StitchCard, ...]:
-    """Every card: what to know first, then the stitches."""
-    settings = planner_settings()
-    return tuple(stitch_card(key, settings) for key in TITLES)
+_WITHOUT_HAND = {"needle": needle_card, "pleats": pleats_card}
+_WITH_HAND = {"start": start_card, "end": end_card}

@@ -37,23 +37,23 @@ class DrawnCard:
         return steps[-1] if steps else None
 
 
-def drawn_card(card: StitchCard, *, letter_mm: float) -> DrawnCard:
-    """The card with the numbers in its pictures so high."""
-    return DrawnCard(card=card, steps=tuple(_drawn(step, letter_mm) for step in card.steps))
+def drawn_card(card: StitchCard, *, letter_mm: float, room_mm: float = ROOM_MM) -> DrawnCard:
+    """The card with pictures no wider than their room, the numbers in them so high."""
+    return DrawnCard(card=card, steps=tuple(_drawn(step, letter_mm, room_mm) for step in card.steps))
 
 
-def _drawn(step: Step, letter_mm: float) -> DrawnStep:
+def _drawn(step: Step, letter_mm: float, room_mm: float) -> DrawnStep:
     return DrawnStep(
         sentences=step.sentences,
         label=step.label,
-        picture=stitch_picture(step.picture, letter_mm=letter_mm) if step.picture else None,
+        picture=stitch_picture(step.picture, letter_mm=letter_mm, room_mm=room_mm) if step.picture else None,
         tool=step.tool,
-        charts=_chart(step.chart, letter_mm) if step.chart else (),
+        charts=_chart(step.chart, letter_mm, room_mm) if step.chart else (),
     )
 
 
-def _chart(chart: CompiledChart, letter_mm: float) -> tuple[ChartDrawing, ...]:
+def _chart(chart: CompiledChart, letter_mm: float, room_mm: float) -> tuple[ChartDrawing, ...]:
     rows_mm = ROW_MM * max(chart.chart.row_count - 1, 1)
     return whole_chart(
-        chart, width_mm=ROOM_MM, height_mm=rows_mm + ROUND_MM * letter_mm / 3.9, letter_mm=letter_mm
+        chart, width_mm=room_mm, height_mm=rows_mm + ROUND_MM * letter_mm / 3.9, letter_mm=letter_mm
     )

@@ -33,6 +33,7 @@ def needle_card(settings: PlannerSettings) -> StitchCard:
     strands = int(settings.figures["floss_strand_count"])
     return StitchCard(
         key="needle",
+        has_hand=False,
         title=str(TITLES["needle"]),
         purpose=(_("What you sew with, and how to get it ready."),),
         steps=(
@@ -56,7 +57,7 @@ def needle_card(settings: PlannerSettings) -> StitchCard:
             Step(
                 sentences=(
                     _(
-                        "How many strands stands beside each row of the chart: usually 3, for fine work 2, for pictures 4."
+                        "The chart says how many strands each row takes: usually 3, 2 for fine work, 4 for pictures."
                     ),
                 )
             ),
@@ -94,6 +95,7 @@ def pleats_card(settings: PlannerSettings) -> StitchCard:
     holding = settings.pleater.holding_row_count
     return StitchCard(
         key="pleats",
+        has_hand=False,
         title=str(TITLES["pleats"]),
         purpose=(_("Where you are on the cloth, and in the chart."),),
         steps=(
@@ -228,7 +230,7 @@ def end_card(settings: PlannerSettings, *, is_left_handed: bool) -> StitchCard:
         steps=(
             Step(
                 sentences=(
-                    _("Stop while %(length)s of thread are left: you need that much to fasten it.")
+                    _("Stop when %(length)s of thread are left: you need that much to fasten it.")
                     % {"length": mm_length(settings.figures["floss_waste_mm"])},
                     _("Put the needle down to the wrong side where the thread came out."),
                 ),

@@ -13,7 +13,10 @@ from gowngroup.catalog.stitch_cards.titles import TITLES
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StitchCard:
-    """One card; `worked` is its row as a chart shows it, None on the cards that are of no stitch."""
+    """One card; `worked` is its row as a chart shows it, None on the cards that are of no stitch.
+
+    `has_hand` tells whether its pictures are turned for the left hand.
+    """
 
     key: str
     title: str
@@ -22,6 +25,7 @@ class StitchCard:
     hints: tuple[str, ...]
     source: str
     worked: WorkedRow | None = None
+    has_hand: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,20 +45,17 @@ def stitch_card_of(key: str, settings: PlannerSettings, *, is_left_handed: bool)
         title=str(TITLES[key]),
         purpose=words.purpose,
         steps=(*before, *stitch_steps(worked)),
-        hints=(*words.hints, *_usual_hints(worked)),
+        hints=(*words.hints, *_usual_hints()),
         source=_source(key),
         worked=worked,
     )
 
 
-def _usual_hints(worked: WorkedRow) -> tuple[str, ...]:
-    way = worked.run[0].to_pleat - worked.run[0].from_pleat
+def _usual_hints() -> tuple[str, ...]:
     return (
-        _("The needle always points to the left, and you work to the right.")
-        if way > 0
-        else _("The needle always points to the right, and you work to the left."),
         _("Each stitch takes up one new pleat, and only the top of its fold."),
         _("Pull until the stitch lies flat. Where the pleats bend, it is too tight."),
+        _("Count your needles before and after, and never leave one in the work."),
     )
 
 
@@ -118,7 +119,7 @@ def _baby_wave() -> _Words:
             _("A small zigzag, half a space high. In the chart it is a wave of 1 step."),
             _("It stretches well. Two rows that meet make small diamonds."),
         ),
-        hints=(_count_hint(), _low_and_high()),
+        hints=(_count_hint()),
     )
 
 
@@ -128,7 +129,7 @@ def _wave_of_two() -> _Words:
             _("A zigzag with one pleat between its turns."),
             _("It stretches more than a baby wave: for rows where the gown must give."),
         ),
-        hints=(_height_hint(), _low_and_high()),
+        hints=(_height_hint()),
     )
 
 
@@ -138,17 +139,17 @@ def _trellis_of_three() -> _Words:
             _("A tall zigzag of three steps up and three steps down."),
             _("It stretches much. Two rows that meet make diamonds."),
         ),
-        hints=(_height_hint(), _low_and_high(), _steps_hint()),
+        hints=(_height_hint(), _steps_hint()),
     )
 
 
 def _trellis_of_four() -> _Words:
     return _Words(
         purpose=(
-            _("The tallest zigzag of our charts: four steps up, four steps down."),
+            _("A broad zigzag of four steps up and four steps down."),
             _("It stretches most. A trellis of more steps is worked in the same way."),
         ),
-        hints=(_height_hint(), _low_and_high(), _steps_hint()),
+        hints=(_height_hint(), _steps_hint()),
     )
 
 
@@ -157,11 +158,7 @@ def _count_hint() -> str:
 
 
 def _height_hint() -> str:
-    return _("How high the row rises stands in your chart; share it evenly among the steps.")
-
-
-def _low_and_high() -> str:
-    return _("The two stitches of a turn lie level, side by side at the same height.")
+    return _("The chart says how high the row rises: share it evenly among the steps.")
 
 
 def _steps_hint() -> str:

@@ -29,12 +29,11 @@ def stitch_card(request: HttpRequest, key: str) -> HttpResponse:
     reader = current_reader()
     hand = cards.HANDS.get(request.GET.get("hand", ""), reader.is_left_handed)
     with reading_as(replace(reader, is_left_handed=hand)):
-        drawn = cards.drawn_card(cards.stitch_card(key), letter_mm=LETTER_MM)
+        (card,) = cards.stitch_cards([key])
     context = {
-        "card": drawn.card,
-        "drawn": drawn,
+        "card": card,
+        "drawn": cards.drawn_card(card, letter_mm=LETTER_MM),
         "is_left_handed": hand,
-        "has_hand": key in cards.WITH_HANDS,
         "others": [(other, title) for other, title in cards.TITLES.items() if other != key],
     }
     return render(request, "catalog/stitch_card.html", context)
