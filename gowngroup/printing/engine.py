@@ -4,6 +4,7 @@ import contextlib
 import io
 import re
 import warnings
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -13,6 +14,19 @@ from gowngroup.printing.finishing import finish
 from gowngroup.printing.own_files import BASE_URL, own_file
 
 LINK = re.compile(r'<link rel="stylesheet" href="([^"]+)">')
+
+
+class WholeText(str):
+    """Words of a drawing set in one go, as words are elsewhere.
+
+    The engine sets each letter of them by itself, which turns Hebrew and Arabic round, parts joined letters, and costs ten times as much.
+    """
+
+    __slots__ = ()
+
+    def __iter__(self) -> Iterator[str]:
+        """All of it at once, for whoever asks for letter after letter."""
+        return iter((str(self),))
 
 
 class NoEngine(Exception):
@@ -41,6 +55,7 @@ def engine() -> Engine:
         with contextlib.redirect_stdout(io.StringIO()), warnings.catch_warnings():
             warnings.simplefilter("ignore", DeprecationWarning)  # harfbuzz-subset: told by the system check
             import weasyprint  # noqa: PLC0415 - only where a PDF is made: it takes a second and system libraries
+            from weasyprint.svg import Node  # noqa: PLC0415
             from weasyprint.text.fonts import FontConfiguration  # noqa: PLC0415
             from weasyprint.urls import FatalURLFetchingError  # noqa: PLC0415
     except (ImportError, OSError) as error:
@@ -51,6 +66,7 @@ def engine() -> Engine:
             content, mime_type = own_file(url)
             return weasyprint.urls.URLFetcherResponse(url, content, {"Content-Type": mime_type})
 
+    Node.text = property(lambda node: node._etree_node.text and WholeText(node._etree_node.text))
     return Engine(
         document=weasyprint.HTML,
         style_sheet=weasyprint.CSS,

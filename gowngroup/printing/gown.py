@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from gowngroup.catalog.drawing import GownDrawing
+from gowngroup.printing.lean_lines import TOLD_APART_MM, lean_path
 
 LINE_MM, FINE_MM = 0.35, 0.12
 
@@ -31,6 +32,7 @@ def printed_gown(
     """The drawing as large as fits into a width and height in mm."""
     _left, _top, across, down = (float(number) for number in drawing.view_box.split())
     scale = min(width_mm / across, height_mm / down)
+    apart = TOLD_APART_MM / scale
     return PrintedGown(
         title=_("Drawing of the gown: %(name)s, %(size)s") % {"name": name, "size": size},
         view_box=drawing.view_box,
@@ -38,8 +40,8 @@ def printed_gown(
         height_mm=round(down * scale, 2),
         line_width=round(LINE_MM / scale, 2),
         fine_width=round(FINE_MM / scale, 2),
-        cloth=drawing.cloth,
-        pleats="".join(drawing.pleats),
-        seams="".join(drawing.seams),
-        stitches="".join(drawing.stitches),
+        cloth=tuple(lean_path(data, apart) for data in drawing.cloth),
+        pleats=lean_path("".join(drawing.pleats), apart),
+        seams=lean_path("".join(drawing.seams), apart),
+        stitches=lean_path("".join(drawing.stitches), apart),
     )
