@@ -10,22 +10,24 @@ from django.utils.cache import patch_vary_headers
 from django.utils.translation import get_supported_language_variant
 from django.utils.translation.trans_real import parse_accept_lang_header
 
-from gowngroup.people.queries import reader_for
+from gowngroup.people.queries import reader_for, reading_the_group_once
 from gowngroup.records.reader import Reader, reading_as
 
 GetResponse = Callable[[HttpRequest], HttpResponse]
 
 
 class ReaderSettings:
-    """Set language, length unit, paper and time zone for the time of one request."""
+    """Set language, length unit, paper and time zone for the time of one request, and read the group once for it."""
 
     def __init__(self, get_response: GetResponse) -> None:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        reader = _reader(request)
-        with reading_as(reader):
-            response = self.get_response(request)
+        with reading_the_group_once():
+            reader = _reader(request)
+            request.LANGUAGE_CODE = reader.language  # which stays the reader's own where a sheet is in another
+            with reading_as(reader):
+                response = self.get_response(request)
         response.headers.setdefault("Content-Language", reader.language)
         patch_vary_headers(response, ("Accept-Language",))
         return response

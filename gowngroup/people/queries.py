@@ -1,6 +1,9 @@
 """Reads about people: the group, who somebody is and may do."""
 
 from calendar import monthrange
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import replace
 from datetime import date, datetime
 from hashlib import sha256
@@ -31,9 +34,28 @@ GAPS = " ()/.-"
 OWN_DIGITS = 8  # the last of a number, without the codes of country and trunk that come and go
 
 
+_groups_read: ContextVar[list[Group] | None] = ContextVar("groups_read", default=None)
+
+
+@contextmanager
+def reading_the_group_once() -> Iterator[None]:
+    """Inside, such as for the time of one request, the group is read when first asked for and not again."""
+    token = _groups_read.set([])
+    try:
+        yield
+    finally:
+        _groups_read.reset(token)
+
+
 def the_group() -> Group:
     """The one group of this database, made with defaults where none has been set up yet."""
-    return Group.objects.filter(pk=1).first() or Group(pk=1, name="Gowngroup")
+    read = _groups_read.get()
+    if read:
+        return read[0]
+    group = Group.objects.filter(pk=1).first() or Group(pk=1, name="Gowngroup")
+    if read is not None:
+        read.append(group)
+    return group
 
 
 def label_printing() -> LabelPrinting:
