@@ -21,7 +21,7 @@ class Entry:
 
 # The URL name, the words for it, and who besides the coordinator sees it.
 ENTRIES: tuple[tuple[str, str | Promise, frozenset[str]], ...] = (
-    ("home:home", _("This month"), frozenset({"packer", "inspector", "driver"})),
+    ("home:home", _("Today"), frozenset({"packer", "inspector", "driver", "volunteer"})),
     ("batches:kits_waiting", _("Kits waiting"), frozenset({"volunteer"})),
     ("batches:my_kits", _("My kits"), frozenset({"volunteer"})),
     ("wards:request_list", _("Requests"), frozenset()),

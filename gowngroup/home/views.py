@@ -1,6 +1,6 @@
 """The first page after signing in, and whether the site is well."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
@@ -13,80 +13,99 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from gowngroup.batches.actions import propose_batch
+from gowngroup.batches.actions.batches import OPEN_STATES
+from gowngroup.batches.planner.drawings import drawings
 from gowngroup.batches.queries.batches import batch_by_id
-from gowngroup.batches.queries.calls import open_calls
-from gowngroup.batches.queries.claims import kits_at_home, kits_out, waiting_kits, with_card
+from gowngroup.batches.queries.claims import kits_out
 from gowngroup.home import queries
-from gowngroup.home.tasks import tasks_for, tasks_of_calls
+from gowngroup.home.sentences import drive_load, drive_step, hand_over_sentence, kit_step, thanks_sentences
+from gowngroup.home.tasks import first_steps, kinds_for, tasks_for
 from gowngroup.people.guards import EVERYONE, VISITOR, page, person_of
 from gowngroup.people.models import Person, Role
-from gowngroup.people.queries import roles_of
+from gowngroup.people.queries import roles_of, the_group
 from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import posted_key, refused
 
 LATE_SHOWN_COUNT = 5
-
-
-Part = Callable[[Person, date], dict[str, object]]
+FOR_SEWERS = ("kits_waiting", "kits_that_suit")
+TO_BEGIN_WITH = ("designs", "wards", "materials", "volunteers")
 
 
 @page(*EVERYONE, methods=("GET",))
 def home(request: HttpRequest) -> HttpResponse:
     person, today = person_of(request), timezone.localdate()
     roles = roles_of(person)
+    is_coordinating, is_sewing = Role.COORDINATOR in roles, Role.VOLUNTEER in roles
+    kinds = [
+        *kinds_for(roles),
+        *(TO_BEGIN_WITH if is_coordinating else ()),
+        *(FOR_SEWERS if is_sewing else ()),
+    ]
+    waiting = queries.waiting(kinds, person=person, today=today)
+    month = _coordinators_part(today) if is_coordinating else {}
+    waiting |= _short(month)
+    is_checking = roles & {Role.COORDINATOR, Role.INSPECTOR}
     context: dict[str, object] = {
         "today": today,
-        "month": today.replace(day=1),
+        "tasks": tasks_for(roles, waiting, queries.gowns_by_stage() if is_checking else {}),
         "only_sews": roles <= {Role.VOLUNTEER},
+        "first_steps": first_steps(waiting) if is_coordinating else [],
+        **month,
+        **(_drivers_part(person, today) if Role.DRIVER in roles else {}),
+        **(_volunteers_part(person, today, waiting) if is_sewing else {}),
     }
-    for role, part in PARTS:
-        if roles & role:
-            context |= part(person, today)
-    context |= _calls_part(person, context)
     return render(request, "home/home.html", context)
 
 
-def _work_part(person: Person, today: date) -> dict[str, object]:
-    return {"has_work": True, "tasks": tasks_for(roles_of(person), queries.work(today=today))}
-
-
-def _calls_part(person: Person, context: Mapping[str, Any]) -> dict[str, object]:
-    """Who calls for help comes before everything else, also for somebody who only sews and was named to help."""
-    asked = tasks_of_calls(open_calls(person).count())
-    if not asked:
-        return {}
-    return {"has_work": True, "only_sews": False, "tasks": [*asked, *context.get("tasks", ())]}
-
-
-def _drivers_part(person: Person, today: date) -> dict[str, object]:
-    return {"is_driving": True, "drop_offs": queries.drop_offs_of(person)}
-
-
-def _coordinators_part(person: Person, today: date) -> dict[str, object]:
+def _coordinators_part(today: date) -> dict[str, Any]:
     month = today.replace(day=1)
     return {
         "is_coordinating": True,
-        "batches": queries.batches_of(month),
+        "month": month,
+        "batches": list(queries.batches_of(month)),
         "rows": queries.month_rows(month=month),
         "late_kits": kits_out(today=today)[:LATE_SHOWN_COUNT],
         "paused_wards": queries.paused_wards(today=today),
     }
 
 
-def _volunteers_part(person: Person, today: date) -> dict[str, object]:
+def _short(month: Mapping[str, Any]) -> dict[str, queries.Waiting]:
+    """The gowns nobody makes yet, and the batch of the month they can still be put into."""
+    count = sum(row.short for row in month.get("rows", ()))
+    is_open = (batch.pk for batch in month.get("batches", ()) if batch.state in OPEN_STATES)
+    return {"gowns_short": queries.Waiting(count=count, first=next(is_open, None))}
+
+
+def _drivers_part(person: Person, today: date) -> dict[str, object]:
+    drives = [
+        {
+            "drop_off": drop_off,
+            "load": drive_load(drop_off.gown_count, drop_off.box_count),
+            "step": drive_step(drop_off, today=today),
+            "is_on_the_way": drop_off.state == drop_off.State.ON_THE_WAY,
+        }
+        for drop_off in queries.drop_offs_of(person)
+    ]
+    return {"is_driving": True, "drives": drives}
+
+
+def _volunteers_part(
+    person: Person, today: date, waiting: Mapping[str, queries.Waiting]
+) -> dict[str, object]:
+    group, kits = the_group(), list(queries.kits_of(person))
+    bundles = {kit.matched_set_id or f"kit {kit.pk}" for kit in kits}
     return {
         "is_sewing": True,
-        "my_kits": with_card(kits_at_home(person)),
-        "waiting_count": waiting_kits(person).count(),
+        "my_kits": [(kit, kit_step(kit, today=today, place=group.pick_up_place)) for kit in kits],
+        "drawings": drawings(kits),
+        "can_claim": len(bundles) < group.claim_limit_count,
+        "waiting_count": waiting["kits_waiting"].count,
+        "suiting_count": waiting["kits_that_suit"].count,
+        "handed_on": [
+            hand_over_sentence(each) for each in queries.hand_overs_from(person, now=timezone.now())
+        ],
+        "thanks": thanks_sentences(queries.thanks_to(person)),
     }
-
-
-PARTS: tuple[tuple[frozenset[str], Part], ...] = (
-    (frozenset({"coordinator", "packer", "inspector"}), _work_part),
-    (frozenset({"driver"}), _drivers_part),
-    (frozenset({"coordinator"}), _coordinators_part),
-    (frozenset({"volunteer"}), _volunteers_part),
-)
 
 
 @page("coordinator", methods=("POST",))

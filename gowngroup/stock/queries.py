@@ -1,6 +1,6 @@
 """What lies on the shelf, and whether the books agree with themselves."""
 
-from django.db.models import F, Q, QuerySet, Sum
+from django.db.models import Exists, F, OuterRef, Q, QuerySet, Sum
 from django.db.models.functions import Coalesce
 from django.shortcuts import get_object_or_404
 
@@ -52,14 +52,23 @@ def lot_ledger(lot: Lot) -> QuerySet[LedgerLine]:
     return lot.ledger.select_related("by")
 
 
-def materials(*, kind: str = "", search: str = "") -> QuerySet[Material]:
-    """Materials of the group's list, by kind and words of their name or shade."""
+def materials(*, kind: str = "", search: str = "", has_run_out: bool = False) -> QuerySet[Material]:
+    """Materials of the group's list, by kind and words of their name or shade, or only those that ran out."""
     found = Material.objects.filter(**({"kind": kind} if kind else {}))
+    if has_run_out:
+        found = found.filter(pk__in=materials_that_ran_out().values("pk"))
     for word in search.split():
         found = found.filter(Q(name__icontains=word) | Q(shade__icontains=word))
     return found.annotate(
         free_amount=Coalesce(Sum(F("lots__on_hand_amount") - F("lots__reserved_amount")), 0)
     ).order_by("kind", "name", "shade")
+
+
+def materials_that_ran_out() -> QuerySet[Material]:
+    """Materials in use that lay on the shelf once and of which nothing is free any more."""
+    lots = Lot.objects.filter(material=OuterRef("pk"))
+    free = lots.filter(on_hand_amount__gt=F("reserved_amount"))
+    return Material.objects.filter(Exists(lots), is_active=True).exclude(Exists(free))
 
 
 def donors(*, search: str = "") -> QuerySet[Donor]:

@@ -50,15 +50,15 @@ def test_only_the_demonstration_says_it_is_one(sign_in: SignIn, coordinator: Per
 
 
 def test_volunteers_are_shown_only_their_own_pages() -> None:
-    """A volunteer's navigation is the kits waiting and her own."""
+    """A volunteer's navigation is her first page, the kits waiting and her own."""
     labels = [str(entry.label) for entry in navigation({"volunteer"}, "/")]
-    assert labels == ["Kits waiting", "My kits"]
+    assert labels == ["Today", "Kits waiting", "My kits"]
 
 
 def test_a_coordinator_is_shown_every_table() -> None:
-    """A coordinator's navigation has the month first and leaves out what only those who sew need."""
+    """A coordinator's navigation has her day first and leaves out what only those who sew need."""
     labels = [str(entry.label) for entry in navigation({"coordinator"}, "/")]
-    assert labels[0] == "This month"
+    assert labels[0] == "Today"
     assert "Kits" in labels
     assert "My kits" not in labels
 
@@ -67,7 +67,7 @@ def test_the_page_one_is_on_is_marked() -> None:
     """The entry whose pages one is looking at is the current one, and only that."""
     entries = navigation({"coordinator"}, "/stock/lots/")
     assert [str(entry.label) for entry in entries if entry.is_current] in (["Shelf"], [])
-    assert [str(e.label) for e in navigation({"coordinator"}, "/") if e.is_current] == ["This month"]
+    assert [str(e.label) for e in navigation({"coordinator"}, "/") if e.is_current] == ["Today"]
 
 
 def test_an_unknown_address_is_told_kindly(sign_in: SignIn, volunteer: Person) -> None:

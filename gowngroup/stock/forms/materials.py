@@ -21,6 +21,7 @@ class MaterialFilter(forms.Form):
         label=_("Kind"), choices=[("", _("everything")), *MaterialKind.choices], required=False
     )
     search = forms.CharField(label=_("Name or shade"), max_length=60, required=False)
+    has_run_out = forms.BooleanField(label=_("Only what has run out"), required=False)
 
 
 class MaterialForm(ActionForm):

@@ -27,17 +27,29 @@ from gowngroup.wards.queries import (
     shelf_levels,
     ward_by_id,
     wards,
+    wards_short_at_hand,
 )
 
 
 @page("coordinator", "packer", "inspector", "driver", methods=("GET",))
 def ward_list(request: HttpRequest) -> HttpResponse:
     search, is_put_by = request.GET.get("search", "")[:80], "put_by" in request.GET
-    found = wards(search=search, are_active=not is_put_by)
+    found, today, is_low = (
+        wards(search=search, are_active=not is_put_by),
+        timezone.localdate(),
+        "low" in request.GET,
+    )
+    if is_low:
+        found = found.filter(pk__in=wards_short_at_hand(on=today).values("pk"))
     page_obj = Paginator(found, 25).get_page(request.GET.get("page"))
-    today = timezone.localdate()
     paused = {ward.pk for ward in page_obj if is_paused(ward, on=today)}
-    context = {"page_obj": page_obj, "search": search, "is_put_by": is_put_by, "paused": paused}
+    context = {
+        "page_obj": page_obj,
+        "search": search,
+        "is_put_by": is_put_by,
+        "is_low": is_low,
+        "paused": paused,
+    }
     return render(request, "wards/ward_list.html", {**context, "hospitals": hospitals()})
 
 
