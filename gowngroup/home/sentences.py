@@ -3,7 +3,7 @@
 from datetime import date
 from typing import Any
 
-from django.utils import formats, timezone
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -11,6 +11,7 @@ from gowngroup.batches.models import HandOver, Stage
 from gowngroup.batches.planner.next_step import next_step
 from gowngroup.deliveries.models import DropOff
 from gowngroup.home.queries import Thanks
+from gowngroup.records.written import written_date
 
 
 def drive_step(drop_off: DropOff, *, today: date) -> str:
@@ -46,7 +47,7 @@ def hand_over_sentence(hand_over: HandOver) -> str:
     """What became of a stage somebody did; never by whom."""
     words = {
         "design": hand_over.kit.design_revision.design,
-        "day": formats.date_format(timezone.localdate(hand_over.taken_at), "j F"),
+        "day": written_date(timezone.localdate(hand_over.taken_at), "j F"),
     }
     if hand_over.stage == Stage.PLEAT:
         return _("What you pleated, %(design)s, was taken home on %(day)s to be smocked.") % words
@@ -65,6 +66,6 @@ def thanks_sentences(thanks: Thanks) -> list[str]:
             "%(count)d have gone to wards, the last on %(day)s.",
             thanks.gowns_left,
         )
-        day = formats.date_format(timezone.localdate(thanks.last_left_at), "j F Y")
+        day = written_date(timezone.localdate(thanks.last_left_at), "j F Y")
         told.append(left % {"count": thanks.gowns_left, "day": day})
     return [*told, _("Thank you.")]

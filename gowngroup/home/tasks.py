@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from datetime import date
 
 from django.urls import reverse
-from django.utils import formats
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext, ngettext_lazy
@@ -13,6 +12,7 @@ from django.utils.translation import gettext_lazy, ngettext, ngettext_lazy
 from gowngroup.gowns.models import Gown
 from gowngroup.home.queries import COUNTED, Waiting
 from gowngroup.people.models import Role
+from gowngroup.records.written import written_date
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -481,7 +481,7 @@ def _checks(stages: Mapping[str, tuple[int, date]]) -> tuple[Task, ...]:
 
 def _check(stage: str, count: int, oldest: date) -> Task:
     words, verb, page = STAGES[stage]
-    day = formats.date_format(oldest, "j F")
+    day = written_date(oldest, "j F")
     detail = ngettext("It came in on %(day)s.", "The oldest came in on %(day)s.", count) % {"day": day}
     return Task(words=str(words % {"count": count}), verb=str(verb), url=reverse(page), detail=detail)
 

@@ -191,6 +191,14 @@ def test_unmarked_words_are_seen(source: str) -> None:
     assert unmarked(source, {"Refused"})
 
 
+def test_dates_are_written_as_each_language_does() -> None:
+    """Only `records.written` asks Django for a date in words, since it knows “30 de noviembre de 2026”."""
+    culprits = [
+        path for path, source in _sources().items() if "date_format" in source and "written.py" not in path
+    ]
+    assert not culprits
+
+
 # -- the Spanish words --
 
 
