@@ -10,20 +10,37 @@ from gowngroup.batches.actions import (
     ask_for_help,
     ask_to_be_told,
     claim_kit,
+    finish_row,
     hand_on,
     name_helpers,
+    remind_sewers,
     report_part,
     say_finished,
+    tell_those_waiting,
 )
 from gowngroup.batches.models import Kit, Stage
+from gowngroup.batches.queries import kits_at_home
 from gowngroup.catalog.models import MaterialKind, Purpose
 from gowngroup.demo.scene import Scene
-from gowngroup.people.actions import JoinDetails, ask_to_join
-from gowngroup.people.models import Person
+from gowngroup.people.actions import JoinDetails, MySettings, ask_to_join, change_my_settings
+from gowngroup.people.models import Person, Practice, ReminderWay
 
 HELPERS = ("Margit Hollósy", "Rosalind Peverell")
 WISHING = ("Kazimiera Wrona", "Audrey Lockyear")
 PLEATS = "Mei-Lin Tsao"
+# What people have said on their own pages: each as she would.
+WISHES: dict[str, dict[str, object]] = {
+    "Mei-Lin Tsao": {"stages_liked": ["pleat", "smock"], "has_pleater": True},
+    "Margit Hollósy": {"has_pleater": True},
+    "Kazimiera Wrona": {"stages_liked": ["smock"]},
+    "Audrey Lockyear": {"stages_liked": ["whole", "make up"], "practice": Practice.SOME.value},
+    "Gwendoline Starr": {"practice": Practice.EASY.value, "hours_offered_min": 4 * 60},
+    "Sunniva Haugland": {"is_left_handed": True},
+    "Harriet Sallowfield": {"reminded_by": ReminderWay.TELEPHONE.value},
+    "Lotte van Zuylekom": {"stages_liked": ["smock", "make up"]},
+}
+AWAY = "Patience Boateng"
+ROWS_SEWN = {"Sunniva Haugland": 3, "Audrey Lockyear": 1}
 NEWCOMER = JoinDetails(
     name="Philippa Rowntree",
     telephone="01632 960482",
@@ -40,6 +57,30 @@ def this_week(scene: Scene) -> None:
     for name in WISHING:
         ask_to_be_told(details=WishDetails(), by=_named(name), at=at)
     ask_to_join(details=NEWCOMER, at=at)
+
+
+def say_what_they_like(scene: Scene) -> None:
+    """What people like to sew, who is away, who has sewn how far; then the letters of this morning go out."""
+    at = scene.at(0, 0, 7)
+    for name, wishes in WISHES.items():
+        _wish(_named(name), wishes, at)
+    _wish(_named(AWAY), {"away_until": scene.calendar.day(0, 20)}, at)
+    for name, row_count in ROWS_SEWN.items():
+        _sew_rows(_named(name), row_count, at)
+    tell_those_waiting(at=scene.at(0, 0, 8, 30))
+    remind_sewers(at=scene.at(0, 0, 8, 30))
+
+
+def _wish(person: Person, wishes: dict[str, object], at: datetime) -> None:
+    now = {name: getattr(person, name) for name in MySettings.__slots__}
+    change_my_settings(settings=MySettings(**{**now, **wishes}), by=person, at=at)
+
+
+def _sew_rows(person: Person, row_count: int, at: datetime) -> None:
+    """Rows from the top of the first smocked kit she has at home."""
+    for kit in kits_at_home(person).filter(design_revision__chart__isnull=False)[:1]:
+        for number in range(1, row_count + 1):
+            finish_row(kit=kit, row_number=number, by=person, at=at)
 
 
 def _named(name: str) -> Person:

@@ -179,6 +179,7 @@ def this_month(scene: Scene, materials: Materials) -> None:
     wards.repeat(scene, 1, at=scene.at(0, 0, 9))
     batches.propose(scene, 1, at=scene.at(0, 0, 9, 10))
     _a_late_wish(scene)
+    helping.say_what_they_like(scene)
 
 
 def _a_late_wish(scene: Scene) -> None:

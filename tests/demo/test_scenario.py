@@ -6,7 +6,7 @@ import pytest
 from django.db.models import Count, F
 from django.utils import timezone
 
-from gowngroup.batches.models import Batch, Claim, Kit, KitReturn, Plan
+from gowngroup.batches.models import Batch, Claim, Kit, KitReturn, Letter, Plan, RowDone, Stage
 from gowngroup.batches.planner.document import StoredPlan
 from gowngroup.batches.queries import kits_out
 from gowngroup.catalog.models import Design, MaterialKind, Size
@@ -190,3 +190,27 @@ def test_fine_trims_are_planned_and_bought() -> None:
         for plan in Plan.objects.filter(committed_at=None)
     ]
     assert all({"entredeux", "beading"} & each for each in short)
+
+
+def test_people_have_said_what_they_like() -> None:
+    """Stages, difficulty, a pleater, the left hand, a pause and another way of being reminded are all there to be seen."""
+    people = Person.objects.filter(is_active=True)
+    for wish in (
+        {"has_pleater": True},
+        {"is_left_handed": True},
+        {"practice": 1},
+        {"reminded_by": "telephone"},
+    ):
+        assert people.filter(**wish).exists(), wish
+    assert people.exclude(stages_liked=[]).count() >= 4
+    assert people.filter(away_until__gt=TODAY).exists()
+
+
+def test_letters_have_gone_out() -> None:
+    """Somebody was told of a kit that suits her, and only of such; somebody has sewn some rows of her chart."""
+    told = Letter.objects.filter(kind=Letter.Kind.SUITS).select_related("person", "kit__design_revision")
+    assert told
+    for letter in told:
+        assert letter.kit.stage in (letter.person.stages_liked or Stage.values)
+        assert letter.kit.design_revision.difficulty <= letter.person.practice
+    assert RowDone.objects.filter(claim__person__is_left_handed=True).count() == 3
