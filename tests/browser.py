@@ -30,13 +30,14 @@ needs_chromium = pytest.mark.skipif(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Visitor:
-    """Who looks, with what window: the session of a test client, a size, day or night, script or none."""
+    """Who looks, with what window: the session of a test client, a size, day or night, script or none, a screen to touch."""
 
     server: LiveServer
     client: Client
     size: Size = DESK
     is_dark: bool = False
     has_script: bool = True
+    has_touch: bool = False
 
 
 class Chromium:
@@ -58,6 +59,7 @@ class Chromium:
             viewport={"width": visitor.size[0], "height": visitor.size[1]},
             color_scheme="dark" if visitor.is_dark else "light",
             java_script_enabled=visitor.has_script,
+            has_touch=visitor.has_touch,
         )
         try:
             for name, value in cookies.items():
