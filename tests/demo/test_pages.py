@@ -24,11 +24,13 @@ from gowngroup.printing.tasks import print_sheets
 from gowngroup.records.models import Job
 from gowngroup.stock.models import Donor, Lot, Material
 from gowngroup.wards.models import Hospital, Ward, WardRequest
+from tests.demo.drawings import wrong_numbers
 
 pytestmark = pytest.mark.usefixtures("demo")
 SignIn = Callable[[Person], Client]
 Values = dict[str, object]
 MOST_OBJECTS = 12
+IN_SPANISH = {"accept-language": "es"}
 ONE_TIME_LINKS = ("people:sign_in_link", "batches:letters_stop", "exchange:calendar_feed")
 
 # Which rows stand behind the number or code in an address: by the longest beginning of the page's name.
@@ -189,11 +191,22 @@ def test_the_first_page_shows_what_needs_her_today(role: str, sign_in: SignIn) -
     "name", [name for name in DETAILS if not name.endswith("_pdf") and name not in ONE_TIME_LINKS]
 )
 def test_pages_of_single_things_open(name: str, sign_in: SignIn) -> None:
-    """The coordinator opens every page of a thing in each of its states; what is past answers kindly."""
+    """The coordinator opens every page of a thing in each of its states, in Spanish; what is past answers kindly."""
     client = sign_in(_member(Role.COORDINATOR))
-    statuses = {client.get(reverse(name, kwargs=values)).status_code for values in _values(name)}
+    answers = [client.get(reverse(name, kwargs=values), headers=IN_SPANISH) for values in _values(name)]
+    statuses = {answer.status_code for answer in answers}
+    assert not {wrong for answer in answers for wrong in wrong_numbers(answer.content.decode())}
     assert statuses & {200, 302}, f"{name} opened for none: {statuses}"
     assert statuses <= {200, 302, 404, 409}, f"{name} answered {statuses}"
+
+
+@pytest.mark.parametrize(
+    "drawing", ['x="1,5"', 'viewBox="0 0 1,5 2"', 'd="M1,5 2"', 'points="1,5,2 3"', 'width="12,5mm"']
+)
+def test_a_comma_in_a_drawing_is_seen(drawing: str) -> None:
+    """The look above finds a number written as one reads it, where a browser would draw something else."""
+    assert wrong_numbers(f"<svg {drawing}></svg>")
+    assert not wrong_numbers(f"<svg {drawing.replace(',', '.', 1)}></svg>")
 
 
 @pytest.mark.parametrize("role", [None, *Role.values])

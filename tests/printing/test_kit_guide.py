@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from gowngroup.catalog import starting
 from gowngroup.catalog.planner import GownNeed
 from gowngroup.people.models import Group
 from gowngroup.planning.figures import default_values
@@ -12,6 +13,7 @@ from gowngroup.printing.planner import kit_sheet
 from gowngroup.printing.planner.kit_guide import printed_guide
 from gowngroup.printing.planner.kit_stages import steps_of_stage
 from gowngroup.records.reader import Reader, reading_as
+from gowngroup.records.written import known
 from tests.printing.conftest import MAKE_KIT
 
 PLEATER = PleaterProfile.from_figures(default_values())
@@ -66,6 +68,16 @@ def test_nothing_to_pleat_has_no_guide(need: GownNeed) -> None:
 def test_steps_are_told_apart_by_their_words(stage: str, first: int, last: int) -> None:
     """What comes before smocking is the pleater's, what speaks of smocking or pleats after it the smocker's."""
     assert steps_of_stage(stage, ROUND) == ROUND[first:last]
+
+
+@pytest.mark.parametrize("stage", ["pleat", "smock", "make up"])
+@pytest.mark.parametrize("steps", [starting.ROUND_NECK_STEPS, starting.YOKE_STEPS])
+def test_steps_are_told_apart_in_spanish_as_in_english(steps: tuple[str, ...], stage: str) -> None:
+    """The steps a catalog starts with end and begin at the same place in either language, whoever reads."""
+    found = steps_of_stage(stage, steps)
+    with reading_as(Reader(language="es")):
+        assert steps_of_stage(stage, steps) == found != steps
+        assert steps_of_stage(stage, [known(step) for step in steps]) == tuple(known(step) for step in found)
 
 
 def test_stage_without_a_pick_up_place_names_none(make_kit: MAKE_KIT, group: Group) -> None:

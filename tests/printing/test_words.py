@@ -26,6 +26,28 @@ def test_count_in_words(number: int, text: str) -> None:
     assert in_words(number) == text
 
 
+@pytest.mark.parametrize(
+    ("number", "text"),
+    [
+        (0, "cero"),
+        (1, "una"),
+        (16, "dieciséis"),
+        (21, "veintiuna"),
+        (31, "treinta y una"),
+        (100, "cien"),
+        (101, "ciento una"),
+        (500, "quinientas"),
+        (999, "novecientas noventa y nueve"),
+        (1000, "mil"),
+        (2345, "dos mil trescientas cuarenta y cinco"),
+    ],
+)
+def test_count_of_gowns_in_spanish_words(number: int, text: str) -> None:
+    """As the Diccionario panhispánico de dudas writes cardinals before a feminine noun (from memory): 21 batitas."""
+    with reading_as(Reader(language="es")):
+        assert in_words(number) == text
+
+
 def read_out(text: str) -> int:
     """The number English words name: units, tens and teens add up, “hundred” and “thousand” multiply."""
     ones = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen"
