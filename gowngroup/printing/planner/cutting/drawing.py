@@ -10,6 +10,7 @@ from gowngroup.planning.allocation import LotCut
 from gowngroup.planning.geometry import Point
 from gowngroup.planning.lay.kit_by_kit import ENGINE as KIT_BY_KIT
 from gowngroup.planning.tiling import Line, Shape, clipped, polygon_on
+from gowngroup.printing.lean_lines import TOLD_APART_MM, lean_line
 from gowngroup.printing.planner.cutting import marks
 from gowngroup.printing.planner.cutting.breaks import Stretch, stretches
 from gowngroup.printing.planner.cutting.labels import Note, Text, beside, inside, near, point_in, words_box
@@ -55,6 +56,16 @@ class Drawing:
     def width_mm(self) -> float:
         """How wide it is."""
         return self.scale.width_mm
+
+    @property
+    def own_outlines(self) -> str:
+        """The outlines of the pieces that belong to this page, as one path."""
+        return "".join(drawn.d for drawn in self.pieces if drawn.belongs_here)
+
+    @property
+    def other_outlines(self) -> str:
+        """What is seen here of pieces that belong to another page, as one path."""
+        return "".join(drawn.d for drawn in self.pieces if not drawn.belongs_here)
 
     @property
     def numbers(self) -> tuple[int, ...]:
@@ -177,7 +188,8 @@ def _drawn(sheet: marks.Sheet, piece: CutPiece, *, belongs_here: bool) -> DrawnP
     lines = [outline] if is_whole else [
         tuple((x + left, y + top) for x, y in line) for line in clipped([outline], (left, top, right, low))
     ]  # fmt: skip
-    return DrawnPiece(piece=piece, d=path_data(lines), belongs_here=belongs_here)
+    lean = [lean_line(line, TOLD_APART_MM) for line in lines]
+    return DrawnPiece(piece=piece, d=path_data(lean), belongs_here=belongs_here)
 
 
 def _seen(sheet: marks.Sheet, piece: CutPiece) -> Polygon:
