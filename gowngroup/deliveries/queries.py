@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
 
-from django.db.models import Count, F, Q, QuerySet
+from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery
+from django.db.models.functions import Coalesce
 from django.http import Http404
 
 from gowngroup.catalog.models import Size
@@ -34,8 +35,9 @@ class ReceiptLine:
 
 def drop_offs(person: Person, *, search: str = "", state: str = "") -> QuerySet[DropOff]:
     """Drop-offs with how many gowns each takes, the next day first; a driver sees her own."""
+    kept = DropOffGown.objects.filter(drop_off=OuterRef("pk"), is_removed=False).order_by().values("drop_off")
     found = DropOff.objects.select_related("ward__hospital", "driver").annotate(
-        gown_count=Count("gown_rows", filter=Q(gown_rows__is_removed=False))
+        gown_count=Coalesce(Subquery(kept.annotate(_count=Count("pk")).values("_count")), 0)
     )
     if not has_role(person, Role.PACKER, Role.INSPECTOR):
         found = found.filter(driver=person)

@@ -3,7 +3,6 @@
 from collections.abc import Callable
 
 from django.contrib import messages
-from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -18,6 +17,7 @@ from gowngroup.people.guards import page, person_of
 from gowngroup.records.codes import spaced
 from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import attempt, form_page, posted_key, refused
+from gowngroup.records.paging import LongPaginator
 
 PER_PAGE = 25
 PACKING = ("coordinator", "packer", "inspector")
@@ -30,7 +30,7 @@ def drop_off_list(request: HttpRequest) -> HttpResponse:
     wanted = chosen.cleaned_data if chosen.is_valid() else {}
     found = queries.drop_offs(person_of(request), **wanted)
     context = {
-        "page_obj": Paginator(found, PER_PAGE).get_page(request.GET.get("page")),
+        "page_obj": LongPaginator(found, PER_PAGE).get_page(request.GET.get("page")),
         "filter": chosen,
         "is_filtered": any(wanted.values()),
         "urgent": queries.urgent_requests(),

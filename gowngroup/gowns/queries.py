@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery
+from django.db.models import Count, Exists, F, OuterRef, Q, QuerySet, Subquery
 from django.http import Http404
 
 from gowngroup.batches.models import Kit, KitReturn, Stage
@@ -125,8 +125,8 @@ def gown_history(gown: Gown) -> QuerySet[TrailLine]:
 
 def gowns_on_shelf() -> QuerySet[Gown]:
     """Passed gowns that are not packed for a ward, those that passed first at the top."""
-    packed = Gown.objects.filter(drop_off_rows__is_removed=False)
-    free = Gown.objects.filter(state=State.PASSED).exclude(pk__in=packed.values("pk"))
+    packed = Gown.objects.filter(pk=OuterRef("pk"), drop_off_rows__is_removed=False)
+    free = Gown.objects.filter(~Exists(packed), state=State.PASSED)
     return _whole(free).order_by("passed_at", "pk")
 
 

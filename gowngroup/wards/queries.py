@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from datetime import date
 
-from django.db.models import Count, F, Min, Prefetch, Q, QuerySet, Sum
+from django.db.models import Count, F, Min, OuterRef, Prefetch, Q, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 from django.http import Http404
 from django.utils.translation import gettext as _
@@ -59,9 +59,9 @@ def request_by_id(pk: int) -> WardRequest:
 def requests(*, month: date | None = None, search: str = "", state: str = "") -> QuerySet[WardRequest]:
     """Requests, newest month first, with the gowns asked for and met; urgent ones come first."""
     found = WardRequest.objects.select_related("ward__hospital").annotate(
-        asked_count=Coalesce(Sum("lines__gown_count"), 0),
-        met_count=Coalesce(Sum("lines__met_count"), 0),
-        set_count=Count("lines__set_number", distinct=True),
+        asked_count=Coalesce(_of_lines(Sum("gown_count")), 0),
+        met_count=Coalesce(_of_lines(Sum("met_count")), 0),
+        set_count=Coalesce(_of_lines(Count("set_number", distinct=True)), 0),
     )
     if month is not None:
         found = found.filter(month=month)
@@ -70,6 +70,17 @@ def requests(*, month: date | None = None, search: str = "", state: str = "") ->
     if search:
         found = found.filter(Q(ward__name__icontains=search) | Q(ward__hospital__name__icontains=search))
     return found.order_by("-month", "-is_urgent", "ward__hospital__name", "ward__name", "pk")
+
+
+def _of_lines(total: Sum | Count) -> Subquery:
+    """Something added up of the lines of a request."""
+    lines = RequestLine.objects.filter(request=OuterRef("pk")).order_by().values("request")
+    return Subquery(lines.annotate(_total=total).values("_total"))
+
+
+def months_asked_for() -> list[date]:
+    """The months there are requests for, the newest first."""
+    return list(WardRequest.objects.order_by("-month").values_list("month", flat=True).distinct())
 
 
 def open_request_lines(*, up_to_month: date) -> QuerySet[RequestLine]:

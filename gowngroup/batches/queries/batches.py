@@ -4,7 +4,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery, Sum
+from django.db.models import Count, F, OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 from django.http import Http404
 
@@ -28,10 +28,12 @@ class LeftOut:
 def batches() -> QuerySet[Batch]:
     """Batches, newest month first, with the gowns they make and their kits by how far they are."""
     gowns = BatchLine.objects.filter(batch=OuterRef("pk")).order_by().values("batch")
+    kits = Kit.objects.filter(batch=OuterRef("pk")).order_by().values("batch").annotate(total=Count("pk"))
+    back = kits.filter(state=Kit.State.RETURNED)
     return Batch.objects.annotate(
         gowns_wanted=Coalesce(Subquery(gowns.annotate(total=Sum("gown_count")).values("total")), 0),
-        kit_count=Count("kits"),
-        returned_count=Count("kits", filter=Q(kits__state=Kit.State.RETURNED)),
+        kit_count=Coalesce(Subquery(kits.values("total")), 0),
+        returned_count=Coalesce(Subquery(back.values("total")), 0),
     ).order_by("-month", "-number")
 
 

@@ -1,15 +1,19 @@
 """What was said of the floss when kits came back."""
 
+from django.db.models import Exists, OuterRef, Q
+
 from gowngroup.batches.models import Kit, KitReturn, Plan
 
 
 def floss_answers(*, most: int) -> list[KitReturn]:
     """The newest answers on floss, one for each kit that is wholly back."""
     answered = KitReturn.objects.filter(kit__state=Kit.State.RETURNED).exclude(floss_outcome="")
-    newest: dict[int, KitReturn] = {}
-    for row in answered.select_related("kit__lay").order_by("-returned_at", "-pk"):
-        newest.setdefault(row.kit_id, row)
-    return list(newest.values())[:most]
+    later = KitReturn.objects.filter(kit=OuterRef("kit")).exclude(floss_outcome="")
+    is_later = Q(returned_at__gt=OuterRef("returned_at")) | Q(
+        returned_at=OuterRef("returned_at"), pk__gt=OuterRef("pk")
+    )
+    newest = answered.exclude(Exists(later.filter(is_later))).select_related("kit__lay")
+    return list(newest.order_by("-returned_at", "-pk")[:most])
 
 
 def plans_behind(answers: list[KitReturn]) -> dict[int, Plan]:

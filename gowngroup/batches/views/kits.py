@@ -13,11 +13,12 @@ from gowngroup.batches.forms.kits import CutLayForm, EndKitForm, KitFilter
 from gowngroup.batches.models import Kit, KitLine
 from gowngroup.batches.planner.missing import arrived
 from gowngroup.batches.tasks import tell_waiting_list
-from gowngroup.batches.views.claims import page_of
+from gowngroup.batches.views.claims import PER_PAGE, page_of
 from gowngroup.people.guards import page, person_of
 from gowngroup.records.codes import spaced
 from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import attempt, posted_key, refused, status_of
+from gowngroup.records.paging import LongPaginator
 
 
 @page("packer", "inspector", methods=("GET",))
@@ -25,7 +26,8 @@ def kit_list(request: HttpRequest) -> HttpResponse:
     form = KitFilter(request.GET)
     chosen = form.cleaned_data if form.is_valid() else {}
     found = queries.kits(search=chosen.get("search", ""), state=chosen.get("state", ""))
-    context = {"page_obj": page_of(request, found), "filter": form, "has_chosen": any(chosen.values())}
+    page_obj = LongPaginator(found, PER_PAGE).get_page(request.GET.get("page"))
+    context = {"page_obj": page_obj, "filter": form, "has_chosen": any(chosen.values())}
     return render(request, "batches/kit_list.html", context)
 
 

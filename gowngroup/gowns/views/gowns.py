@@ -22,6 +22,7 @@ from gowngroup.gowns.queries import (
 )
 from gowngroup.people.guards import page, person_of
 from gowngroup.records.pages import attempt, form_page
+from gowngroup.records.paging import LongPaginator
 
 PER_PAGE = 25
 
@@ -30,7 +31,7 @@ PER_PAGE = 25
 def gown_list(request: HttpRequest) -> HttpResponse:
     chosen = GownFilter(request.GET)
     chosen.is_valid()
-    page_obj = Paginator(gowns(**chosen.cleaned_data), PER_PAGE).get_page(request.GET.get("page"))
+    page_obj = LongPaginator(gowns(**chosen.cleaned_data), PER_PAGE).get_page(request.GET.get("page"))
     return render(
         request,
         "gowns/gown_list.html",

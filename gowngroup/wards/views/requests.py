@@ -15,6 +15,7 @@ from gowngroup.catalog.models import Purpose
 from gowngroup.people.guards import page, person_of
 from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import attempt, form_page, posted_key, refused
+from gowngroup.records.paging import LongPaginator
 from gowngroup.wards.actions import (
     change_request,
     enter_request,
@@ -24,7 +25,7 @@ from gowngroup.wards.actions import (
 from gowngroup.wards.forms import RequestForm, month_choices, purpose_label
 from gowngroup.wards.models import WardRequest
 from gowngroup.wards.planner import mix_hints
-from gowngroup.wards.queries import request_by_id, requests, usual_counts, ward_by_id, wards
+from gowngroup.wards.queries import months_asked_for, request_by_id, requests, usual_counts, ward_by_id, wards
 
 
 @page("coordinator", methods=("GET",))
@@ -33,11 +34,11 @@ def request_list(request: HttpRequest) -> HttpResponse:
     month = _month(request.GET.get("month", ""))
     found = requests(month=month, search=search, state=state if state in WardRequest.State.values else "")
     context = {
-        "page_obj": Paginator(found, 25).get_page(request.GET.get("page")),
+        "page_obj": LongPaginator(found, 25).get_page(request.GET.get("page")),
         "search": search,
         "state": state,
         "month": month,
-        "months": requests().values_list("month", flat=True).distinct().order_by("-month"),
+        "months": months_asked_for(),
         "states": WardRequest.State.choices,
         "repeat_months": month_choices(timezone.localdate())[:3],
         "has_wards": wards().exists(),
