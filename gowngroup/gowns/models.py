@@ -38,7 +38,11 @@ class Gown(models.Model):
 
     class Meta:
         ordering = ["received_at", "pk"]
-        indexes = [models.Index(fields=["state", "size", "purpose"], name="gown_by_state")]
+        indexes = [
+            models.Index(fields=["state", "size", "purpose"], name="gown_by_state"),
+            models.Index(fields=["received_at", "id"], name="gown_by_day_received"),
+            models.Index(fields=["passed_at"], name="gown_by_day_passed"),
+        ]
         constraints = [
             models.CheckConstraint(
                 condition=~Q(state__in=["passed", "left"]) | Q(passed_at__isnull=False),

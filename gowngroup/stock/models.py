@@ -150,7 +150,10 @@ class LedgerLine(models.Model):
 
     class Meta:
         ordering = ["-at", "-pk"]
-        indexes = [models.Index(fields=["lot", "at"], name="ledger_by_lot")]
+        indexes = [
+            models.Index(fields=["lot", "at"], name="ledger_by_lot"),
+            models.Index(fields=["at"], name="ledger_by_day"),
+        ]
 
     def __str__(self) -> str:
         return f"{self.kind} {self.on_hand_change:+d} {self.reserved_change:+d}"
