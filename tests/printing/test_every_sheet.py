@@ -170,3 +170,12 @@ def test_label_test_page(scene: Scene, ask: Callable[..., Printed]) -> None:
     """The page that shows how far a printer is out has a heading, too, and words for each frame."""
     printed = ask(f"{reverse('printing:label_test_pdf')}?sheet=a4-5x13", paper="A4", is_large=False)
     assert faults(printed, margin_mm=LABEL_MM, least_pt=LABEL_PT) == ""
+
+
+@pytest.mark.parametrize(
+    ("key", "paper", "is_large"), [("start", "Letter", False), ("trellis-4", "A4", True)]
+)
+def test_stitch_card(key: str, paper: str, is_large: bool, scene: Scene, ask: Callable[..., Printed]) -> None:
+    """The card with the most kinds of pictures, and the one with the most pleats."""
+    printed = ask(reverse("printing:stitch_card_pdf", args=[key]), paper=paper, is_large=is_large)
+    assert faults(printed, margin_mm=DRAWING_MM, least_pt=LARGE_PT if is_large else USUAL_PT) == ""

@@ -158,6 +158,14 @@ def test_cutting_sheet(group: Group, asked: PrintedHere) -> None:
     assert [number for number in range(1, 6) if f"{number}{squeezed(every)}" not in text] == []
 
 
+def test_stitch_card(packer: Person, sign_in: SIGN_IN, group: Group, asked: PrintedHere) -> None:
+    """In the group's name and telephone number it is only text."""
+    every = " ".join(SNIPPETS)
+    set_group(group, f"1{every}")
+    text = said(opened(sign_in(packer), reverse("printing:stitch_card_pdf", args=["needle"])))
+    assert f"1{squeezed(every)}" in text
+
+
 @pytest.mark.parametrize("snippet", FOURS)
 def test_receipt(
     make_drop_off: MAKE_DROP_OFF,

@@ -19,6 +19,7 @@ __all__ = [
     "DrawnStep",
     "StitchCard",
     "card_key",
+    "card_of",
     "drawn_card",
     "stitch_cards",
 ]
@@ -31,10 +32,11 @@ HANDS = {"left": True, "right": False}
 def stitch_cards(keys: Iterable[str] = tuple(TITLES)) -> tuple[StitchCard, ...]:
     """The cards of these keys for the reader's hand; KeyError for one there is not."""
     settings, is_left_handed = planner_settings(), current_reader().is_left_handed
-    return tuple(_card(key, settings, is_left_handed=is_left_handed) for key in keys)
+    return tuple(card_of(key, settings, is_left_handed=is_left_handed) for key in keys)
 
 
-def _card(key: str, settings: PlannerSettings, *, is_left_handed: bool) -> StitchCard:
+def card_of(key: str, settings: PlannerSettings, *, is_left_handed: bool) -> StitchCard:
+    """One card in a group's figures, for the right hand or the left."""
     if key in _WITHOUT_HAND:
         return _WITHOUT_HAND[key](settings)
     if key in _WITH_HAND:

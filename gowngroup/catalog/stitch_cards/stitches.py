@@ -119,7 +119,7 @@ def _baby_wave() -> _Words:
             _("A small zigzag, half a space high. In the chart it is a wave of 1 step."),
             _("It stretches well. Two rows that meet make small diamonds."),
         ),
-        hints=(_count_hint()),
+        hints=(_count_hint(),),
     )
 
 
@@ -129,7 +129,7 @@ def _wave_of_two() -> _Words:
             _("A zigzag with one pleat between its turns."),
             _("It stretches more than a baby wave: for rows where the gown must give."),
         ),
-        hints=(_height_hint()),
+        hints=(_height_hint(),),
     )
 
 
