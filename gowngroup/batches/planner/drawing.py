@@ -11,6 +11,7 @@ from gowngroup.planning.lay.folded import folded_stretch_mm
 from gowngroup.planning.lay.kit_by_kit import ENGINE as KIT_BY_KIT
 from gowngroup.planning.lay.values import LayPiece, Outline, placed_outline
 from gowngroup.records.reader import current_reader
+from gowngroup.records.written import known
 
 BAND_MM = 1400.0  # fits the height of a sheet of paper at the scale at which the width fits
 RULER_MM, EDGE_MM, ARROW_MM, FOOT_MM = 95.0, 14.0, 44.0, 46.0
@@ -145,13 +146,14 @@ def _drawn_pieces(cut: LotCut) -> Iterator[DrawnPiece]:
 def _drawn(piece: LayPiece, outline: Outline, *, is_turned: bool) -> DrawnPiece:
     x, y, radius = _roomiest(Polygon(outline))
     size = min(LARGEST_MM, 2 * radius * 0.8, 2 * radius / (LETTER_SHARE * len(piece.kit_key)))
-    has_name = size + NAME_MM * 1.3 < 1.7 * radius and NAME_MM * LETTER_SHARE * len(piece.name) < 1.8 * radius
+    name = known(piece.name)
+    has_name = size + NAME_MM * 1.3 < 1.7 * radius and NAME_MM * LETTER_SHARE * len(name) < 1.8 * radius
     shift = NAME_MM * 0.6 if has_name else 0.0
     heights, first = [point[1] for point in outline], outline[0]
     return DrawnPiece(
         key=piece.key,
         kit_key=piece.kit_key,
-        name=piece.name,
+        name=name,
         is_turned=is_turned,
         start=f"{_px(first[0])} {_px(first[1])}",
         points=" ".join(f"{_px(px - first[0])},{_px(py - first[1])}" for px, py in outline),

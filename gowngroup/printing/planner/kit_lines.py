@@ -100,7 +100,7 @@ class StitchLine:
 def piece_line(piece: GownPiece, gown_count: int) -> PieceLine:
     """A piece, counted for all the gowns of a kit."""
     return PieceLine(
-        name=piece.name,
+        name=known(piece.name),
         per_gown_count=piece.count,
         kit_count=piece.count * gown_count,
         width_mm=piece.width_mm,
@@ -158,7 +158,9 @@ def measure_lines(need: GownNeed) -> tuple[MeasureLine, ...]:
     """The finished measures with how far each may be off."""
     return tuple(
         MeasureLine(
-            label=measure.label, length_mm=measure.length_mm, tolerance_mm=TOLERANCES_MM.get(measure.key)
+            label=known(measure.label),
+            length_mm=measure.length_mm,
+            tolerance_mm=TOLERANCES_MM.get(measure.key),
         )
         for measure in need.measures
     )

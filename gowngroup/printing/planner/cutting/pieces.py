@@ -10,6 +10,7 @@ from gowngroup.catalog.planner import GownPiece
 from gowngroup.planning.allocation import LotCut
 from gowngroup.planning.geometry import bounding_box_mm
 from gowngroup.planning.lay.values import LayPiece, Outline, PlacedPiece, placed_outline
+from gowngroup.records.written import known
 
 BIAS_SQUARE = "bias square"  # as the plan calls it
 
@@ -111,7 +112,7 @@ def _cut_piece(
         number=number,
         key=piece.key,
         kit_key=piece.kit_key,
-        name=_("bias square") if piece.name == BIAS_SQUARE else piece.name,
+        name=_("bias square") if piece.name == BIAS_SQUARE else known(piece.name),
         outline=tuple((x + selvedge_mm, y) for x, y in placed_outline(piece, place)),
         is_turned=place.is_turned,
         is_face_down=gown_piece is not None and _is_face_down(gown_piece, piece.number),
