@@ -179,6 +179,8 @@ class DesignRevision(models.Model):
     cloth_mass_min_g_per_m2 = models.PositiveSmallIntegerField(_("cloth weight from"), default=60)
     cloth_mass_max_g_per_m2 = models.PositiveSmallIntegerField(_("cloth weight to"), default=150)
     order_of_work = models.JSONField(_("order of work, a step a line"), default=list)
+    # How many steps are done when the pleating ends and when the smocking ends; nothing where that is not told.
+    stage_ends = models.JSONField(_("steps after which a stage ends"), default=list)
     companions = models.JSONField(_("cut along with each gown"), default=list)
     matched_parts = models.JSONField(_("parts whose print must meet"), default=list)
     seam_class = models.CharField(

@@ -51,6 +51,7 @@ def set_in_fine_trims(*, by: Person, at: datetime) -> DesignRevision:
         closure=yoke.closure,
         difficulty=yoke.difficulty,
         order_of_work=tuple(steps.get(step, step) for step in yoke.order_of_work),
+        stage_ends=tuple(yoke.stage_ends),
     )
     changed = change_revision(revision=yoke, details=details, by=by, at=at)
     return set_needs(revision=changed, needs=_FINE_TRIMS, by=by, at=at)

@@ -141,6 +141,29 @@ def test_a_design_is_added_and_leads_to_its_sizes(started: Design, browser: Clie
     assert newest_revision(design).order_of_work == ["Cut.", "Sew."]
 
 
+@pytest.mark.parametrize(
+    ("typed", "ends"),
+    [
+        ("Kräuseln.\n\nSmoken.\nDämpfen.\n\nZunähen.", [1, 3]),
+        ("Cut.\n\nSew.", []),
+        ("A.\nB.\n", []),
+        ("A.\n\nB.\n\nC.\n\nD.", []),
+    ],
+)
+def test_empty_lines_part_the_stages(
+    typed: str, ends: list[int], yoke: DesignRevision, browser: Client
+) -> None:
+    """Two empty lines among the steps say where smocking begins and ends, and stand in the form again."""
+    address = reverse("catalog:design_change", args=[yoke.design_id])
+    sent = browser.get(address).context["form"].initial | {"order_of_work": typed, "tie_length_um": ""}
+    sent["chart"] = yoke.chart_id
+    assert browser.post(address, sent).status_code == 302
+    changed = newest_revision(yoke.design)
+    assert changed.stage_ends == ends
+    shown = browser.get(address).context["form"].initial["order_of_work"]
+    assert shown == (typed if ends else "\n".join(changed.order_of_work))
+
+
 def test_a_long_tie_comes_back_with_what_was_typed(yoke: DesignRevision, browser: Client) -> None:
     """A tie of 40 cm is asked back at its field; nothing is changed and the steps typed are kept."""
     sent = {

@@ -1,6 +1,7 @@
 """The pleating guide and the stages of a kit sheet, asked without paper."""
 
 from dataclasses import replace
+from importlib import import_module
 
 import pytest
 
@@ -68,6 +69,22 @@ def test_nothing_to_pleat_has_no_guide(need: GownNeed) -> None:
 def test_steps_are_told_apart_by_their_words(stage: str, first: int, last: int) -> None:
     """What comes before smocking is the pleater's, what speaks of smocking or pleats after it the smocker's."""
     assert steps_of_stage(stage, ROUND) == ROUND[first:last]
+
+
+@pytest.mark.parametrize(
+    ("steps", "ends"), [(starting.ROUND_NECK_STEPS, [4, 7]), (starting.YOKE_STEPS, [1, 3])]
+)
+def test_designs_of_old_are_told_their_stages(steps: tuple[str, ...], ends: list[int]) -> None:
+    """The migration finds by their words the stages that the starting designs now say themselves."""
+    migration = import_module("gowngroup.catalog.migrations.0008_say_where_the_stages_of_a_design_end")
+    assert migration.told_by_words(list(steps)) == ends
+    assert migration.told_by_words(["Cut.", "Sew."]) == []
+
+
+@pytest.mark.parametrize(("stage", "told"), [("pleat", "ab"), ("smock", "c"), ("make up", "de")])
+def test_steps_whose_stages_are_told(stage: str, told: str) -> None:
+    """Where a design says after which steps a stage ends, its words may be in any language."""
+    assert steps_of_stage(stage, tuple("abcde"), (2, 3)) == tuple(told)
 
 
 @pytest.mark.parametrize("stage", ["pleat", "smock", "make up"])

@@ -162,6 +162,7 @@ def _design(each: OrderKit) -> dict[str, Json]:
         "closure": revision.closure,
         "difficulty": revision.difficulty,
         "order_of_work": list(revision.order_of_work),
+        "stage_ends": list(revision.stage_ends),
         "length_um": size.body_length_um,
         "band": size.band,
         **need_to_document(each.need),

@@ -20,6 +20,7 @@ class KitSnapshot:
     floss_cut_mm: float
     body_length_um: int
     order_of_work: tuple[str, ...]
+    stage_ends: tuple[int, ...]
     materials: Mapping[tuple[str, str], str]
     figures: Mapping[str, float]
 
@@ -41,6 +42,7 @@ def _snapshot(stored: StoredPlan, kit: Kit) -> KitSnapshot:
         floss_cut_mm=settings["cut_um"] / UM_PER_MM,
         body_length_um=design["length_um"],
         order_of_work=tuple(design["order_of_work"]),
+        stage_ends=tuple(design.get("stage_ends", ())),  # plans made before they were told have none
         materials=_materials(stored, kit.design_revision_id),
         figures={each["key"]: each["value"] for each in stored.document["figures"]},
     )

@@ -45,6 +45,7 @@ class RevisionDetails:
     cloth_mass_min_g_per_m2: int = 60
     cloth_mass_max_g_per_m2: int = 150
     order_of_work: tuple[str, ...] = ()
+    stage_ends: tuple[int, ...] = ()
     companions: tuple[str, ...] = ()
     matched_parts: tuple[str, ...] = ()
     seam_class: str = DesignRevision.SeamClass.LOCKSTITCH

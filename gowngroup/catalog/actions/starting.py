@@ -77,7 +77,9 @@ def _add_sizes(who: _Who) -> list[Size]:
 
 
 def _add_round_neck(who: _Who, sizes: list[Size], chart: Chart) -> DesignRevision:
-    details = RevisionDetails(chart=chart, difficulty=3, order_of_work=starting.ROUND_NECK_STEPS)
+    details = RevisionDetails(
+        chart=chart, difficulty=3, order_of_work=starting.ROUND_NECK_STEPS, stage_ends=(4, 7)
+    )
     revision = add_design(
         name=_("Round-necked gown"), kind=Design.Kind.ROUND_NECK, details=details, by=who.by, at=who.at
     )
@@ -92,7 +94,7 @@ def _add_round_neck(who: _Who, sizes: list[Size], chart: Chart) -> DesignRevisio
 
 
 def _add_yoke_gown(who: _Who, sizes: list[Size], chart: Chart) -> DesignRevision:
-    details = RevisionDetails(chart=chart, difficulty=2, order_of_work=starting.YOKE_STEPS)
+    details = RevisionDetails(chart=chart, difficulty=2, order_of_work=starting.YOKE_STEPS, stage_ends=(1, 3))
     revision = add_design(
         name=_("Yoke gown with a smocked front"),
         kind=Design.Kind.YOKE,

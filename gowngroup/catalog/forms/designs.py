@@ -1,6 +1,7 @@
 """What may be typed about a design, its sizes, pieces and trims."""
 
 from collections.abc import Iterator
+from itertools import groupby, pairwise
 from typing import Any, cast
 
 from django import forms
@@ -24,6 +25,7 @@ from gowngroup.catalog.planner import measure_labels
 from gowngroup.catalog.queries import sizes
 from gowngroup.records.fields import ActionForm
 
+STAGE_COUNT = 3  # pleating, smocking, making up
 EMPTY_PIECES, EMPTY_NEEDS, MOST_FORMS = 3, 1, 40
 EDGES = {
     "": _("none: I type the lengths"),
@@ -103,6 +105,9 @@ class DetailsForm(ExactLengths, ActionForm):
         required=False,
         max_length=6000,
         widget=forms.Textarea(attrs={"rows": 10}),
+        help_text=_(
+            "Leave one line empty where the smocking begins and one where it ends: then a kit that is only pleated, smocked or made up gets its own steps alone."
+        ),
     )
 
     def __init__(self, *args: Any, revision: DesignRevision | None = None, **kwargs: Any) -> None:
@@ -115,24 +120,37 @@ class DetailsForm(ExactLengths, ActionForm):
         values = {
             name: self.cleaned_data[name]
             for name in RevisionDetails.__dataclass_fields__
-            if name not in ("order_of_work", "tie_length_um", "companions", "matched_parts")
+            if name not in ("order_of_work", "stage_ends", "tie_length_um", "companions", "matched_parts")
         }
-        steps = tuple(
-            line.strip() for line in self.cleaned_data["order_of_work"].splitlines() if line.strip()
-        )
+        steps, stage_ends = _steps_typed(self.cleaned_data["order_of_work"])
         return RevisionDetails(
             **values,
             tie_length_um=self.cleaned_data["tie_length_um"] or 0,
             order_of_work=steps,
+            stage_ends=stage_ends,
             companions=tuple(self.cleaned_data["companions"]),
             matched_parts=tuple(self.cleaned_data["matched_parts"]),
         )
 
 
+def _steps_typed(text: str) -> tuple[tuple[str, ...], tuple[int, ...]]:
+    """The steps, and after how many of them pleating and smocking end, where empty lines part them in three."""
+    lines = [line.strip() for line in text.strip().splitlines()]
+    runs = [list(run) for is_step, run in groupby(lines, key=bool) if is_step]
+    ends = (len(runs[0]), len(runs[0]) + len(runs[1])) if len(runs) == STAGE_COUNT else ()
+    return tuple(line for line in lines if line), ends
+
+
+def _steps_as_typed(revision: DesignRevision) -> str:
+    ends = [0, *revision.stage_ends, len(revision.order_of_work)]
+    stages = ["\n".join(revision.order_of_work[start:end]) for start, end in pairwise(ends)]
+    return "\n\n".join(stages)
+
+
 def _details_values(revision: DesignRevision) -> dict[str, Any]:
     values = {name: getattr(revision, name) for name in RevisionDetails.__dataclass_fields__}
     return values | {
-        "order_of_work": "\n".join(revision.order_of_work),
+        "order_of_work": _steps_as_typed(revision),
         "tie_length_um": revision.tie_length_um or None,
     }
 

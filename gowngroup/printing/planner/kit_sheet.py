@@ -274,7 +274,8 @@ def _steps(kit: Kit, snapshot: KitSnapshot | None, need: GownNeed) -> tuple[str,
     is_smocked = need.smocking is not None
     own = tuple(map(known, snapshot.order_of_work)) if snapshot else ()
     steps = own or plain_gowns.steps_of(kit.design_revision.design.kind, is_smocked=is_smocked)
-    of_stage = kit_stages.steps_of_stage(kit.stage, steps) if is_smocked else steps
+    ends = snapshot.stage_ends if snapshot and own else ()
+    of_stage = kit_stages.steps_of_stage(kit.stage, steps, ends) if is_smocked else steps
     seams = () if kit.stage in (Stage.PLEAT, Stage.SMOCK) else words.seam_steps(need)
     return (*seams, *of_stage)
 

@@ -96,25 +96,31 @@ def pleated_parts(pieces: Sequence[GownPiece]) -> tuple[str, ...]:
     return panels or ROUND_THE_NECK
 
 
-def steps_of_stage(stage: str, steps: Sequence[str]) -> tuple[str, ...]:
-    """The steps of a stage, told apart by their words; all of them where that leaves a stage without any.
+def steps_of_stage(stage: str, steps: Sequence[str], ends: Sequence[int] = ()) -> tuple[str, ...]:
+    """The steps of a stage; all of them where that leaves it without any.
 
-    Pleating ends before the first step that speaks of smocking; smocking goes on as long as the steps after it
-    still speak of smocking or pleats.
+    `ends` are how many steps are done when pleating and smocking end, as the design says; where it does not, its
+    words do.
     """
     if stage == Stage.WHOLE:
         return tuple(steps)
-    smock, pleat = _parts_of_words()
-    first = next((at for at, step in enumerate(steps) if _speaks_of(smock, step)), 0)
-    after = first
-    while after < len(steps) and _speaks_of(smock | pleat, steps[after]):
-        after += 1
+    first, after = ends or _told_by_words(steps)
     found = {
         Stage.PLEAT: steps[:first],
         Stage.SMOCK: steps[first:after],
         Stage.MAKE_UP: steps[after:],
     }[Stage(stage)]
     return tuple(found or steps)
+
+
+def _told_by_words(steps: Sequence[str]) -> tuple[int, int]:
+    """Pleating ends before the first step that speaks of smocking; smocking goes on with steps that still speak of it or of pleats."""
+    smock, pleat = _parts_of_words()
+    first = next((at for at, step in enumerate(steps) if _speaks_of(smock, step)), 0)
+    after = first
+    while after < len(steps) and _speaks_of(smock | pleat, steps[after]):
+        after += 1
+    return first, after
 
 
 def _parts_of_words() -> tuple[set[str], set[str]]:
