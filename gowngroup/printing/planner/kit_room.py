@@ -57,7 +57,7 @@ def _guide_mm(sheet: KitSheet) -> float:
     right_mm = heading_mm() + paragraph_mm(sheet.block_width, RIGHT_COLUMN_MM)
     if sheet.guide:
         right_mm += sheet.guide.height_mm + paragraph_mm(sheet.guide.caption, RIGHT_COLUMN_MM)
-    return max(left_mm, right_mm)
+    return max(left_mm, right_mm) + (table_line_mm() if sheet.chart else 0.0)
 
 
 def _words_mm(sheet: KitSheet, running_text: str) -> float:
