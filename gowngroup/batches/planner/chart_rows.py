@@ -14,6 +14,7 @@ from gowngroup.catalog.drawing import dash_name, dash_of
 from gowngroup.catalog.planner.chart_words import height_words
 from gowngroup.catalog.planner.row_words import stitch_name
 from gowngroup.catalog.planner.smocked import row_pitches_mm, width_of
+from gowngroup.catalog.stitch_cards import card_key
 from gowngroup.planning.floss import FlossRules, RowFloss, needlefuls_per_cut, row_floss
 from gowngroup.planning.smocking import CompiledChart, CompiledRow, Move, mirrored
 
@@ -110,7 +111,7 @@ def _guided(number: int, row: CompiledRow, taken: RowFloss, snapshot: KitSnapsho
     return GuidedRow(
         number=number,
         stitch=stitch_name(row.row),
-        stitch_key=row.row.stitch,
+        stitch_key=card_key(row.row.stitch, row.row.steps),
         height=_height(row),
         floss_role=row.row.floss_role,
         shade=_shade(snapshot.materials, row.row.floss_role),
