@@ -13,7 +13,7 @@ from gowngroup.gowns.actions import BackRow, OutRow
 from gowngroup.gowns.forms.returns import SCAN_MOST, code_in
 from gowngroup.people.models import Person
 from gowngroup.records.fields import ActionForm, NumberField
-from gowngroup.records.widgets import DayInput
+from gowngroup.records.widgets import DayInput, LongSelect
 
 UNKNOWN = _("No kit has this code. Please look at the label again.")
 
@@ -65,7 +65,11 @@ class OutRowForm(forms.Form):
 
     code = forms.CharField(label=_("Kit code"), max_length=SCAN_MOST, required=False)
     person = forms.ModelChoiceField(
-        label=_("Who has it now"), queryset=Person.objects.none(), required=False, empty_label=_("nobody")
+        label=_("Who has it now"),
+        queryset=Person.objects.none(),
+        required=False,
+        empty_label=_("nobody"),
+        widget=LongSelect,
     )
 
     def __init__(self, data: QueryDict | None, *, number: int) -> None:
@@ -91,3 +95,12 @@ class OutRowForm(forms.Form):
         """What was written in this row; nothing where it is empty."""
         kit, person = self.cleaned_data.get("code"), self.cleaned_data.get("person")
         return OutRow(kit=kit, person=person) if kit and person else None
+
+
+def rows_to_fill(data: QueryDict | None, *, count: int) -> list[OutRowForm]:
+    """So many empty rows; who can be chosen is read once for all of them."""
+    forms_ = [OutRowForm(data, number=number) for number in range(count)]
+    people = list(cast("Any", forms_[0].fields["person"]).choices)
+    for form in forms_:
+        cast("Any", form.fields["person"]).choices = people
+    return forms_
