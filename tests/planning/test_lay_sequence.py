@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gowngroup.demo.lay_benchmark import guillotine_cut
+from gowngroup.planning.chance import Chance
 from gowngroup.planning.lay import ClothTooShort, Flaw, LayPiece, PieceTooWide, Strip, lay_rows
 from gowngroup.planning.lay.by_hand import lay_by_hand
-from gowngroup.planning.lay.chance import Chance
 from gowngroup.planning.lay.check import lay_faults
 from gowngroup.planning.lay.sequence_lay import lay_patient, lay_sequence
 from gowngroup.planning.lay.values import least_length_mm

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from gowngroup.planning.allocation.problem import ROUNDING_MM2, Counts, Problem
-from gowngroup.planning.lay.chance import Chance
+from gowngroup.planning.chance import Chance
 
 # Moves tried for each kit, counted rather than timed, so that a slow machine finds the same.
 TRIES = 500

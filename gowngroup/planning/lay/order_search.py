@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import product
 from typing import TypeVar
 
-from gowngroup.planning.lay.chance import Chance
+from gowngroup.planning.chance import Chance
 from gowngroup.planning.lay.heap import Heap
 from gowngroup.planning.lay.skyline import Order, Rule, Side, Table, put_down
 

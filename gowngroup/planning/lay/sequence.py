@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gowngroup.planning.chance import Chance
 from gowngroup.planning.geometry.polygon import bounding_box_mm
 from gowngroup.planning.lay.ask import Ask
 from gowngroup.planning.lay.chains import Copies, Form
-from gowngroup.planning.lay.chance import Chance
 from gowngroup.planning.lay.heap import Heap
 from gowngroup.planning.lay.order_search import searched
 from gowngroup.planning.lay.outlines import Piece, Placement, fitting_turns, turned

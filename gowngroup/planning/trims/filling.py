@@ -61,12 +61,10 @@ def best_filling(problem: Problem, begun: Cutting) -> Cutting:
         hoped = (0, 0, cards, supplies)
         for filled in filled_cuttings(problem, supplies, cards):
             is_near = sum(missing_of(filled, problem)) <= FEW_MISSING
-            cutting = refilled(filled, problem) if is_near else filled
+            cutting = refilled(filled, problem, looks_a_piece=0) if is_near else filled
             best = min(best, cutting, key=lambda each: score_of(each, problem).order)
-            if score_of(best, problem).order <= (*hoped, 0):
-                return best
-        if score_of(best, problem).order[: len(hoped)] <= hoped:
-            return best
+            if score_of(best, problem).order[: len(hoped)] <= hoped:
+                return refilled(best, problem)
     return best
 
 

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from gowngroup.planning.trims.filling import best_filling, budgets
-from gowngroup.planning.trims.model import PatternModel
+from gowngroup.planning.trims.left_overs import all_left_overs
+from gowngroup.planning.trims.model import USELESS, PatternModel
 from gowngroup.planning.trims.problem import Cutting, Problem, score_of
 from gowngroup.planning.trims.refilling import refilled
 from gowngroup.planning.trims.values import TrimScore
 
 STAGE_COUNT = 5
+# Looks at two supplies for the least waste, where a few of them have not found what wastes nothing.
+MANY_LOOKS_A_PIECE = 22
 
 
 def best_cutting(problem: Problem, begun: Cutting) -> tuple[Cutting, TrimScore]:
@@ -22,11 +25,23 @@ def best_cutting(problem: Problem, begun: Cutting) -> tuple[Cutting, TrimScore]:
     model = PatternModel(problem, best)
     kept: list[int] = []
     while len(kept) < STAGE_COUNT:
-        best, bound = _settled(model, best, kept)
+        is_last = len(kept) == USELESS
+        best, bound = _least_wasted(problem, best, kept) if is_last else _settled(model, best, kept)
         kept.append(bound)
         if bound < score_of(best, problem).order[len(kept) - 1]:
             break
     return best, _score(kept)
+
+
+def _least_wasted(problem: Problem, begun: Cutting, kept: Sequence[int]) -> tuple[Cutting, int]:
+    """The cutting that wastes least, and a bound: the least bound of those with so many useful left-overs, each alone."""
+    best = refilled(begun, problem, looks_a_piece=MANY_LOOKS_A_PIECE)
+    bounds = [score_of(best, problem).useless_cm]
+    ways = all_left_overs(problem, missing_mm=kept[1], cards_opened=kept[2], supplies_cut=kept[3])
+    for left_overs in ways if bounds[0] else ():
+        best, bound = _settled(PatternModel(problem, best, left_overs), best, kept)
+        bounds.append(bound)
+    return best, min(*bounds, score_of(best, problem).useless_cm)
 
 
 def _settled(model: PatternModel, best: Cutting, kept: Sequence[int]) -> tuple[Cutting, int]:
@@ -35,8 +50,6 @@ def _settled(model: PatternModel, best: Cutting, kept: Sequence[int]) -> tuple[C
     value = score_of(best, model.problem).order[stage]
     bound = model.least(kept) if value else 0
     searches = [model.better, model.widened]
-    if value > bound and model.is_wide(kept, value):
-        searches.pop(0)
     while value > bound and searches:
         found, is_impossible = searches[0](kept, value)
         if is_impossible:

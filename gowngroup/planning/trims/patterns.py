@@ -6,15 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
+from gowngroup.planning.trims.left_overs import Floats, LeftOvers
 from gowngroup.planning.trims.problem import Pattern, Problem
 
 # More ways than this are not written out: the best are then found one by one.
 MOST_PATTERNS = 600
 _SAME = 1e-7
-
-Floats = npt.NDArray[np.float64]
 
 
 def all_patterns(problem: Problem, supplies: Sequence[int]) -> tuple[Pattern, ...] | None:
@@ -41,26 +39,37 @@ def _fillings(problem: Problem, room: int, place: int) -> Iterator[tuple[int, ..
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Worths:
-    """What each length is worth, and for each supply what opening it and a useless centimetre cost."""
+    """What each length is worth, and what opening each supply, a useless centimetre and a useful left-over cost."""
 
     lengths: tuple[float, ...]
     supplies: Mapping[int, float]
     useless_cm: float
+    useful: float = 0.0
+
+    def left_over_costs(self, problem: Problem, left_overs: LeftOvers, room: int) -> Floats:
+        """What every left-over up to a room costs."""
+        left = np.arange(room + 1)
+        return left_overs.costs(problem, left, useless_cm=self.useless_cm, useful=self.useful)
 
 
-def best_patterns(problem: Problem, worths: Worths) -> list[Pattern]:
+def best_patterns(problem: Problem, worths: Worths, left_overs: LeftOvers) -> list[Pattern]:
     """For each supply that has a cost the pattern worth most beyond it, where one is worth more.
 
     One table of exact fillings serves all supplies (bounded knapsack, textbook dynamic programming).
     """
     items = _items(problem, worths)
-    tables = _tables(problem, items, max(problem.supplies[supply] for supply in worths.supplies))
+    longest = max(problem.supplies[supply] for supply in worths.supplies)
+    tables, left_costs = (
+        _tables(problem, items, longest),
+        worths.left_over_costs(problem, left_overs, longest),
+    )
     found = []
     for supply, cost in worths.supplies.items():
-        worth = tables[-1][: problem.supplies[supply] + 1] - _useless(problem, supply, worths)
-        worth[0] = 0.0
+        room = problem.supplies[supply]
+        worth = tables[-1][: room + 1] - left_costs[room::-1]
+        worth[0] = -np.inf
         filled = int(np.argmax(worth))
-        if filled and float(worth[filled]) > cost + _SAME:
+        if float(worth[filled]) > cost + _SAME:
             found.append(Pattern(supply=supply, counts=_counts(problem, items, tables, filled)))
     return found
 
@@ -91,12 +100,6 @@ def _tables(problem: Problem, items: Sequence[Item], room: int) -> list[Floats]:
             np.maximum(worth[taken:], tables[-1][: room + 1 - taken] + gain, out=worth[taken:])
         tables.append(worth)
     return tables
-
-
-def _useless(problem: Problem, supply: int, worths: Worths) -> Floats:
-    """What the left-over of every filling costs."""
-    left = problem.supplies[supply] - np.arange(problem.supplies[supply] + 1)
-    return np.asarray(problem.useless_cms(left) * worths.useless_cm, dtype=np.float64)
 
 
 def _counts(

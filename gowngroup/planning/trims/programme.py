@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import highspy
 import numpy as np
 
+_HUNTS = ("mip_heuristic_run_rins", "mip_heuristic_run_rens", "mip_heuristic_run_root_reduced_cost")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
@@ -56,9 +58,14 @@ def relaxed(programme: Programme) -> Relaxed:
     )
 
 
-def whole_within(programme: Programme, most: float, *, node_count: int) -> Whole:
-    """Whole amounts whose stage comes to no more than `most`, if there are any within so many nodes of the search."""
+def whole_within(programme: Programme, most: float, *, node_count: int, hunts: bool) -> Whole:
+    """Whole amounts whose stage comes to no more than `most`, if there are any within so many nodes of the search.
+
+    With `hunts` it looks harder for amounts; without, it sooner comes to the end.
+    """
     solver = _solver(programme, (*programme.kept, most))
+    for hunt in _HUNTS:
+        solver.setOptionValue(hunt, hunts)
     kinds = np.full(len(programme.columns), int(highspy.HighsVarType.kInteger), dtype=np.uint8)
     solver.setOptionValue("mip_max_nodes", node_count)
     solver.changeColsIntegrality(len(kinds), np.arange(len(kinds), dtype=np.int32), kinds)

@@ -5,6 +5,8 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
+from gowngroup.planning.chance import Chance
+
 Ints = npt.NDArray[np.int64]
 
 
@@ -17,15 +19,21 @@ def sums_reached(lengths: Sequence[int], room: int) -> list[int]:
     return reached
 
 
-def taken_for(lengths: Sequence[int], reached: Sequence[int], filled: int) -> list[int]:
-    """The pieces of a sum that is reached, the last ones by preference."""
-    taken = []
+def taken_for(
+    lengths: Sequence[int], reached: Sequence[int], filled: int, chance: Chance | None = None
+) -> tuple[list[int], list[int]]:
+    """The pieces of a sum that is reached, and the rest: the last ones by preference, or any where chance decides."""
+    taken, rest = [], []
     for number in range(len(lengths), 0, -1):
         length = lengths[number - 1]
-        if filled >= length and reached[number - 1] >> (filled - length) & 1:
+        can_be_taken = filled >= length and reached[number - 1] >> (filled - length) & 1
+        must_be_taken = not reached[number - 1] >> filled & 1
+        if must_be_taken or (can_be_taken and (chance is None or chance.share() < 0.5)):
             taken.append(length)
             filled -= length
-    return taken
+        else:
+            rest.append(length)
+    return taken, rest
 
 
 def sums_between(reached: int, least: int, greatest: int) -> Ints:
@@ -40,4 +48,4 @@ def fullest(lengths: Sequence[int], room: int) -> list[int]:
     """The pieces that fill a room best, long ones by preference."""
     ordered = sorted(lengths)
     reached = sums_reached(ordered, room)
-    return taken_for(ordered, reached, reached[-1].bit_length() - 1)
+    return taken_for(ordered, reached, reached[-1].bit_length() - 1)[0]
