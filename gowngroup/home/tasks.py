@@ -7,7 +7,7 @@ from datetime import date
 from django.urls import reverse
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy, ngettext, ngettext_lazy
+from django.utils.translation import gettext_lazy, ngettext, ngettext_lazy, pgettext_lazy
 
 from gowngroup.gowns.models import Gown
 from gowngroup.home.queries import COUNTED, Waiting
@@ -374,7 +374,7 @@ AT_THE_TABLES = (
             "%(count)d washed pieces of cloth are to be measured.",
             "count",
         ),
-        verb=gettext_lazy("Measure"),
+        verb=pgettext_lazy("to do", "Measure"),
         page="stock:lot_list",
         query="?kind=cloth&state=washed",
         roles=PACKER,
