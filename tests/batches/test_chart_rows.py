@@ -146,6 +146,7 @@ def test_a_row_is_told_in_words(kit: Kit, client: Client) -> None:
         "drawn as a dashed line",
         "Start at the left edge and sew to the right.",
         "73 stitches, at pleating thread 1½ to 2. Start at",
+        reverse("catalog:stitch_card", args=["wave"]),
         row_url(kit, 1),
         row_url(kit, 3),
         "I&#x27;ve finished row 2",

@@ -240,7 +240,7 @@ def test_a_kit_taken_since_it_was_shown(
     answer = sign_in(colleague).get(reverse("batches:kit_page", args=[held_kit.code]))
     text = answer.content.decode()
     assert answer.status_code == 409
-    assert "somebody else has taken it. There is 1 more waiting." in text
+    assert "Somebody else has taken it. There is 1 more waiting." in text
     assert claim_url(other) in text
     assert volunteer.name not in text
     assert spaced(held_kit.code) not in text

@@ -15,4 +15,4 @@ def others_waiting(count: int) -> str:
 
 def not_waiting(count: int) -> str:
     """Why the page of a kit she was once shown is closed to her."""
-    return _("This kit is not waiting any more: somebody else has taken it.") + " " + others_waiting(count)
+    return _("Somebody else has taken it.") + " " + others_waiting(count)
