@@ -20,6 +20,7 @@ from gowngroup.people.models import Person
 from gowngroup.planning.figures import default_values
 from gowngroup.planning.smocking import PleaterProfile
 from gowngroup.records.reader import Reader, reading_as
+from tests.factories import ChartFactory, ChartRowFactory
 from tests.planning.smocking_simulator import OTHER, Cloth, Smocker, Stitch
 
 SignIn = Callable[[Person], Client]
@@ -340,6 +341,19 @@ def test_cards_are_drawn_for_the_readers_hand(volunteer: Person, sign_in: SignIn
     assert "Drawn for the left hand" in client.get(address).content.decode()
     assert "Drawn for the right hand" in client.get(address, {"hand": "right"}).content.decode()
     assert "Drawn for" not in client.get(reverse("catalog:stitch_card", args=["needle"])).content.decode()
+
+
+@pytest.mark.django_db
+def test_rows_of_a_chart_lead_to_their_cards(volunteer: Person, sign_in: SignIn, group: object) -> None:
+    """Each row's stitch is a link to its card in both tables of a chart, a row on the wrong side to back-smocking too."""
+    chart = ChartFactory()
+    ChartRowFactory(chart=chart, position=1, stitch="cable", is_back_smocking=True)
+    ChartRowFactory(
+        chart=chart, position=2, stitch="trellis", step_count=4, rise_half_spaces=2, top_half_space=1
+    )
+    page = sign_in(volunteer).get(reverse("catalog:chart_page", args=[chart.pk])).content.decode()
+    for key, count in (("cable", 2), ("trellis-4", 2), ("back-smocking", 1)):
+        assert page.count(f'href="{reverse("catalog:stitch_card", args=[key])}"') == count
 
 
 def test_a_wrong_picture_would_be_seen() -> None:

@@ -70,7 +70,7 @@ class Mark:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StitchPicture:
-    """What an SVG of one step needs, in mm: stitches made are hollow, `newest` is the last of them and black."""
+    """What an SVG of one step needs, in mm: stitches made are hollow, `newest` is the last of them, filled in."""
 
     width_mm: float
     height_mm: float

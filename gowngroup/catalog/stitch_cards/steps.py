@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
+from math import ceil, floor
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -117,9 +118,9 @@ def pleats_beside(*runs: Sequence[Move]) -> tuple[int, int]:
 
 
 def rows_beside(*runs: Sequence[Move]) -> tuple[float, float]:
-    """The rows that runs are worked over, and a little more."""
+    """The rows that runs are worked over, up to a whole row at either end, and a little more."""
     rows = [row for run in runs for move in run for row in (move.from_row, move.to_row)]
-    return min(rows) - ROOM_ROWS, max(rows) + ROOM_ROWS
+    return floor(min(rows)) - ROOM_ROWS, ceil(max(rows)) + ROOM_ROWS
 
 
 def start_sentence(way: int) -> str:
