@@ -54,10 +54,12 @@ def has_room_for(sheet: KitSheet, strip_mm: float) -> bool:
 def _guide_mm(sheet: KitSheet) -> float:
     left_mm = table_mm(["x"] * GUIDE_LINES, LEFT_COLUMN_MM) + heading_mm()
     left_mm += heading_mm() + table_mm(["x"] * len(sheet.measures), LEFT_COLUMN_MM)
-    right_mm = heading_mm() + paragraph_mm(sheet.block_width, RIGHT_COLUMN_MM)
+    right_mm = heading_mm() + sum(
+        paragraph_mm(words, RIGHT_COLUMN_MM) for words in (sheet.block_width, sheet.stitch_cards)
+    )
     if sheet.guide:
         right_mm += sheet.guide.height_mm + paragraph_mm(sheet.guide.caption, RIGHT_COLUMN_MM)
-    return max(left_mm, right_mm) + (table_line_mm() if sheet.chart else 0.0)
+    return max(left_mm, right_mm)
 
 
 def _words_mm(sheet: KitSheet, running_text: str) -> float:

@@ -158,6 +158,15 @@ class KitSheet:
         return kit_stages.smocked_width(self.need)
 
     @property
+    def stitch_cards(self) -> str:
+        """Where to see how the stitches of the chart are worked."""
+        if self.chart is None:
+            return ""
+        return _(
+            "How each stitch is worked, drawn step by step: see the stitch cards. Ask us for them on paper, or open them from this kit’s page."
+        )
+
+    @property
     def goes_out(self) -> str:
         """What a stage ends with, and where it goes."""
         return kit_stages.goes_out(self.kit, self.group)
