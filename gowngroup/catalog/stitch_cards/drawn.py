@@ -31,10 +31,9 @@ class DrawnCard:
     steps: tuple[DrawnStep, ...]
 
     @property
-    def showpiece(self) -> DrawnStep | None:
-        """The last picture of stitches, of a tool, or the first chart."""
-        steps = [step for step in self.steps if step.picture or step.tool]
-        return steps[-1] if steps else None
+    def showpiece(self) -> DrawnStep:
+        """The last picture of stitches or of a tool."""
+        return [step for step in self.steps if step.picture or step.tool][-1]
 
 
 def drawn_card(card: StitchCard, *, letter_mm: float, room_mm: float = ROOM_MM) -> DrawnCard:

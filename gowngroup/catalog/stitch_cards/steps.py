@@ -68,11 +68,11 @@ def _step(worked: WorkedRow, phase: Phase) -> Step:
 
 def _again(worked: WorkedRow, repeat: int) -> Step:
     of = picture_of(worked, done_count=len(worked.run), pose="none", repeat_count=repeat)
-    sentence = ngettext(
-        "Go on in the same way: each stitch is like the first.",
-        "Then begin again: the repeat takes %(count)d pleats.",
-        repeat,
-    ) % {"count": repeat}
+    sentence = (
+        _("Then begin again: the repeat takes %(count)d pleats.") % {"count": repeat}
+        if repeat > 1
+        else _("Go on in the same way: each stitch is like the first.")
+    )
     return Step(sentences=(sentence,), picture=of, label=" ".join(picture_words(of)))
 
 
