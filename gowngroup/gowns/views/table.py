@@ -15,7 +15,7 @@ from gowngroup.batches.models import HandOver, Kit, KitReturn
 from gowngroup.batches.queries import finish_values, handed_on_since
 from gowngroup.gowns import queries
 from gowngroup.gowns.actions import BackRow, OutRow, book_back, enter_table_list, undo_take_back
-from gowngroup.gowns.forms.table import BackRowForm, OutRowForm, ScanBackForm
+from gowngroup.gowns.forms.table import BackRowForm, OutRowForm, ScanBackForm, rows_to_fill
 from gowngroup.people.guards import page, person_of
 from gowngroup.people.models import Person
 from gowngroup.records.errors import Refusal
@@ -150,7 +150,7 @@ def table_entry(request: HttpRequest) -> HttpResponse:
     sent = request.POST if request.method == "POST" else None
     whole = ActionForm(sent)
     back = [BackRowForm(sent, kit=kit) for kit in queries.kits_on_the_list()]
-    out = [OutRowForm(sent, number=number) for number in range(OUT_ROW_COUNT)]
+    out = rows_to_fill(sent, count=OUT_ROW_COUNT)
     if sent is not None:
         is_right = [form.is_valid() for form in (whole, *back, *out)]
         if all(is_right) and _enter(whole, back, out, request):
