@@ -62,6 +62,7 @@ class KitReturn(models.Model):
 
     class Meta:
         ordering = ["-returned_at"]
+        indexes = [models.Index(fields=["returned_at"], name="kit_return_by_day")]
         constraints = [
             models.CheckConstraint(
                 condition=Q(floss_cut_count__isnull=True)
