@@ -35,7 +35,9 @@ def sent(drop_off: DropOff, line: RequestLine, shelf: Shelf, packer: Person, at:
 
 
 def without_tokens(response: Any) -> str:
-    return re.sub(r"(csrf\w*|request_key)[^>]*", "", response.content.decode(), flags=re.IGNORECASE)
+    """The page without what differs each time, and without the address that was asked for."""
+    page = response.content.decode().replace(response.request["PATH_INFO"], "")
+    return re.sub(r"(csrf\w*|request_key)[^>]*", "", page, flags=re.IGNORECASE)
 
 
 def url(page: str, *args: object) -> str:
