@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 
 from gowngroup.catalog.models import DesignRevision, MaterialKind, Need
 from gowngroup.planning.shades import avoided_word
+from gowngroup.records.written import known
 from gowngroup.stock.models import Fibre, Material
 from gowngroup.stock.queries import materials
 
@@ -32,7 +33,7 @@ class Part:
             return _("sewing thread")
         if self.kind == MaterialKind.CLOTH:
             return _("cloth")
-        return f"{MaterialKind(self.kind).label}: {self.name}"
+        return f"{MaterialKind(self.kind).label}: {known(self.name)}"
 
     @property
     def missing_key(self) -> str:

@@ -22,6 +22,7 @@ from gowngroup.printing.planner.pattern.lines import PieceLines, piece_lines, te
 from gowngroup.printing.templatetags.sheets import fine_length
 from gowngroup.records.errors import Refusal
 from gowngroup.records.templatetags.gown import mm_length
+from gowngroup.records.written import known
 
 LEVEL_MM = 1.0  # a row end that is closer to the side lies level with it
 UPRIGHT = (0.0, 90.0)
@@ -140,7 +141,7 @@ def _piece(number: int, piece: GownPiece, pleated: _Pleated | None, writing: _Wr
     rows = pleated.rows.get(piece.part, ()) if pleated else ()
     return _drawn(
         number=number,
-        name=piece.name,
+        name=known(piece.name),
         cut_words=_cut_words(piece),
         lines=piece_lines(piece.pattern, rows),
         turns_deg=_turns_deg(piece),
