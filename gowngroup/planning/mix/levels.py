@@ -56,22 +56,29 @@ def decide(problem: Problem) -> Decided:
     """The best mix: memorial gowns, then the worst-served ward, then the total, safety stock, few designs.
 
     Asked first of pooled cloth, which is quick, with fences against gowns no lots can hold; an answer that comes whole
-    out of the lots is the best. Where none is found the lots are looked at one by one, starting from what the pooled
-    cloth would allow. Raises CannotSolve.
+    out of the lots is the best. Where none is found the lots are looked at one by one for how well the wards can be
+    served, starting from what the pooled cloth would allow; the rest is asked of pooled cloth again. Raises CannotSolve.
     Source: lexicographic (preemptive) goal programming; branch and cut with knapsack cuts, textbook methods.
     """
     fences = Fences(problem)
-    pooled = _decide(_Levels(MixProgramme(problem.pooled()), fences, is_bound_near=True), hoped=None)
+    pools = _Levels(MixProgramme(problem.pooled()), fences, is_bound_near=True)
+    pools.serve_the_wards()
+    pooled = _settled(pools)
     if comes_out_whole(problem, pooled.model, pooled.solved):
         return pooled
-    whole = MixProgramme(problem, most_nodes=_WHOLE_NODES)
-    return _decide(_Levels(whole, fences, is_bound_near=False), hoped=pooled if pooled.is_proven else None)
+    hoped = pooled if pooled.is_proven else None
+    lots = _Levels(MixProgramme(problem, most_nodes=_WHOLE_NODES), fences, is_bound_near=False)
+    lots.serve_the_wards(hoped)
+    pools = _Levels(MixProgramme(problem.pooled()), fences, is_bound_near=True)
+    pools.serve_as(lots)
+    pooled = _settled(pools, hoped=hoped)
+    if comes_out_whole(problem, pooled.model, pooled.solved):
+        return pooled
+    return _settled(lots, hoped=hoped)
 
 
-def _decide(levels: _Levels, *, hoped: Decided | None) -> Decided:
-    """The best answer to one programme; none can be better than what is hoped for."""
-    levels.most_memorial(hoped)
-    levels.raise_the_worst(hoped)
+def _settled(levels: _Levels, *, hoped: Decided | None = None) -> Decided:
+    """The best answer to one programme once it is known how the wards are served; none is better than what is hoped."""
     levels.most_safety_of_fewest_designs()
     levels.little_made_of_little_cloth()
     model, solved = levels.model, levels.solved
@@ -115,6 +122,7 @@ class _Levels:
         for fence in fences.found:
             model.keep_worth(fence)
         self.is_proven = True
+        self.solved: Solved
         self.memorial, self.worn = model.served("memorial"), model.served("worn")
         self.memorial_row, self.worn_row = self.programme.row(self.memorial), self.programme.row(self.worn)
         asked = model.problem.asked("worn")
@@ -152,6 +160,21 @@ class _Levels:
         """The cover of the worst-served ward."""
         covers = (Fraction(served[key], count) for key, count in self.asked.items())
         return min(covers, default=None)
+
+    def serve_the_wards(self, hoped: Decided | None = None) -> None:
+        """Memorial gowns, the worst-served ward and the total, each brought to its best in turn."""
+        self.most_memorial(hoped)
+        self.raise_the_worst(hoped)
+
+    def serve_as(self, other: _Levels) -> None:
+        """Serve the wards no worse than another programme does, whose answer cannot be bettered if it is proven."""
+        self.is_proven = other.is_proven
+        self.programme.raise_row(self.memorial_row, least=float(other.count(other.memorial)))
+        self._ask_of_every_ward(
+            other.worst_of(served_by_ward(other.model, other.solved, "worn")) or Fraction(0)
+        )
+        self.programme.raise_row(self.worn_row, least=float(other.count(other.worn)))
+        self.solved = self._solve(self.little_cloth, gap=math.inf)
 
     def most_memorial(self, hoped: Decided | None) -> None:
         """Memorial gowns first: as many as the bound, until that turns out to be too many."""
