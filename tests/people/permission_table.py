@@ -265,8 +265,6 @@ PRINTING = {
     # Shown once, as its button is pressed, and never by opening its address.
     "printing:sign_in_letter": button(OFFICE),
     "printing:sign_in_letter_pdf": button(OFFICE),
-    "printing:stitch_cards": reading(MEMBERS),
-    "printing:stitch_cards_pdf": reading(MEMBERS),
     "printing:stitch_card": reading(MEMBERS),
     "printing:stitch_card_pdf": reading(MEMBERS),
     "printing:drop_off_packing": reading(STORE_AND_CHECKING | DRIVING),

@@ -1,7 +1,10 @@
 """The stitch cards on paper: all at once, one alone, for either hand."""
 
+import io
 import re
+from typing import Any
 
+import pikepdf
 import pytest
 from django.urls import reverse
 
@@ -9,7 +12,6 @@ from gowngroup.catalog.stitch_cards import TITLES
 from gowngroup.people.models import Group, Person
 from tests.printing.conftest import SIGN_IN
 from tests.printing.paper.here import PrintedHere
-from tests.printing.reading import opened
 
 pytestmark = pytest.mark.filterwarnings("ignore:unclosed file .*sRGB2014:ResourceWarning")
 
@@ -17,14 +19,18 @@ pytestmark = pytest.mark.filterwarnings("ignore:unclosed file .*sRGB2014:Resourc
 def test_each_card_has_its_own_page(
     group: Group, volunteer: Person, sign_in: SIGN_IN, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """All the cards print on the smaller paper, each on one page that begins with its name."""
-    PrintedHere(monkeypatch)
+    """All the cards print on the smaller paper, each on one page to which its bookmark leads."""
     volunteer.paper_size = "Letter"
     volunteer.save()
-    pdf = opened(sign_in(volunteer), reverse("printing:stitch_cards_pdf"))
-    heads = [page.extract_text()[:120] for page in pdf.pages]
-    assert len(heads) == len(TITLES)
-    assert all(str(title) in head for title, head in zip(TITLES.values(), heads, strict=True))
+    address = reverse("printing:stitch_card_pdf", args=["all"])
+    printed = PrintedHere(monkeypatch).sheet(sign_in(volunteer), address)
+    with pikepdf.open(io.BytesIO(printed.content)) as pdf, pdf.open_outline() as outline:
+        numbers: dict[Any, int] = {page.objgen: number for number, page in enumerate(pdf.pages)}
+        places: list[Any] = [entry.destination for entry in outline.root]
+        titles = [entry.title for entry in outline.root]
+        found = [(title, numbers[place[0].objgen]) for title, place in zip(titles, places, strict=True)]
+    assert found == [(str(title), number) for number, title in enumerate(TITLES.values())]
+    assert len(numbers) == len(TITLES)
 
 
 def test_card_is_printed_for_the_hand_asked_for(group: Group, volunteer: Person, sign_in: SIGN_IN) -> None:
