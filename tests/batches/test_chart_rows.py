@@ -238,7 +238,8 @@ def test_who_may_follow_a_chart(
     assert asked.get(row_url(kit, 1)).status_code == 404
     SewingHelper.objects.create(person=colleague, named_at=AT)
     assert asked.get(row_url(kit, 1)).status_code == 404
-    Call.objects.create(kit=kit, person_id=kit.holder_id, kind=Call.Kind.HELP, asked_at=AT)
+    assert kit.holder is not None
+    Call.objects.create(kit=kit, person=kit.holder, kind=Call.Kind.HELP, asked_at=AT)
     page = asked.get(row_url(kit, 1)).content.decode()
     assert "Row 1 of 3" in page
     assert "finished row 1" not in page

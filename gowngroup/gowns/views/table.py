@@ -62,7 +62,7 @@ def _stages_done() -> QuerySet[HandOver]:
 
 def _last_shown() -> list[KitReturn | HandOver]:
     """Gowns and stages that came back last, whichever was later first."""
-    found = [*_last()[:LAST_SHOWN], *_stages_done()[:LAST_SHOWN]]
+    found: list[KitReturn | HandOver] = [*_last()[:LAST_SHOWN], *_stages_done()[:LAST_SHOWN]]
     return sorted(found, key=_came_back_at, reverse=True)[:LAST_SHOWN]
 
 
