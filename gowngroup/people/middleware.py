@@ -25,7 +25,8 @@ class ReaderSettings:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         with reading_the_group_once():
             reader = _reader(request)
-            request.LANGUAGE_CODE = reader.language  # which stays the reader's own where a sheet is in another
+            # It stays the reader's own where a sheet is in another.
+            request.LANGUAGE_CODE = reader.language
             with reading_as(reader):
                 response = self.get_response(request)
         response.headers.setdefault("Content-Language", reader.language)
