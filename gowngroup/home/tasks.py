@@ -325,8 +325,8 @@ AT_THE_TABLES = (
         words=ngettext_lazy(
             "%(count)d kit is kept for somebody.", "%(count)d kits are kept for somebody.", "count"
         ),
-        verb=gettext_lazy("Hand out"),
-        page="batches:kit_hand_out",
+        verb=gettext_lazy("Look"),
+        page="gowns:table_list",
         roles=PACKER,
     ),
     Kind(
