@@ -239,7 +239,9 @@ def test_who_may_follow_a_chart(
     SewingHelper.objects.create(person=colleague, named_at=AT)
     assert asked.get(row_url(kit, 1)).status_code == 404
     assert kit.holder is not None
-    Call.objects.create(kit=kit, person=kit.holder, kind=Call.Kind.HELP, asked_at=AT)
+    call = Call.objects.create(kit=kit, person=kit.holder, kind=Call.Kind.HELP, asked_at=AT)
+    chart = reverse("batches:kit_chart", args=[kit.code])
+    assert chart in asked.get(reverse("batches:call_page", args=[call.pk])).content.decode()
     page = asked.get(row_url(kit, 1)).content.decode()
     assert "Row 1 of 3" in page
     assert "finished row 1" not in page
