@@ -260,6 +260,15 @@ def test_cards_follow_the_habit_of_the_group() -> None:
     assert "Thread below the needle." in outline.steps[0].sentences
 
 
+@pytest.mark.parametrize("key", STEPS)
+def test_rows_that_start_high_begin_with_step_three(key: str) -> None:
+    """The third step of waves and trellises is the turn at the top, from where a row with a high centre starts."""
+    needle = needle_of(pictures(key, card(key))[2])
+    assert needle.place[1] == pytest.approx(STEPS[key][1], abs=0.11)
+    assert "at the same height" in card(key).steps[2].sentences[-1]
+    assert any(hint.endswith("begin with step 3.") for hint in card(key).hints)
+
+
 def test_second_half_is_worked_with_the_work_upside_down() -> None:
     """Turned round, the second half runs the usual way again and its thread lies on the other side than in the chart."""
     stitches = smocker("cable").stitches

@@ -83,6 +83,7 @@ def _cable() -> _Words:
             _(
                 "The thread changes sides with every stitch. Two alike side by side show at once: unpick the last."
             ),
+            _("Where the chart begins with a thick line, begin with the thread above the needle."),
         ),
     )
 
@@ -119,7 +120,7 @@ def _baby_wave() -> _Words:
             _("A small zigzag, half a space high. In the chart it is a wave of 1 step."),
             _("It stretches well. Two rows that meet make small diamonds."),
         ),
-        hints=(_count_hint(),),
+        hints=(_count_hint(), _high_start_hint()),
     )
 
 
@@ -129,7 +130,7 @@ def _wave_of_two() -> _Words:
             _("A zigzag with one pleat between its turns."),
             _("It stretches more than a baby wave: for rows where the gown must give."),
         ),
-        hints=(_height_hint(),),
+        hints=(_height_hint(), _high_start_hint()),
     )
 
 
@@ -139,7 +140,7 @@ def _trellis_of_three() -> _Words:
             _("A tall zigzag of three steps up and three steps down."),
             _("It stretches much. Two rows that meet make diamonds."),
         ),
-        hints=(_height_hint(), _steps_hint()),
+        hints=(_height_hint(), _steps_hint(), _high_start_hint()),
     )
 
 
@@ -149,7 +150,7 @@ def _trellis_of_four() -> _Words:
             _("A broad zigzag of four steps up and four steps down."),
             _("It stretches most. A trellis of more steps is worked in the same way."),
         ),
-        hints=(_height_hint(), _steps_hint()),
+        hints=(_height_hint(), _steps_hint(), _high_start_hint()),
     )
 
 
@@ -159,6 +160,10 @@ def _count_hint() -> str:
 
 def _height_hint() -> str:
     return _("The chart says how high the row rises: share it evenly among the steps.")
+
+
+def _high_start_hint() -> str:
+    return _("Where the first stitch of the row lies high in your chart, begin with step 3.")
 
 
 def _steps_hint() -> str:
