@@ -76,6 +76,19 @@ def test_fewer_lots_are_opened_than_one_after_another() -> None:
     assert (len(found.cuts), found.least_lot_count, found.unmade) == (2, 2, ())
 
 
+@pytest.mark.parametrize(
+    ("flaws_mm", "longest_mm"),
+    [([(0, 1000)], 0), ([(0, 1500)], 0), ([(350, 400)], 600), ([(600, 650), (100, 620)], 350)],
+)
+def test_a_piece_must_lie_between_flaws(flaws_mm: list[tuple[float, float]], longest_mm: float) -> None:
+    """A lot without a flawless stretch that holds the piece is refused by that stretch, were it flawed all over."""
+    flaws = tuple(Flaw(from_mm=start_mm, to_mm=end_mm) for start_mm, end_mm in flaws_mm)
+    lots = [lot("flawed", 1000, flaws=flaws)]
+    (refused,) = allocate_best([kit("K1", 610)], lots, CUTTING).unmade
+    assert dict(refused.reason.values)["available_mm"] == longest_mm
+    assert allocate_best([kit("K1", max(longest_mm, 1))], lots, CUTTING).unmade == () or not longest_mm
+
+
 def test_more_gowns_are_made_than_one_after_another() -> None:
     """Where cloth is short two smaller kits are made rather than the largest one."""
     kits = [kit("large", 270), kit("small", 140), kit("smaller", 130)]

@@ -53,6 +53,15 @@ def good_length_mm(strip: Strip) -> float:
     return good_mm
 
 
+def longest_good_mm(strip: Strip) -> float:
+    """The longest stretch of the strip without a flaw, which is as long as a piece can be."""
+    longest_mm, start_mm = 0.0, 0.0
+    for flaw in sorted(strip.flaws, key=lambda each: each.from_mm):
+        longest_mm = max(longest_mm, min(flaw.from_mm, strip.length_mm) - start_mm)
+        start_mm = max(start_mm, flaw.to_mm)
+    return max(longest_mm, strip.length_mm - start_mm)
+
+
 def lot_refusal(kit: KitCloth, lot: ClothLot, settings: CuttingSettings) -> Reason | None:
     """Why this kit may not be cut from this lot; None when it may."""
     return (
@@ -102,14 +111,13 @@ def _not_ready(wishes: ClothWishes, lot: ClothLot, settings: CuttingSettings) ->
 
 
 def _too_small(pieces: Sequence[LayPiece], strip: Strip) -> Reason | None:
+    available_mm = longest_good_mm(strip)
     for piece in pieces:
         width_mm, length_mm = outline_size_mm(piece.outline)
         if width_mm > strip.usable_width_mm + SAME_MM:
             return reason(
                 "piece_too_wide", piece=piece.name, width_mm=width_mm, usable_width_mm=strip.usable_width_mm
             )
-        if length_mm > strip.length_mm + SAME_MM:
-            return reason(
-                "piece_too_long", piece=piece.name, length_mm=length_mm, available_mm=strip.length_mm
-            )
+        if length_mm > available_mm + SAME_MM:
+            return reason("piece_too_long", piece=piece.name, length_mm=length_mm, available_mm=available_mm)
     return None
