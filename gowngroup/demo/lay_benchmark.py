@@ -32,7 +32,7 @@ Say = Callable[[str], Any]
 SEEDS = (1, 2, 3, 4, 5)
 USABLE_WIDTHS_MM = (1100, 1480)
 # Gowns in the lay, and the seconds a nesting child is given beside the search; 0 for the search alone.
-ROUNDS = ((1, 1), (6, 10), (24, 0), (24, 26), (100, 0))
+ROUNDS = ((1, 1), (6, 9), (24, 0), (24, 26), (100, 0))
 CONVERSION_WIDTHS_MM = (900, 1150, 1400, 1500)
 RECTANGLE_COUNTS = (15, 25, 40, 70, 100)
 # Mean share used, of 50 runs of 1,200 seconds each, published with the open sparrow solver's data.

@@ -1,7 +1,8 @@
 """Lays made in guarded child processes; the one planning module that may start a process.
 
-True outlines are nested by spyrrow, and the deterministic search can be made a second time beside one's own. spyrrow works against the clock, so the same question may be answered differently another time: a lay made here is
-stored and reprinted, never made again.
+True outlines are nested by spyrrow, and the deterministic search can be made a second time beside one's own. spyrrow
+works against the clock, so the same question may be answered differently another time: a lay made here is stored and
+reprinted, never made again.
 """
 
 from __future__ import annotations
@@ -47,7 +48,7 @@ def nest(ask: Ask, *, seconds: float, seed: int = 1, workers: int | None = None)
     """
     clearance_mm = ask.strip_width_mm * CLEARANCE_SHARE
     grown_mm = ask.gap_mm / 2 + clearance_mm
-    compressing_seconds = int(seconds * COMPRESSING_SHARE)
+    compressing_seconds = round(seconds * COMPRESSING_SHARE)
     question = {
         "pieces": [_asked(piece, ask, grown_mm) for piece in ask.pieces],
         "strip_width_mm": ask.strip_width_mm + 2 * grown_mm,
