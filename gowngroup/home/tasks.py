@@ -427,7 +427,7 @@ STAGES: Mapping[str, tuple[Promise, Promise, str]] = {
 }
 
 FIRST_STEPS = (
-    ("designs", gettext_lazy("Choose the designs and sizes you sew."), "catalog:catalog_start"),
+    ("designs", gettext_lazy("Choose the designs and sizes you sew."), "catalog:design_list"),
     ("wards", gettext_lazy("Add the wards you sew for."), "wards:ward_list"),
     ("materials", gettext_lazy("Write down what lies on the shelf."), "stock:material_list"),
     ("volunteers", gettext_lazy("Add the people who sew."), "people:person_list"),

@@ -17,6 +17,7 @@ from gowngroup.batches.models import (
     HandOver,
     Kit,
     KitReturn,
+    RowDone,
     SewingHelper,
 )
 from gowngroup.batches.planner.supplies import GownKind
@@ -104,7 +105,9 @@ def test_what_she_has_said_of_a_kit_decides_what_comes_next(sign_in: SignIn, vol
     claims = [claim_of(kit, volunteer) for kit in (finished, asked)]
     Finish.objects.create(claim=claims[0], gown_count=1, are_needles_counted=True, said_at=NOON)
     Call.objects.create(kit=asked, person=volunteer, kind=Call.Kind.HELP, asked_at=NOON)
+    RowDone.objects.create(claim=claims[1], row_number=1, done_at=NOON)
     page = shown(sign_in, volunteer)
+    assert page.count("Smocking, row by row") == 1
     assert "Bring it in" in page
     assert "We have your message" in page
     assert "Its day has passed" not in page
@@ -254,6 +257,9 @@ def test_a_table_with_nothing_to_do_says_so(sign_in: SignIn, group: Group, role:
 
 def test_a_new_group_is_told_how_to_begin(sign_in: SignIn, coordinator: Person) -> None:
     """A group without designs, wards or materials is led to them, and no longer once it has them."""
+    client = sign_in(coordinator)
+    steps = client.get("/").context["first_steps"]
+    assert {client.get(step.url).status_code for step in steps} == {200}
     page = shown(sign_in, coordinator)
     assert "To begin with" in page
     assert "Add the wards you sew for." in page

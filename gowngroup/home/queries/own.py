@@ -6,7 +6,7 @@ from typing import Any
 
 from django.db.models import Count, Exists, Max, OuterRef, Prefetch, Q, QuerySet
 
-from gowngroup.batches.models import Call, Claim, HandOver
+from gowngroup.batches.models import Call, Claim, HandOver, RowDone
 from gowngroup.batches.queries.claims import kits_at_home
 from gowngroup.deliveries.models import DropOff
 from gowngroup.gowns.models import Gown
@@ -37,10 +37,11 @@ def drop_offs_of(person: Person) -> QuerySet[Any]:
 
 
 def kits_of(person: Person) -> QuerySet[Any]:
-    """The kits a person has at home, each with whether she has finished it and what she has asked that is open."""
+    """The kits a person has at home, each with whether she has finished it, has begun its chart, and what she has asked."""
     finished = Claim.objects.filter(kit=OuterRef("pk"), ended_at__isnull=True, finish__isnull=False)
     asked = Call.objects.filter(person=person, answered_at__isnull=True)
-    kits = kits_at_home(person).annotate(is_finished=Exists(finished))
+    begun = RowDone.objects.filter(claim__kit=OuterRef("pk"), claim__ended_at__isnull=True)
+    kits = kits_at_home(person).annotate(is_finished=Exists(finished), has_rows_done=Exists(begun))
     whole = kits.select_related("design_revision__design", "size", "lay", "outer_lot__material")
     return whole.prefetch_related(Prefetch("calls", queryset=asked, to_attr="open_calls"))
 
