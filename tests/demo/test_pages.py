@@ -35,7 +35,7 @@ def test_the_first_page_shows_what_needs_her_today(role: str, sign_in: SignIn) -
     assert "main" in page
     shown = {
         "coordinator": "past their day",
-        "packer": "to pack",
+        "packer": "to be packed",
         "inspector": "first check",
         "driver": "Newborn Intensive Care",
         "volunteer": "kits",
