@@ -52,7 +52,7 @@ def django_db_modify_db_settings(
     tmp_path_factory: pytest.TempPathFactory,
 ) -> Iterator[None]:
     """Begin with a copy of a migrated database."""
-    kept = Path(pytestconfig.cache.mkdir("migrated"))  # type: ignore[union-attr]
+    kept = Path(pytestconfig.cache.mkdir("migrated"))
     with django_db_blocker.unblock(), begun_from_copy(kept, marks=_folder_of_this_run(tmp_path_factory)):
         yield
 
