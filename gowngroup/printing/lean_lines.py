@@ -1,11 +1,11 @@
 """Lines of a drawing with no more points than the eye can tell: each costs the PDF engine time and memory."""
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from shapely import LineString
 
-Line = Sequence[tuple[float, float]]
+from gowngroup.planning.tiling import Line
 
 PARTS = re.compile(r"M([-\d. L]+)(Z?)")
 TOLD_APART_MM = 0.05  # on paper
@@ -15,7 +15,7 @@ def lean_line(line: Line, tolerance: float) -> Line:
     """The line without the points that lie on it, no further off than the tolerance; a closed one stays closed."""
     if len(line) < 3:
         return line
-    return [(x, y) for x, y in LineString(line).simplify(tolerance).coords]
+    return tuple((x, y) for x, y in LineString(line).simplify(tolerance).coords)
 
 
 def lean_path(data: str, tolerance: float) -> str:
@@ -29,7 +29,7 @@ def lean_path(data: str, tolerance: float) -> str:
             lines[-1] += line[1:]
         else:
             lines.append(line)
-    return "".join(_written(lean_line(line, tolerance)) for line in lines)
+    return "".join(_written(lean_line(tuple(line), tolerance)) for line in lines)
 
 
 def _point(words: str) -> tuple[float, float]:
@@ -38,7 +38,7 @@ def _point(words: str) -> tuple[float, float]:
 
 
 def _written(line: Line) -> str:
-    is_closed = len(line) > 2 and tuple(line[0]) == tuple(line[-1])
+    is_closed = len(line) > 2 and line[0] == line[-1]
     return f"M{'L'.join(_numbers(line[:-1] if is_closed else line))}{'Z' if is_closed else ''}"
 
 

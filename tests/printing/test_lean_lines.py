@@ -38,5 +38,5 @@ def test_nothing_moves_further_than_the_eye_can_tell(data: str, most: int) -> No
 
 def test_a_stitch_and_back_stays() -> None:
     """A line of two points stays as it is, and lines that do not meet are never joined."""
-    assert lean_line([(0, 0), (1, 0)], 5.0) == [(0, 0), (1, 0)]
+    assert lean_line(((0, 0), (1, 0)), 5.0) == ((0, 0), (1, 0))
     assert lean_path("M0 0L1 0M1 1L2 1", TOLD_APART_MM) == "M0 0L1 0M1 1L2 1"
