@@ -49,7 +49,7 @@ def action(function: Callable[P, R]) -> Callable[P, R]:
     return run
 
 
-def _run_once(function: Callable[P, R], key: str, *args: P.args, **kwargs: P.kwargs) -> R:
+def _run_once(function: Callable[P, R], key: str, /, *args: P.args, **kwargs: P.kwargs) -> R:
     row = RequestKey(
         person=cast(Any, kwargs["by"]), action=function.__name__, key=key, at=cast(Any, kwargs["at"])
     )

@@ -21,6 +21,16 @@ def test_own_figure_counts_from_now_on(coordinator: Person, at: datetime) -> Non
     assert figures_in_force() == {**default_values(), KEY: 0.13}
 
 
+def test_a_figure_sent_twice_counts_once(coordinator: Person, at: datetime) -> None:
+    """The form of a figure carries a key, as every form does: sent again it gets the first answer."""
+    first, again = (
+        set_figure(key=KEY, value=value, source="ours", by=coordinator, at=at, request_key="k" * 32)
+        for value in (0.12, 0.13)
+    )
+    assert first == again
+    assert figures_in_force()[KEY] == 0.12
+
+
 def test_own_figure_shows_its_own_source(coordinator: Person, at: datetime) -> None:
     """A changed figure is marked as the group's with the source it gave, and keeps the default beside it."""
     set_figure(key=KEY, value=0.12, source=" last year ", by=coordinator, at=at)
