@@ -108,6 +108,7 @@ def test_an_interrupted_planning_goes_on(job: Job, batch: Batch, coordinator: Pe
     plan = interrupted(job)
     done = progress_of(job).done
     again = actions.resume_planning(batch=batch, by=coordinator, at=LATER)
+    assert again.created_at == LATER, "it waits from now on"
     assert actions.begin_job(job=again, at=LATER)
     assert improve(again, lay_sequence, at=LATER).pk == plan.pk
     assert progress_of(again).done[: len(done)] == done

@@ -164,14 +164,14 @@ def settle_state(batch: Batch) -> None:
 def resume_planning(*, batch: Batch, by: Person, at: datetime, request_key: str = "") -> Job:
     """Let an interrupted planning go on from its best plan so far."""
     job = jobs_of(batch).filter(state=Job.State.RUNNING).first()
-    if job is None or not job.is_interrupted(at) or not _put_back(job):
+    if job is None or not job.is_interrupted(at) or not _put_back(job, at):
         raise NotInterrupted(_("This planning goes on, or has ended; there is nothing to take up again."))
     record(by=by, at=at, did="resume_planning", subject=batch)
     job.refresh_from_db()
     return job
 
 
-def _put_back(job: Job) -> bool:
-    """Make a job wait for a worker again, unless the old one has been heard of meanwhile."""
+def _put_back(job: Job, at: datetime) -> bool:
+    """Make a job wait for a worker again, from now on, unless the old one has been heard of meanwhile."""
     silent = mine(job).filter(beat_at=job.beat_at)
-    return bool(silent.update(state=Job.State.WAITING, beat_at=None))
+    return bool(silent.update(state=Job.State.WAITING, beat_at=None, created_at=at))
