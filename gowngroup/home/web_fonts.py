@@ -15,7 +15,7 @@ from django.contrib.staticfiles.finders import BaseFinder
 from django.contrib.staticfiles.utils import matches_patterns
 from django.core.checks import CheckMessage
 from django.core.files.storage import FileSystemStorage
-from fontTools.subset import Options, Subsetter, parse_unicodes
+from fontTools.subset import Options, Subsetter, parse_unicodes, save_font
 from fontTools.ttLib import TTFont
 
 SANS = Path(font_source_sans_pro.__file__).parent / "files"
@@ -72,16 +72,18 @@ def _made(name: str) -> Path:
     if not file.exists():
         file.parent.mkdir(parents=True, exist_ok=True)
         with NamedTemporaryFile(dir=file.parent, delete=False) as half:
-            _cut_down(FACES[name]).save(half.name)
+            _cut_down(FACES[name], half.name)
         done = Path(half.name)
         done.chmod(0o644)
         done.replace(file)
     return file
 
 
-def _cut_down(face: Path) -> TTFont:
+def _cut_down(face: Path, to: str) -> None:
     font = TTFont(face)
-    options = Options(hinting=False, notdef_outline=True, name_IDs=[0, 1, 2, 3, 4, 5, 6, 13, 14, 16])
+    options = Options(
+        flavor="woff2", hinting=False, notdef_outline=True, name_IDs=[0, 1, 2, 3, 4, 5, 6, 13, 14, 16]
+    )
     options.layout_features += ["tnum", "lnum"]
     subsetter = Subsetter(options)
     subsetter.populate(unicodes=parse_unicodes(LETTERS))
@@ -89,5 +91,4 @@ def _cut_down(face: Path) -> TTFont:
     for record in font["name"].names:
         if record.nameID in NAMES_OF_FAMILY:
             record.string = FAMILY.replace(" ", "") if record.nameID == 6 else FAMILY
-    font.flavor = "woff2"
-    return font
+    save_font(font, to, options)
