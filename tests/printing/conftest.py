@@ -24,6 +24,7 @@ from tests.factories import (
     SizeFactory,
     WardFactory,
 )
+from tests.printing.paper.here import PrintedHere
 from tests.snapshots import store_snapshot
 
 SIGN_IN = Callable[[Person], Client]
@@ -49,6 +50,12 @@ def _silent_engine(caplog: pytest.LogCaptureFixture, request: pytest.FixtureRequ
 @pytest.fixture
 def engine_may_speak() -> None:
     """For tests in which the engine rightly reports what it was refused."""
+
+
+@pytest.fixture
+def printed_here(monkeypatch: pytest.MonkeyPatch) -> PrintedHere:
+    """The engine in this process, so that tests see what was laid out."""
+    return PrintedHere(monkeypatch)
 
 
 @pytest.fixture

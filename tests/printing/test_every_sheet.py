@@ -1,56 +1,46 @@
-"""Every sheet at its fullest, asked once for all: conforming, in order, on the paper, large, black, its codes read."""
+"""Every sheet at its fullest, asked once for all: conforming, in order, on the paper, large, black, its codes read.
 
-import io
-from collections.abc import Callable, Iterator
+Kit sheets are asked so in test_kit_stress and test_kit_paper, letters of thanks and the year in test_thanks, where they are made.
+"""
+
+from collections.abc import Callable
 from typing import Any
 
-import pdfplumber
-import pikepdf
 import pytest
-from django.conf import settings
 from django.urls import reverse
 
 from gowngroup.people.models import Group, Person
 from gowngroup.printing.pdf import html_of, pdf_of
-from tests.printing.conftest import MAKE_DROP_OFF, MAKE_GOWN, SIGN_IN
+from tests.printing.conftest import MAKE_DROP_OFF, MAKE_GOWN, MAKE_KIT, SIGN_IN
 from tests.printing.cutting_lays import A4, LETTER, SHOWY, context_of, cut_of, lay_of
-from tests.printing.paper.codes import decoded, photocopied
-from tests.printing.paper.conforming import ARCHIVE, not_conforming
-from tests.printing.paper.fitting import (
-    colours,
-    ink_share,
-    mixed_words,
-    past_the_margins,
-    smallest_pt,
-    unseen_words,
+from tests.printing.paper.conforming import ARCHIVE
+from tests.printing.paper.faults import (
+    DRAWING_MM,
+    IN_PIECES_PT,
+    LABEL_MM,
+    LABEL_PT,
+    LARGE_PT,
+    TEXT_MM,
+    TILE_MM,
+    USUAL_PT,
+    faults,
 )
 from tests.printing.paper.here import Printed, PrintedHere
-from tests.printing.paper.order import out_of_order, told_otherwise
 from tests.printing.paper.scenes import Scene, long_text
 
 # WeasyPrint leaves the file of its colour profile to be closed by Python.
 pytestmark = pytest.mark.filterwarnings("ignore:unclosed file .*sRGB2014:ResourceWarning")
-DPI = (150, 300)
-USUAL_PT, LARGE_PT, LABEL_PT, IN_PIECES_PT = 10.95, 13.95, 5.95, 7.95
-MOST_INK = 0.08
-TEXT_MM, DRAWING_MM, TILE_MM, LABEL_MM = 12.0, 8.0, 8.0, 0.0
 EACH_PAPER = pytest.mark.parametrize("paper", ["A4", "Letter"])
 EACH_SIZE = pytest.mark.parametrize("is_large", [False, True], ids=["usual", "large"])
 
 
 @pytest.fixture
-def printed_here(monkeypatch: pytest.MonkeyPatch) -> PrintedHere:
-    """The engine in this process."""
-    return PrintedHere(monkeypatch)
-
-
-@pytest.fixture
-def scene(group: Group, make_gown: MAKE_GOWN, make_drop_off: MAKE_DROP_OFF) -> Scene:
+def scene(group: Group, make_gown: MAKE_GOWN, make_drop_off: MAKE_DROP_OFF, make_kit: MAKE_KIT) -> Scene:
     """A group with the longest name, whose sheets are as full as can be."""
     group.name, group.telephone = long_text(120), "0049 30 1234567890 Nebenstelle 12345678"
     group.label_line = "Genäht vom Neugeborenenkreis"
     group.save()
-    return Scene(group=group, make_gown=make_gown, make_drop_off=make_drop_off)
+    return Scene(group=group, make_gown=make_gown, make_drop_off=make_drop_off, make_kit=make_kit)
 
 
 @pytest.fixture
@@ -63,43 +53,6 @@ def ask(printed_here: PrintedHere, packer: Person, sign_in: SIGN_IN) -> Callable
         return printed_here.sheet(sign_in(packer), address)
 
     return fetch
-
-
-def faults(printed: Printed, *, margin_mm: float, least_pt: float, profile: Any = None) -> str:
-    """All that is wrong with a sheet, in words."""
-    found = not_conforming(printed.content, profile) if profile else not_conforming(printed.content)
-    found += colours(printed.content)
-    with pikepdf.open(io.BytesIO(printed.content)) as pdf:
-        found += told_otherwise(pdf)
-    with pdfplumber.open(io.BytesIO(printed.content)) as pdf:
-        found += out_of_order(pdf, printed.html)
-        for page in pdf.pages:
-            found += _page_faults(page, margin_mm=margin_mm, least_pt=least_pt)
-        found += _code_faults(pdf, printed.html)
-    return "\n".join(found)
-
-
-def _page_faults(page: Any, *, margin_mm: float, least_pt: float) -> Iterator[str]:
-    picture = page.to_image(resolution=DPI[0]).original
-    yield from past_the_margins(page, margin_mm)
-    yield from mixed_words(page)
-    yield from unseen_words(page, picture)
-    if smallest_pt(page) < least_pt:
-        yield f"page {page.page_number}: type of {smallest_pt(page):.2f} pt"
-    if ink_share(picture) > MOST_INK:
-        yield f"page {page.page_number}: {ink_share(picture):.0%} of it is black"
-
-
-def _code_faults(pdf: Any, html: str) -> Iterator[str]:
-    """Each code drawn is read from fresh and photocopied prints of both resolutions, and opens our own site."""
-    count = html.count('class="qr"')
-    pages = [page for page in pdf.pages if page.curves or page.rects] if count else []
-    for dpi in DPI:
-        pictures = [page.to_image(resolution=dpi).original for page in pages]
-        for name, seen in (("fresh", pictures), ("copied", [photocopied(each, dpi) for each in pictures])):
-            said = [code for picture in seen for code in decoded(picture)]
-            if len(said) != count or not all(code.startswith(settings.SITE_ADDRESS) for code in said):
-                yield f"{name} at {dpi} dpi: {len(said)} of {count} codes read, {said[:2]}"
 
 
 @EACH_PAPER
@@ -158,6 +111,7 @@ def test_pattern_on_one_page(scene: Scene, ask: Callable[..., Printed]) -> None:
         ("box", "letter-2x5"),
         ("shelf", "a4-3x8"),
         ("shelf", "letter-2x5"),
+        ("kit", "a4-2x7"),
     ],
 )
 def test_labels(kind: str, sheet: str, scene: Scene, ask: Callable[..., Printed]) -> None:

@@ -4,10 +4,14 @@ The SQL here is written apart from the app's own queries; quartiles are those of
 """
 
 import io
+import os
+import pickle
 import re
 import statistics
 from collections.abc import Callable, Iterator
 from datetime import UTC, date, datetime
+from functools import cache
+from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 from zoneinfo import ZoneInfo
@@ -30,6 +34,7 @@ from gowngroup.printing.planner.year import acknowledgments as acknowledgments_o
 from gowngroup.printing.year_queries import Span, donors_of, first_year, thanked
 from gowngroup.records.reader import Reader, reading_as
 from gowngroup.stock.models import Donor, LedgerLine
+from tests.once import made_once
 from tests.printing.reading import MM, past_the_edge, said, written
 
 NOW = datetime(2026, 3, 17, 10, 0, tzinfo=UTC)
@@ -53,8 +58,19 @@ def office(demo: None, sign_in: Callable[[Person], Client]) -> Client:
 
 
 @pytest.fixture(scope="module")
-def papers(laid_out_demo: None, django_db_blocker: DjangoDbBlocker) -> Papers:
-    """The PDFs of the demo's year and the report's page, made once for all who read them."""
+def papers(
+    laid_out_demo: None, django_db_blocker: DjangoDbBlocker, tmp_path_factory: pytest.TempPathFactory
+) -> Papers:
+    """The PDFs of the demo's year and the report's page, made by one process and read by the others."""
+    base = tmp_path_factory.getbasetemp()
+    folder = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
+    with django_db_blocker.unblock():
+        file = made_once(folder / "year.pickle", _print_papers, marks=folder)
+    found: Papers = pickle.loads(file.read_bytes())  # noqa: S301 - made by this very test run
+    return found
+
+
+def _print_papers(file: Path) -> None:
     addresses = {
         "report": reverse("printing:year_report_pdf", args=[2026]),
         "named": reverse("printing:year_report_pdf", args=[2026]) + "?names=yes",
@@ -62,14 +78,21 @@ def papers(laid_out_demo: None, django_db_blocker: DjangoDbBlocker) -> Papers:
         "acknowledgments": reverse("printing:acknowledgments_pdf", args=[2025]),
         "page": reverse("printing:year_report", args=[2026]) + "?names=yes",
     }
-    with django_db_blocker.unblock(), time_machine.travel(NOW, tick=False):
+    with time_machine.travel(NOW, tick=False):
         client = Client()
         client.force_login(Person.objects.get(role_rows__role="coordinator"))
-        return {name: client.get(address).content for name, address in addresses.items()}
+        answers = {name: client.get(address).content for name, address in addresses.items()}
+    file.write_bytes(pickle.dumps(answers))
 
 
 def pdf_of(papers: Papers, name: str) -> Any:
-    return pdfplumber.open(io.BytesIO(papers[name]))
+    return _read(papers[name])
+
+
+@cache
+def _read(content: bytes) -> Any:
+    """Read once: what stands on its pages is dear to find, and kept with them."""
+    return pdfplumber.open(io.BytesIO(content))
 
 
 def rows(sql: str, *values: str) -> list[tuple[Any, ...]]:

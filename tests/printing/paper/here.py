@@ -37,9 +37,3 @@ class PrintedHere:
         assert response.status_code == 200, response.content[:400]
         assert response.content == self.sheets[-1].content
         return self.sheets[-1]
-
-
-@pytest.fixture
-def printed_here(monkeypatch: pytest.MonkeyPatch) -> PrintedHere:
-    """The engine in this process."""
-    return PrintedHere(monkeypatch)

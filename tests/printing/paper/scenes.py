@@ -20,7 +20,7 @@ from tests.factories import (
     SizeFactory,
     WardFactory,
 )
-from tests.printing.conftest import MAKE_DROP_OFF, MAKE_GOWN
+from tests.printing.conftest import MAKE_DROP_OFF, MAKE_GOWN, MAKE_KIT
 
 LONG_WORD = "Donaudampfschifffahrtselektrizitätenhauptbetriebswerkbauunterbeamtengesellschaft"
 SENTENCE = "Bitte an der Neugeborenenintensivstationsanmeldung klingeln, Frühgeborenenbekleidung gebügelt. "
@@ -39,6 +39,7 @@ class Scene:
     group: Group
     make_gown: MAKE_GOWN
     make_drop_off: MAKE_DROP_OFF
+    make_kit: MAKE_KIT
 
     def receipt(self) -> str:
         return reverse("printing:receipt_pdf", args=[self.drop_off(state="on the way").pk])
@@ -81,12 +82,13 @@ class Scene:
         return [self.make_gown(state="back") for _number in range(3)]
 
     def label_sheet(self, kind: str, sheet: str) -> str:
-        """A sheet of labels of one kind; a kit's label stands on the sheets of kits' own tests."""
+        """A sheet of labels of one kind."""
         keys = {
             "gown": self._gown_keys,
             "bag": self._bag_keys,
             "box": self._box_keys,
             "shelf": self._lot_keys,
+            "kit": self._kit_keys,
         }
         query = {"kind": kind, "sheet": sheet, "start": 1, "per_bag": 3, "item": keys[kind]()}
         return f"{reverse('printing:labels_pdf')}?{urlencode(query, doseq=True)}"
@@ -112,6 +114,9 @@ class Scene:
             LotFactory(material=material, place="Regal 3, zweites Fach von links").code
             for _number in range(2)
         ]
+
+    def _kit_keys(self) -> list[str]:
+        return [self.make_kit(gown_count=12).code]
 
     def pattern(self, name: str, piece_count: int) -> str:
         """Small pieces with the longest names, of a design with the longest name."""
