@@ -9,6 +9,7 @@ from django.utils import timezone
 from gowngroup.batches.models import Batch, Call, Claim, Kit, KitReturn, Lay, Plan
 from gowngroup.batches.planner.why import TOPICS
 from gowngroup.catalog.models import Chart, Design, DesignSize, PleaterProfile
+from gowngroup.catalog.stitch_cards import TITLES
 from gowngroup.deliveries.models import DropOff
 from gowngroup.gowns.models import Gown
 from gowngroup.home.management.commands.url_roles import Address, addresses
@@ -111,6 +112,8 @@ def _kept_sheet() -> Iterator[Values]:
 
 YEARS = ("year", "year_report", "year_report_pdf", "hours_letters", "hours_letters_pdf", "acknowledgments", "acknowledgments_pdf")  # fmt: skip
 
+STITCH_CARDS = ("catalog:stitch_card", "printing:stitch_card", "printing:stitch_card_pdf")
+
 # What stands in an address besides rows.
 WORDS: dict[str, Callable[[], Iterator[Values]]] = {
     "people:figure_page": lambda: ({"key": figure.key} for figure in FIGURES[:MOST_OBJECTS]),
@@ -122,6 +125,10 @@ WORDS: dict[str, Callable[[], Iterator[Values]]] = {
     "printing:hours_letter": _letters,
     "printing:hours_letter_pdf": _letters,
     **{f"printing:{name}": lambda: iter([{"year": 2026}, {"year": 2025}]) for name in YEARS},
+    "batches:kit_chart_row": lambda: (
+        {"code": kit.code, "number": 1} for kit in Kit.objects.exclude(state="planned")[:MOST_OBJECTS]
+    ),
+    **dict.fromkeys(STITCH_CARDS, lambda: ({"key": key} for key in TITLES)),
     "people:sign_in_link": lambda: iter([{"token": "never-given"}]),
     "exchange:calendar_feed": lambda: iter([{"secret": "never-given"}]),
     "batches:letters_stop": lambda: iter([{"secret": "never-given"}]),
@@ -136,10 +143,10 @@ def values_of(name: str) -> Iterator[Values]:
         for row in DesignSize.objects.select_related("revision"):
             yield {"pk": row.revision.design_id, "size_pk": row.size_id}
     else:
-        yield from _rowsvalues_of(name)
+        yield from _rows_values(name)
 
 
-def _rowsvalues_of(name: str) -> Iterator[Values]:
+def _rows_values(name: str) -> Iterator[Values]:
     model = ROWS[max((start for start in ROWS if name.startswith(start)), key=len)]
     key = next(iter(address_of(name).values))
     for row in _one_of_each_state(model):
