@@ -26,7 +26,7 @@ FACES = {
     "sans-600.woff2": SANS / "SourceSansPro-Semibold.ttf",
     "serif-600.woff2": SERIF / "SourceSerifPro-Semibold.ttf",
 }
-# English, Spanish and their neighbours, fractions, arrows and the tick; base.css names the same letters.
+# English, Spanish and their neighbours, fractions, arrows and the tick; faces.css names the same letters.
 LETTERS = (
     "U+0020-007E, U+00A0-00FF, U+0131, U+0152-0153, U+02C6, U+02DC, U+2002-200A, U+2010-2027, U+202F-203A, "
     "U+2044, U+20AC, U+2122, U+2150-215E, U+2190-2193, U+2212, U+2248, U+2260-2265, U+2713"

@@ -58,10 +58,10 @@ def test_no_rule_shouts(path: Path) -> None:
 
 @pytest.mark.parametrize("path", STYLES, ids=named)
 def test_every_role_a_style_names_exists(path: Path) -> None:
-    """A custom property used without a fallback is defined in the tokens or in the same file."""
+    """A custom property used without a fallback is defined in the tokens, with the faces or in the same file."""
     text = without_comments(path.read_text(encoding="utf-8"))
-    tokens = (settings.BASE_DIR / "static/css/tokens.css").read_text(encoding="utf-8")
-    defined = set(re.findall(r"(--[a-z0-9-]+)\s*:", tokens + text))
+    named = [settings.BASE_DIR / "static/css" / name for name in ("tokens.css", "faces.css")]
+    defined = set(re.findall(r"(--[a-z0-9-]+)\s*:", "".join(map(Path.read_text, named)) + text))
     assert set(re.findall(r"var\((--[a-z0-9-]+)\)", text)) <= defined
 
 

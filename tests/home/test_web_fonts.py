@@ -10,7 +10,7 @@ from fontTools.ttLib import TTFont
 
 from gowngroup.home.web_fonts import FACES, LETTERS, PREFIX, WebFontFinder
 
-BASE_CSS = (settings.BASE_DIR / "static/css/base.css").read_text(encoding="utf-8")
+FACES_CSS = (settings.BASE_DIR / "static/css/faces.css").read_text(encoding="utf-8")
 SEEN = "AZaz09ñáéíóúü¿¡«»–—“”‘’…×½¼⅛⅞←→✓€°−"
 
 
@@ -28,8 +28,8 @@ def test_every_face_has_the_letters_pages_use(faces: dict[str, TTFont]) -> None:
 
 
 def test_styles_ask_for_the_letters_that_are_there() -> None:
-    """base.css names the very letters the faces were cut down to, and every face once."""
-    ranges = re.findall(r'url\("\.\./fonts/web/([^"]+)"\)[^}]*?unicode-range:\s*([^;]+);', BASE_CSS)
+    """faces.css names the very letters the faces were cut down to, and every face once."""
+    ranges = re.findall(r'url\("\.\./fonts/web/([^"]+)"\)[^}]*?unicode-range:\s*([^;]+);', FACES_CSS)
     assert [name for name, _range in ranges] == list(FACES)
     assert {" ".join(found.split()) for _name, found in ranges} == {LETTERS}
 
@@ -63,6 +63,6 @@ def test_faces_are_collected_and_nothing_else_is_found() -> None:
 
 def test_no_face_holds_a_page_up() -> None:
     """Each face may be missed: a page shows at once and never moves when one comes late."""
-    fetched = [rule for rule in re.findall(r"@font-face {.*?}", BASE_CSS, re.S) if "url(" in rule]
+    fetched = [rule for rule in re.findall(r"@font-face {.*?}", FACES_CSS, re.S) if "url(" in rule]
     assert len(fetched) == 2 * len(FACES) + 1
     assert all("font-display: optional;" in rule for rule in fetched)

@@ -13,7 +13,10 @@ from tests.printing.reading import MM
 # letters join (Unicode Standard, 9.2): how, the engine leaves to HarfBuzz in running text, which is asked beside.
 NAMES = ("שרוול שמאל 17", "كم أيسر", "yoke אחורי", "AVAT ffi", "sleeve")
 SIZE_MM, LEFT_MM = 6, 14
-HEAD = '<html lang="en"><head><title>Words</title><link rel="stylesheet" href="/static/css/print/sheet.css"></head>'
+STYLES = "".join(
+    f'<link rel="stylesheet" href="/static/css/print/{name}.css">' for name in ("faces", "sheet")
+)
+HEAD = f'<html lang="en"><head><title>Words</title>{STYLES}</head>'
 
 
 @pytest.fixture(scope="module")

@@ -80,7 +80,7 @@ def test_a_sheet_says_what_will_not_print(drop_off: DropOff, packer: Person, sig
     drop_off.note = STRANGE
     drop_off.save()
     page = client.get(address).content.decode()
-    assert '<main><p class="fault">Some characters here are in none of our typefaces' in page
+    assert '<main tabindex="0"><p class="fault">Some characters here are in none of our typefaces' in page
 
 
 def test_a_label_of_such_letters_is_refused(
@@ -98,7 +98,7 @@ def test_a_label_of_such_letters_is_refused(
 
 def test_pages_name_the_same_face() -> None:
     """Pages and sheets take Hebrew and Arabic from the same file, fetched only where such letters stand."""
-    for sheet in ("css/base.css", "css/print/sheet.css"):
+    for sheet in ("css/faces.css", "css/print/faces.css"):
         css = (Path(settings.BASE_DIR) / "static" / sheet).read_text()
         assert "Rubik%5Bwght%5D.ttf" in css
         assert "unicode-range: U+0590-06FF" in css
