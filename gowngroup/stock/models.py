@@ -152,7 +152,8 @@ class LedgerLine(models.Model):
         ordering = ["-at", "-pk"]
         indexes = [
             models.Index(fields=["lot", "at"], name="ledger_by_lot"),
-            models.Index(fields=["at"], name="ledger_by_day"),
+            # Holds all a year is added up from, so that the lines themselves are not read.
+            models.Index(fields=["at", "kind", "lot", "reference", "on_hand_change"], name="ledger_by_day"),
         ]
 
     def __str__(self) -> str:
