@@ -34,6 +34,16 @@ def test_styles_ask_for_the_letters_that_are_there() -> None:
     assert {" ".join(found.split()) for _name, found in ranges} == {LETTERS}
 
 
+def test_whole_faces_are_for_the_other_letters() -> None:
+    """Nobody fetches a whole face for letters of the cut-down one, late as that may come; any other letter is in it."""
+    ranges = re.findall(r'url\("\.\./fonts/s[^"]+"\)[^}]*?unicode-range:\s*([^;]+);', FACES_CSS)
+    assert len(ranges) == len(FACES)
+    for name, said in zip(FACES, ranges, strict=True):
+        others = set(parse_unicodes(" ".join(said.split())))
+        assert others & set(parse_unicodes(LETTERS)) == set()
+        assert set(TTFont(FACES[name]).getBestCmap()) <= others | set(parse_unicodes(LETTERS)), name
+
+
 def test_faces_are_light(faces: dict[str, TTFont]) -> None:
     """All four together are at most 60 kB, where the whole faces are 900."""
     assert (
