@@ -1,31 +1,84 @@
 """Every page of the site opens on the demo, for whomever it is."""
 
-from collections.abc import Callable
+import re
+from collections import Counter
+from collections.abc import Callable, Iterator, Set
+from html import unescape
+from typing import Any
 
 import pytest
 from django.test import Client
-from django.urls import reverse
+from django.urls import resolve, reverse
 
+from gowngroup.batches.models import Call
 from gowngroup.people.models import Person, Role
 from gowngroup.people.queries import roles_of
 from tests.demo.drawings import wrong_numbers
-from tests.demo.whole_site import DETAILS, LISTS, ONE_TIME_LINKS, address_of, member, values_of
+from tests.demo.whole_site import DETAILS, LISTS, ONE_TIME_LINKS, Values, address_of, member, values_of
 
 pytestmark = pytest.mark.usefixtures("demo")
 SignIn = Callable[[Person], Client]
 IN_SPANISH = {"accept-language": "es"}
+LINK = re.compile(r'<a\b[^>]*? href="(/[^"#?]*)')
+FULL_OF_LINKS = ("batches:kit_page", "batches:call_page", "deliveries:drop_off_page", "gowns:gown_page")
+FOLLOWED_OF_A_KIND = 2
+DEAR = re.compile(
+    r"_(pdf|svg|css)$|catalog:|people:figure|batches:(plan|lay|batch)|printing:(print|pattern|cutting|stitch)"
+)
 
 
 @pytest.mark.parametrize("role", Role.values)
-def test_every_list_opens_for_those_it_is_for(role: str, sign_in: SignIn) -> None:
-    """Pages without a number in their address answer, and only those with the role see them."""
-    person = member(role)
-    client = sign_in(person)
+def test_lists_open_for_those_they_are_for_and_lead_nobody_astray(role: str, sign_in: SignIn) -> None:
+    """Only those with the role see a list; whatever it or the page of a thing links to, its reader may open."""
+    client, may = sign_in(member(role)), roles_of(member(role))
+    links: dict[str, str] = {}
     for name in LISTS:
-        is_allowed = roles_of(person) & {*(address_of(name).roles() or [])}
-        status = client.get(reverse(name)).status_code
+        answer = client.get(reverse(name))
         # 422: a page that prints what was chosen, and nothing has been.
-        assert status in ((200, 302, 422) if is_allowed else (403,)), f"{name} answered {status}"
+        expected = (200, 302, 422) if _is_for(name, may) else (403,)
+        assert answer.status_code in expected, f"{name} answered {answer.status_code}"
+        links |= _links_of(answer, name)
+    for name in FULL_OF_LINKS:
+        for values in _things(name) if _is_for(name, may) else ():
+            links |= _links_of(client.get(reverse(name, kwargs=values)), f"{name} {values}")
+    assert _astray(links, client, may) == []
+
+
+def _is_for(name: str, may: Set[str]) -> bool:
+    return bool(may & {*(address_of(name).roles() or [])})
+
+
+def _things(name: str) -> Iterator[Values]:
+    """One thing of each state; of kits also those whose sewers ask for help."""
+    yield from values_of(name)
+    if name == "batches:kit_page":
+        for call in Call.objects.filter(kind=Call.Kind.HELP)[:2]:
+            yield {"code": call.kit.code}
+
+
+def _links_of(answer: Any, place: str) -> dict[str, str]:
+    """Where a page leads, and the page."""
+    is_page = answer.status_code == 200 and answer["Content-Type"].startswith("text/html")
+    return {unescape(link): place for link in LINK.findall(answer.content.decode())} if is_page else {}
+
+
+def _astray(links: dict[str, str], client: Client, may: Set[str]) -> list[str]:
+    """Links to what their reader may not open, or to nothing; a few of each kind are followed."""
+    found, followed = [], Counter[str]()
+    for link, place in sorted(links.items()):
+        name = resolve(link).view_name
+        status = 200 if _is_for(name, may) else 403
+        if (
+            status == 200
+            and name in DETAILS
+            and not DEAR.search(name)
+            and followed[name] < FOLLOWED_OF_A_KIND
+        ):
+            followed[name] += 1
+            status = client.get(link).status_code
+        if status not in (200, 302, 409):
+            found.append(f"{place} leads to {link}: {status}")
+    return found
 
 
 @pytest.mark.parametrize("role", Role.values)

@@ -216,6 +216,12 @@ def rows_done(kit: Kit, *, gown_number: int) -> list[int]:
     return list(rows.order_by("done_at", "pk").values_list("row_number", flat=True))
 
 
+def rows_done_counts(kits: Iterable[Kit]) -> dict[int, int]:
+    """How many rows of the chart their holders have sewn, by kit, over all its gowns."""
+    rows = RowDone.objects.filter(claim__kit__in=kits, claim__ended_at__isnull=True).order_by()
+    return dict(rows.values_list("claim__kit").annotate(row_count=Count("pk")))
+
+
 def hand_overs_of(kit: Kit) -> QuerySet[HandOver]:
     """Which stages of a kit are done, by whom, and who took it on."""
     return kit.hand_overs.select_related("from_person", "to_person").order_by("done_at", "pk")

@@ -60,6 +60,13 @@ def has_chart(kit: Kit) -> bool:
 
 
 @register.filter
+def chart_row_count(kit: Kit) -> int:
+    """How many rows are smocked for a kit, over all its gowns."""
+    chart = kit.design_revision.chart
+    return 0 if chart is None else len(chart.rows.all()) * kit.gown_count
+
+
+@register.filter
 def usual_hours(kit: Kit) -> str:
     """How long such a kit usually takes, as a range in quarter hours: `4 h to 6 h 30 min`."""
     low, high = (15 * max(1, round(minutes / 15)) for minutes in (kit.minutes_low, kit.minutes_high))

@@ -41,7 +41,7 @@ def my_kits(request: HttpRequest) -> HttpResponse:
 def _at_home(kits: list[Kit], person: Person, group: Group) -> dict[int, dict[str, Any]]:
     """What a holder's card says of each kit: what comes next, what she has said and asked."""
     today, calls = queries.day_of(timezone.now(), group), queries.calls_about(kits, person)
-    finishes = queries.finishes_of(kits)
+    finishes, rows_done = queries.finishes_of(kits), queries.rows_done_counts(kits)
     found = {}
     for kit in kits:
         hers, finish = [call for call in calls if call.kit_id == kit.pk], finishes.get(kit.pk)
@@ -57,6 +57,7 @@ def _at_home(kits: list[Kit], person: Person, group: Group) -> dict[int, dict[st
             "finish": finish,
             "calls": hers,
             "is_handed_on": kit.stage in NEXT_STAGE,
+            "rows_done": rows_done.get(kit.pk, 0),
         }
     return found
 
@@ -78,6 +79,7 @@ def kit_page(request: HttpRequest, code: str) -> HttpResponse:
         "is_hers": is_hers,
         "is_staff": is_staff,
         "can_manage": has_role(person, "packer"),
+        "can_print": is_hers or has_role(person, "packer"),
         "can_claim": has_role(person, "volunteer") and queries.bundle_count(person) < group.claim_limit_count,
         "may_be_hers": queries.kits_to_take(person).filter(pk=kit.pk).exists(),
         "due_if_taken": queries.due_if_taken(group, timezone.now()),
@@ -86,6 +88,9 @@ def kit_page(request: HttpRequest, code: str) -> HttpResponse:
         "claims": kit.claims.select_related("person") if is_staff else kit.claims.none(),
         "hand_overs": queries.hand_overs_of(kit) if is_staff else kit.hand_overs.none(),
         "calls": queries.calls_of(kit) if is_staff else [],
+        "may_answer": set(queries.calls_for(person).filter(kit=kit).values_list("pk", flat=True))
+        if is_staff
+        else (),
         "home": _at_home([kit], person, group)[kit.pk] if is_hers else None,
         "is_handed_on": kit.stage in NEXT_STAGE,
     }
