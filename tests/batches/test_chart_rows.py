@@ -6,7 +6,9 @@ from itertools import groupby, pairwise
 from xml.etree import ElementTree as ET
 
 import pytest
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from gowngroup.batches.actions import claim_kit, finish_row, give_back
@@ -211,6 +213,24 @@ def test_each_gown_of_a_kit_has_its_own_rows(kit: Kit, client: Client) -> None:
     for odd in ("1", "0", "9", "x", "٢"):
         page = client.get(f"/batches/kits/{kit.code}/chart/", {"gown": odd}).content.decode()
         assert "It has 3 rows" in page, odd
+
+
+def test_her_kits_say_how_far_each_chart_is(
+    kit: Kit, client: Client, django_assert_num_queries: Callable[..., object]
+) -> None:
+    """Nothing before the first row; then the rows sewn over all gowns of a kit, on her kits and on its page."""
+    assert "rows sewn" not in client.get("/batches/my-kits/").content.decode()
+    with CaptureQueriesContext(connection) as before:
+        client.get("/batches/my-kits/")
+    query_count = len(before)
+    finish(client, kit, 1)
+    finish(client, kit, 2, gown="2")
+    with django_assert_num_queries(query_count):  # type: ignore[attr-defined]
+        page = client.get("/batches/my-kits/").content.decode()
+    assert f"2 of {3 * kit.gown_count} rows sewn." in page
+    assert (
+        f"2 of {3 * kit.gown_count} rows sewn." in client.get(f"/batches/kits/{kit.code}/").content.decode()
+    )
 
 
 def test_rows_that_cannot_be(kit: Kit, client: Client) -> None:
