@@ -167,6 +167,17 @@ def test_a_plan_that_cannot_be_read_says_so(plan: Plan, client: Client) -> None:
     assert "in a form this version does not read" in response.content.decode()
 
 
+@pytest.mark.parametrize("document", [{}, {"format_version": 99}])
+def test_its_batch_says_so_too(plan: Plan, client: Client, document: dict[str, int]) -> None:
+    """The page of its batch opens, says what is amiss and offers to plan anew."""
+    Plan.objects.filter(pk=plan.pk).update(document=document)
+    response = client.get(reverse("batches:batch_page", args=[plan.batch_id]))
+    page = response.content.decode()
+    assert response.status_code == 200
+    assert "is stored in a form this version does not read" in page
+    assert "Plan it</button>" in page
+
+
 def test_a_waiting_plan_is_looked_at_again(batch: Batch, client: Client, coordinator: Person) -> None:
     """While a plan waits the page asks again each second, and has a link for browsers without script."""
     actions.start_planning(batch=batch, by=coordinator, at=months.AT)

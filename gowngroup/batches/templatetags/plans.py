@@ -8,7 +8,7 @@ from typing import Any
 from django import template
 
 from gowngroup.batches.models import Batch, BatchLine, Lay, MaterialChoice
-from gowngroup.batches.planner.document import StoredPlan
+from gowngroup.batches.planner.document import UNREADABLE, StoredPlan
 from gowngroup.batches.planner.drawing import LayDrawing, lay_drawing
 from gowngroup.batches.planner.materials import Part
 from gowngroup.batches.planner.proposal_words import (
@@ -46,10 +46,11 @@ def limits(batch: Batch) -> list[str]:
 
 @register.simple_tag
 def drawing_of_lay(lay: Lay) -> LayDrawing | None:
-    """A committed lay as it stands in its stored plan; None where the plan holds no drawing of it."""
-    if not lay.plan.document:
+    """A committed lay as it stands in its stored plan; None where the plan holds no drawing that can be read."""
+    try:
+        cuts = StoredPlan.of(lay.plan).plan.cuts
+    except UNREADABLE:
         return None
-    cuts = StoredPlan.of(lay.plan).plan.cuts
     return next((lay_drawing(cut) for cut in cuts if cut.lot_key == str(lay.lot_id)), None)
 
 

@@ -13,7 +13,7 @@ from gowngroup.batches import actions
 from gowngroup.batches.actions.batches import OPEN_STATES
 from gowngroup.batches.forms.batches import ChoicesForm, LinesForm, StartBatchForm
 from gowngroup.batches.models import Batch, Plan
-from gowngroup.batches.planner.document import StoredPlan
+from gowngroup.batches.planner.document import UNREADABLE, StoredPlan
 from gowngroup.batches.queries import batches as queries
 from gowngroup.batches.queries.plans import plans_of
 from gowngroup.batches.views.claims import page_of
@@ -58,6 +58,7 @@ def batch_page(request: HttpRequest, pk: int) -> HttpResponse:
     plan = queries.newest_plan(batch)
     is_open = batch.state in OPEN_STATES
     job = queries.last_job(batch)
+    fits = _fits(plan, batch) if is_open and plan is not None else False
     context = {
         "batch": batch,
         "lines": lines,
@@ -67,7 +68,8 @@ def batch_page(request: HttpRequest, pk: int) -> HttpResponse:
         "choices": queries.choices_of(batch),
         "plan": plan,
         "plans": plans_of(batch),
-        "fits": is_open and plan is not None and _fits(plan, batch),
+        "fits": fits,
+        "is_unreadable": fits is None,
         "job": job,
         "is_being_planned": job is not None and not job.is_finished(),
         "rest": queries.rest_page(batch),
@@ -78,8 +80,12 @@ def batch_page(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "batches/batch_page.html", context)
 
 
-def _fits(plan: Plan, batch: Batch) -> bool:
-    return StoredPlan.of(plan).fits(batch)
+def _fits(plan: Plan, batch: Batch) -> bool | None:
+    """Does a plan still fit its batch? None where it is stored in a form this version does not read."""
+    try:
+        return StoredPlan.of(plan).fits(batch)
+    except UNREADABLE:
+        return None
 
 
 @page("coordinator", methods=("POST",))
