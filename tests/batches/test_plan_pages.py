@@ -135,6 +135,10 @@ def test_the_cutting_page_draws_the_same_lay(plan: Plan, client: Client, coordin
     drawn = drawn_outlines(client.get(reverse("batches:lay_page", args=[lay.pk])).content.decode())
     cut = next(each for each in StoredPlan.of(plan).plan.cuts if each.lot_key == str(lay.lot_id))
     assert drawn.keys() == {place.piece_key for place in cut.lay.placements}
+    Plan.objects.filter(pk=plan.pk).update(document={"format_version": 99})
+    page = client.get(reverse("batches:lay_page", args=[lay.pk])).content.decode()
+    assert not drawings(page)
+    assert "Length to measure off" in page
 
 
 def test_a_committed_plan_names_its_kits(plan: Plan, client: Client, coordinator: Person) -> None:
