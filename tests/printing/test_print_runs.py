@@ -211,6 +211,9 @@ def test_cancelled_before_it_began(batch: Batch, coordinator: Person, sign_in: S
     shown = page_of(client, batch)
     assert "The print was cancelled. 0 sheets were made and are kept." in shown
     assert "Make the sheets" in shown
+    assert "Print again</a>" in page_of(
+        client, batch, hx_request="true"
+    )  # the form stands outside of this part
 
 
 def test_a_killed_worker_is_gone_on_with(

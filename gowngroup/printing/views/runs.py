@@ -31,7 +31,7 @@ def print_run(request: HttpRequest, pk: int) -> HttpResponse:
         return _begun(request, batch, form)
     is_part = bool(request.headers.get("HX-Request"))
     template = "printing/_print_progress.html" if is_part else "printing/print_run.html"
-    context = {"batch": batch, "form": form, **_progress(batch)}
+    context = {"batch": batch, "form": form, "is_part": is_part, **_progress(batch)}
     return render(request, template, context, status=422 if form.is_bound else 200)
 
 
