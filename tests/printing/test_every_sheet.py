@@ -30,8 +30,8 @@ from tests.printing.paper.scenes import Scene, long_text
 
 # WeasyPrint leaves the file of its colour profile to be closed by Python.
 pytestmark = pytest.mark.filterwarnings("ignore:unclosed file .*sRGB2014:ResourceWarning")
-EACH_PAPER = pytest.mark.parametrize("paper", ["A4", "Letter"])
-EACH_SIZE = pytest.mark.parametrize("is_large", [False, True], ids=["usual", "large"])
+# The larger paper with the smaller type, and the other way about: whatever fits between fits.
+ENDS = pytest.mark.parametrize(("paper", "is_large"), [("A4", False), ("Letter", True)])
 
 
 @pytest.fixture
@@ -55,8 +55,7 @@ def ask(printed_here: PrintedHere, packer: Person, sign_in: SIGN_IN) -> Callable
     return fetch
 
 
-@EACH_PAPER
-@EACH_SIZE
+@ENDS
 @pytest.mark.parametrize("name", ["receipt", "packing", "driver"])
 def test_papers_of_a_drop_off(
     name: str, paper: str, is_large: bool, scene: Scene, ask: Callable[..., Printed]
