@@ -11,6 +11,7 @@ from fontTools.ttLib import TTFont
 from gowngroup.deliveries.models import DropOff
 from gowngroup.people.models import Group, Person
 from gowngroup.printing.letters import FACES, missing_letters, missing_sentence
+from gowngroup.printing.pdf import html_of
 from tests.factories import WardFactory
 from tests.printing.conftest import MAKE_DROP_OFF, MAKE_GOWN, SIGN_IN
 from tests.printing.reading import opened
@@ -94,6 +95,14 @@ def test_a_label_of_such_letters_is_refused(
     )
     assert answer.status_code == 422
     assert "G00-001: Some characters here are in none of our typefaces" in answer.content.decode()
+
+
+def test_whole_faces_are_for_paper(drop_off: DropOff, packer: Person, sign_in: SIGN_IN) -> None:
+    """A sheet on a screen has the light faces of all pages, which a PDF never asks for."""
+    page = sign_in(packer).get(reverse("printing:drop_off_driver", args=[drop_off.pk])).content.decode()
+    paper = html_of("printing/sheet.html", {})
+    assert ("css/faces.css" in page, "css/print/faces.css" in page) == (True, False)
+    assert ("css/faces.css" in paper, "css/print/faces.css" in paper) == (False, True)
 
 
 def test_pages_name_the_same_face() -> None:
