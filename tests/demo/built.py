@@ -70,6 +70,10 @@ def lay_out(rows: Rows) -> None:
     """Put the rows into the empty tables of this database."""
     for model, found in rows:
         model._base_manager.bulk_create(found, batch_size=200)
+    # Rows that brought their numbers along leave PostgreSQL's counters behind.
+    with connection.cursor() as cursor:
+        for statement in connection.ops.sequence_reset_sql(no_style(), tables()):
+            cursor.execute(statement)
 
 
 @contextmanager
