@@ -2,14 +2,15 @@
 
 import signal
 import socket
-import subprocess
 import sys
 from argparse import ArgumentParser
 from pathlib import Path
+from types import FrameType
 
 from django.conf import settings
 from django.core.management import BaseCommand, CommandError, call_command
 
+from gowngroup.demo.watching import Watched
 from gowngroup.home.serving import serve
 
 FIRST_PORT, LAST_PORT = 8000, 8019
@@ -33,14 +34,24 @@ class Command(BaseCommand):
             f"\nGowngroup is ready. Open this address in a browser:\n\n    http://127.0.0.1:{chosen}/\n"
         )
         self.stdout.write("Stop it with Ctrl+C.\n")
+        self.stdout.flush()
+        worker = Watched([sys.executable, sys.argv[0], "db_worker"], self._say)
+
+        def end(_number: int, _frame: FrameType | None) -> None:
+            worker.let_go()
+            sys.exit(0)
+
         # Stopped by another program instead of Ctrl+C, the worker is taken along all the same.
-        signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
-        worker = subprocess.Popen([sys.executable, sys.argv[0], "db_worker"])  # noqa: S603 - our own command
+        for each in (signal.SIGINT, signal.SIGTERM):
+            signal.signal(each, end)
         try:
             serve(host="127.0.0.1", port=chosen)
         finally:
-            worker.terminate()
-            worker.wait(timeout=20)
+            worker.stop()
+
+    def _say(self, line: str) -> None:
+        self.stdout.write(line)
+        self.stdout.flush()
 
 
 def first_free_port() -> int:
