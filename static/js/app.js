@@ -52,12 +52,18 @@ const inUnit = (um, unit, mark) => {
   }
 };
 
+// The unit a choice stands at before it is changed: also where the browser, or a draft, has put another one back.
+addEventListener("pageshow", () => {
+  for (const choice of document.querySelectorAll("[data-unit-of]")) choice.dataset.unit = choice.value;
+});
+
 document.addEventListener("change", (event) => {
   const choice = event.target;
   const field = choice.dataset?.unitOf && document.getElementById(choice.dataset.unitOf);
   if (!field) return;
   const mark = choice.dataset.decimalMark;
-  const before = choice.dataset.unit ?? [...choice.options].find((option) => option.defaultSelected).value;
+  const atFirst = [...choice.options].find((option) => option.defaultSelected).value;
+  const before = choice.dataset.unit ?? atFirst;
   choice.dataset.unit = choice.value;
   const behind = /^(.*?)\s*(mm|cm|m|in|yd|["″”])\.?$/is.exec(field.value.trim());
   const [typed, unit] = behind ? [behind[1], behind[2].toLowerCase().replace(/["″”]/, "in")] : [field.value, before];
@@ -68,7 +74,7 @@ document.addEventListener("change", (event) => {
     choice.converted = null;
     return;
   }
-  const isAsShown = choice.dataset.exactUm && field.value === field.defaultValue;
+  const isAsShown = choice.dataset.exactUm && before === atFirst && field.value === field.defaultValue;
   const um = isAsShown ? BigInt(choice.dataset.exactUm) : micrometres(typed, unit, mark);
   if (um === null) return;
   const shown = inUnit(um, choice.value, mark);
