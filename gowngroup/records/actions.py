@@ -14,6 +14,7 @@ from gowngroup.planning.figures import FIGURES
 from gowngroup.records.codes import code_of
 from gowngroup.records.errors import Refusal
 from gowngroup.records.models import Counter, FigureChange, RequestKey, TrailLine
+from gowngroup.records.written import known, written_number
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -120,8 +121,13 @@ def set_figure(
         raise UnknownFigure(_("There is no figure called “%(key)s”.") % {"key": key})
     if not figure.low <= value <= figure.high:
         raise ImplausibleFigure(
-            _("%(label)s lies between %(low)g and %(high)g %(unit)s; please check what you typed.")
-            % {"label": figure.label, "low": figure.low, "high": figure.high, "unit": figure.unit},
+            _("%(label)s lies between %(low)s and %(high)s %(unit)s; please check what you typed.")
+            % {
+                "label": known(figure.label),
+                "low": written_number(f"{figure.low:g}"),
+                "high": written_number(f"{figure.high:g}"),
+                "unit": known(figure.unit),
+            },
             field="value",
         )
     if not source.strip():

@@ -275,6 +275,13 @@ def test_what_is_filled_in_is_the_same() -> None:
     assert not wrong
 
 
+def test_tenths_are_never_written_with_a_point_for_all() -> None:
+    """Numbers with tenths come into a sentence as the reader's language writes them (`written_number`)."""
+    assert not [
+        each.english for each in entries() if re.search(r"%\(\w+\)[-+0-9.]*[eEfFgG]", str(each.english))
+    ]
+
+
 def test_tags_line_ends_and_spaces_are_the_same() -> None:
     """A translation brings no HTML of its own and keeps the spaces and empty lines around and within letters."""
 

@@ -12,6 +12,7 @@ from gowngroup.batches.planner.floss_use import floss_use
 from gowngroup.people.guards import page, person_of
 from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import posted_key, refused
+from gowngroup.records.written import written_number
 
 
 @page("coordinator", methods=("GET",))
@@ -32,6 +33,7 @@ def floss_use_set(request: HttpRequest) -> HttpResponse:
         return refused(request, refusal, back=reverse("batches:floss_use"))
     messages.success(
         request,
-        _("New plans reckon with %(value).2f; plans already made keep theirs.") % {"value": change.value},
+        _("New plans reckon with %(value)s; plans already made keep theirs.")
+        % {"value": written_number(f"{change.value:.2f}")},
     )
     return redirect("batches:floss_use")

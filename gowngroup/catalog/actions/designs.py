@@ -197,11 +197,11 @@ def _refuse_impossible_piece(piece: PieceEntry) -> None:
         raise ImpossiblePiece(_("How many of “%(name)s” are cut?") % {"name": piece.name})
     if piece.width_um > limits.WIDEST_CLOTH_UM:
         raise ImpossiblePiece(
-            _("“%(name)s” is %(width).0f cm wide; usual cloth is at most %(widest).0f cm wide.")
+            _("“%(name)s” is %(width)s cm wide; usual cloth is at most %(widest)s cm wide.")
             % {
                 "name": piece.name,
-                "width": piece.width_um / 10_000,
-                "widest": limits.WIDEST_CLOTH_UM / 10_000,
+                "width": f"{piece.width_um / 10_000:.0f}",
+                "widest": f"{limits.WIDEST_CLOTH_UM / 10_000:.0f}",
             },
             field="width_um",
         )

@@ -10,6 +10,7 @@ from gowngroup.people.models import Person
 from gowngroup.planning.smocking import calibrated_take_up_mm
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Refusal, Taken
+from gowngroup.records.written import written_number
 
 
 class PleaterNameTaken(Taken):
@@ -110,13 +111,13 @@ def use_pleater(
 def _refuse_implausible(take_up_um: int, row_space_um: int, *, field: str = "take_up_um") -> None:
     if not limits.is_within(take_up_um, limits.TAKE_UP_UM):
         raise ImplausiblePleater(
-            _("One pleat would take up %(found).2f mm of flat cloth; pleaters take 4 to 12 mm.")
-            % {"found": take_up_um / 1000},
+            _("One pleat would take up %(found)s mm of flat cloth; pleaters take 4 to 12 mm.")
+            % {"found": written_number(f"{take_up_um / 1000:.2f}")},
             field=field,
         )
     if not limits.is_within(row_space_um, limits.ROW_SPACE_UM):
         raise ImplausiblePleater(
-            _("The rows would stand %(found).2f mm apart; pleaters have 8 to 12 mm.")
-            % {"found": row_space_um / 1000},
+            _("The rows would stand %(found)s mm apart; pleaters have 8 to 12 mm.")
+            % {"found": written_number(f"{row_space_um / 1000:.2f}")},
             field="row_space_um",
         )

@@ -94,9 +94,13 @@ def _refuse_unlikely(size: Size) -> None:
         if typed_um is not None and not LEAST_SHARE <= typed_um / 1000 / expected_mm <= MOST_SHARE:
             raise ImpossibleSize(
                 _(
-                    "At %(mass)d g about %(usual).0f cm are usual, not %(typed).0f cm. Was it typed in another unit?"
+                    "At %(mass)d g about %(usual)s cm are usual, not %(typed)s cm. Was it typed in another unit?"
                 )
-                % {"mass": size.upper_mass_g, "usual": expected_mm / 10, "typed": typed_um / 10_000},
+                % {
+                    "mass": size.upper_mass_g,
+                    "usual": f"{expected_mm / 10:.0f}",
+                    "typed": f"{typed_um / 10_000:.0f}",
+                },
                 field=field,
             )
 

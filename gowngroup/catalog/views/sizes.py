@@ -22,6 +22,7 @@ from gowngroup.catalog.queries import pleaters, sizes
 from gowngroup.people.guards import EVERYONE, page, person_of
 from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import attempt, form_page, posted_key, refused
+from gowngroup.records.written import written_number
 
 
 @page(*EVERYONE, methods=("GET",))
@@ -119,14 +120,16 @@ def pleater_calibrate(request: HttpRequest, pk: int) -> HttpResponse:
             ),
         )
         if changed is not None:
-            values = {"now": changed.take_up_um / 1000, "before": pleater.take_up_um / 1000}
-            done = _(
-                "The pleater is calibrated: %(now).2f mm of flat cloth per pleat, before %(before).2f mm."
-            )
+            values = {"now": _millimetres(changed.take_up_um), "before": _millimetres(pleater.take_up_um)}
+            done = _("The pleater is calibrated: %(now)s mm of flat cloth per pleat, before %(before)s mm.")
             messages.success(request, done % values)
             return redirect("catalog:pleater_list")
     title = _("Calibrate the pleater")
     return form_page(request, "catalog/pleater_form.html", form, title=title, pleater=pleater)
+
+
+def _millimetres(length_um: int) -> str:
+    return written_number(f"{length_um / 1000:.2f}")
 
 
 @page("coordinator", methods=("POST",))
