@@ -1,11 +1,13 @@
 """At the table: kits taken back one after the other, and the list of a meeting, printed and typed in after."""
 
+from collections.abc import Callable
 from datetime import datetime, timedelta
+from functools import partial
 
 from django.contrib import messages
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -112,22 +114,23 @@ def _book(kit: Kit, form: ScanBackForm, by: Person) -> Kit:
 
 @page(*AT_THE_TABLE, methods=("POST",))
 def table_back_undo(request: HttpRequest, pk: int) -> HttpResponse:
-    by = person_of(request)
-    back = get_object_or_404(_last(), pk=pk)
-    try:
-        undo_take_back(back=back, by=by, at=timezone.now(), request_key=posted_key(request))
-    except Refusal as refusal:
-        return refused(request, refusal, back=reverse("gowns:table_back"))
-    messages.success(request, _("Undone: she has the kit again."))
-    return redirect("gowns:table_back")
+    back = _last().filter(pk=pk).first()
+    return _undone(request, back and partial(undo_take_back, back=back))
 
 
 @page(*AT_THE_TABLE, methods=("POST",))
 def table_stage_undo(request: HttpRequest, pk: int) -> HttpResponse:
-    by = person_of(request)
-    hand_over = get_object_or_404(_stages_done(), pk=pk)
+    hand_over = _stages_done().filter(pk=pk).first()
+    return _undone(request, hand_over and partial(undo_hand_on, hand_over=hand_over))
+
+
+def _undone(request: HttpRequest, undo: Callable[..., Kit] | None) -> HttpResponse:
+    """The list after it; pressed twice, or too late, it shows how things stand."""
+    if undo is None:
+        messages.info(request, _("There is nothing to undo here any more; the list shows how it stands."))
+        return redirect("gowns:table_back")
     try:
-        undo_hand_on(hand_over=hand_over, by=by, at=timezone.now(), request_key=posted_key(request))
+        undo(by=person_of(request), at=timezone.now(), request_key=posted_key(request))
     except Refusal as refusal:
         return refused(request, refusal, back=reverse("gowns:table_back"))
     messages.success(request, _("Undone: she has the kit again."))
