@@ -103,9 +103,13 @@ BOW_TIE: Outline = ((0.0, 0.0), (10.0, 10.0), (10.0, 0.0), (0.0, 10.0))
         (Piece("x", ((0, 0), (math.inf, 0), (10, 10))), "outline"),
         (Piece("x", ((0, 0), (10, 0))), "outline"),
         (Piece("x", ((0, 0), (10, 0), (20, 0))), "outline"),
+        (Piece("x", ((0, 0), (10, 0), ("ten", 10))), "outline"),  # type: ignore[arg-type]
         (box("x", 10, 10, 0), "quantity"),
+        (replace(box("x", 10, 10), quantity=math.nan), "quantity"),  # type: ignore[arg-type]
+        (replace(box("x", 10, 10), quantity=1.5), "quantity"),  # type: ignore[arg-type]
         (replace(box("x", 10, 10), turns=()), "turns"),
         (replace(box("x", 10, 10), turns=(math.nan,)), "turns"),
+        (replace(box("x", 10, 10), turns=("half",)), "turns"),  # type: ignore[arg-type]
         (box("x", 10, 501), "too_wide"),
     ],
 )
@@ -123,13 +127,47 @@ def test_repeated_id_is_named() -> None:
 
 
 @pytest.mark.parametrize(
-    ("width_mm", "gap_mm", "reason"), [(0, 0, "strip"), (math.nan, 0, "strip"), (9, -1, "gap")]
+    ("width_mm", "gap_mm", "seconds", "reason"),
+    [
+        (0, 0, 1, "strip"),
+        (math.nan, 0, 1, "strip"),
+        (9, -1, 1, "gap"),
+        (9, 0, math.inf, "seconds"),
+        (9, 0, math.nan, "seconds"),
+    ],
 )
-def test_bad_strip_is_refused(width_mm: float, gap_mm: float, reason: str) -> None:
-    """A strip without a width and a gap below nought are refused."""
+def test_bad_strip_is_refused(width_mm: float, gap_mm: float, seconds: float, reason: str) -> None:
+    """A strip without a width, a gap below nought and time without an end are refused."""
     with pytest.raises(CannotLay) as caught:
-        lay_out([], strip_width_mm=width_mm, gap_mm=gap_mm)
+        lay_out([], strip_width_mm=width_mm, gap_mm=gap_mm, seconds=seconds)
     assert (caught.value.piece_id, caught.value.reason) == (None, reason)
+
+
+def test_more_pieces_than_memory_holds_are_refused() -> None:
+    """A slip of the keyboard in a quantity is refused before anything is laid."""
+    with pytest.raises(CannotLay, match="more than 100,000 pieces"):
+        lay_out([box("x", 10, 10, 10**12)], strip_width_mm=WIDTH_MM)
+
+
+def test_odd_but_lawful_pieces_are_laid_as_they_were_told() -> None:
+    """Lists for tuples, clockwise, a corner told twice, far from the origin, any turns: each laid at a turn allowed."""
+    arrow = [
+        [9000, 0],
+        [9000, 0],
+        [8900, 40],
+        [8950, 0],
+        [8900, -40],
+        [9000, 0],
+    ]  # as JSON has it, ring closed
+    pieces = (
+        Piece("arrow", arrow, 4, [12.3, 720.0, -90.0]),  # type: ignore[arg-type]
+        Piece("clockwise", ((0, 0), (0, 120), (80, 120), (80, 0)), 3.0, (0.0, 123.4)),  # type: ignore[arg-type]
+    )
+    for seconds in (0.1, 1.5):
+        lay = lay_out(pieces, strip_width_mm=WIDTH_MM, seconds=seconds, gap_mm=2.0)
+        assert outline_faults(lay, pieces, strip_width_mm=WIDTH_MM, gap_mm=2.0) == ()
+        assert {each.turn for each in lay.placements if each.id == "arrow"} <= {12.3, 720.0, -90.0}
+        assert {each.turn for each in lay.placements if each.id == "clockwise"} <= {0.0, 123.4}
 
 
 def test_broken_child_leaves_the_steady_lay(monkeypatch: pytest.MonkeyPatch) -> None:

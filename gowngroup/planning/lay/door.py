@@ -9,7 +9,7 @@ from gowngroup.planning.lay.ask import Ask
 from gowngroup.planning.lay.check import outline_faults
 from gowngroup.planning.lay.compaction import nest_compactly
 from gowngroup.planning.lay.nesting import NestingFailed
-from gowngroup.planning.lay.outlines import Lay, Piece, Placement, lay_of, refuse_bad
+from gowngroup.planning.lay.outlines import Lay, Piece, Placement, lay_of, tidied
 from gowngroup.planning.lay.sequence import search
 
 # Boxes put down by the search: so many for each copy, up to as many as take about two seconds. The children have
@@ -32,13 +32,14 @@ def lay_out(
     """The shortest of a deterministic lay and lays nested on true outlines and compacted within `seconds`.
 
     Below 1.5 seconds there is only the deterministic one. The strip runs along x with its width along y from 0; the
-    grain is along +x of each outline. Outlines in mm, turns in degrees counter-clockwise; `gap_mm` lies between
-    pieces, not at the edges. No pieces make a lay of no length. Raises CannotLay, a ValueError that carries a reason
-    code and the piece's id. Source: own sequence search; spyrrow.
+    grain is along +x of each outline. Outlines in mm, whichever way round they run; turns in degrees
+    counter-clockwise; `gap_mm` lies between pieces, not at the edges. Each placement has one of its piece's turns.
+    No pieces make a lay of no length. Raises CannotLay, a ValueError that carries a reason code and the piece's id.
+    Source: own sequence search; spyrrow.
     """
-    refuse_bad(pieces, strip_width_mm=strip_width_mm, gap_mm=gap_mm)
-    ask = Ask(pieces=tuple(pieces), strip_width_mm=strip_width_mm, gap_mm=gap_mm)
-    effort = min(MOST_EFFORT, TRIALS * sum(int(piece.quantity) for piece in pieces))
+    tidy = tidied(pieces, strip_width_mm=strip_width_mm, gap_mm=gap_mm, seconds=seconds)
+    ask = Ask(pieces=tidy, strip_width_mm=strip_width_mm, gap_mm=gap_mm)
+    effort = min(MOST_EFFORT, TRIALS * sum(piece.quantity for piece in tidy))
     with ThreadPoolExecutor(CHILDREN) as pool:
         nests = list(_begun(pool, ask, seconds, seed))
         steady = lay_of(ask.pieces, search(ask, effort=effort, seed=seed), strip_width_mm)

@@ -8,6 +8,7 @@ reprinted, never made again.
 from __future__ import annotations
 
 import json
+import math
 import subprocess
 import sys
 from collections.abc import Sequence
@@ -42,7 +43,7 @@ class NestingFailed(Exception):
 def nest(ask: Ask, *, seconds: float, seed: int = 1, workers: int | None = None) -> tuple[Placement, ...]:
     """Where the engine puts every copy within so many seconds, one at least and whole ones only.
 
-    The pieces must have passed `refuse_bad`; flaws and matching are not looked at. `workers` is how many threads the
+    The pieces must be `tidied`; flaws and matching are not looked at. `workers` is how many threads the
     engine uses, by default one for each core. Raises NestingFailed. Source: guided local search on overlap, as the
     spyrrow package implements it.
     """
@@ -74,7 +75,7 @@ def search_apart(ask: Ask, *, effort: int, seed: int) -> tuple[Placement, ...]:
 def _told(ask: Ask) -> dict[str, Any]:
     """An ask as text can hold it; pieces are known by their number."""
     return {
-        "pieces": [(piece.outline, int(piece.quantity), piece.turns) for piece in ask.pieces],
+        "pieces": [(piece.outline, piece.quantity, piece.turns) for piece in ask.pieces],
         "matched": [number for number, piece in enumerate(ask.pieces) if piece.id in ask.matched_ids],
         "strip_width_mm": ask.strip_width_mm,
         "gap_mm": ask.gap_mm,
@@ -85,12 +86,18 @@ def _told(ask: Ask) -> dict[str, Any]:
 
 def _asked(piece: Piece, ask: Ask, grown_mm: float) -> tuple[Any, int, list[float]]:
     turns = list(fitting_turns(piece, ask.strip_width_mm))
-    return swollen(piece.outline, grown_mm), int(piece.quantity), turns
+    return swollen(piece.outline, grown_mm), piece.quantity, turns
 
 
 def _placement(pieces: Sequence[Piece], found: Sequence[float], grown_mm: float) -> Placement:
     number, turn, x_mm, y_mm = found
-    return Placement(id=pieces[int(number)].id, turn=turn, x_mm=x_mm, y_mm=y_mm - grown_mm)
+    piece = pieces[int(number)]
+    return Placement(id=piece.id, turn=_allowed(turn, piece), x_mm=x_mm, y_mm=y_mm - grown_mm)
+
+
+def _allowed(turn: float, piece: Piece) -> float:
+    """The allowed turn that is meant: the engine tells turns in single precision, and 720 degrees as nought."""
+    return min(piece.turns, key=lambda each: abs(math.remainder(each - turn, 360.0)))
 
 
 def _pushed_to_start(ask: Ask, placements: Sequence[Placement]) -> tuple[Placement, ...]:

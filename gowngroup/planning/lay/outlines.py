@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from numbers import Real
 from typing import Literal
 
 from shapely import Polygon
@@ -13,16 +14,23 @@ from shapely import Polygon
 from gowngroup.planning.geometry.polygon import bounding_box_mm, is_simple_polygon, signed_area_mm2
 from gowngroup.planning.lay.values import Outline
 
-ReasonCode = Literal["strip", "gap", "outline", "quantity", "turns", "repeated", "too_wide"]
+ReasonCode = Literal[
+    "strip", "gap", "seconds", "outline", "quantity", "turns", "repeated", "too_wide", "too_many"
+]
+
+# More copies than any cutting table sees; far more would fill the machine's memory before anything is laid.
+MOST_COPIES = 100_000
 
 _SENTENCES: dict[ReasonCode, str] = {
     "strip": "the strip needs a width that is a number above nought",
     "gap": "the gap must be a number that is not below nought",
+    "seconds": "the seconds must be a number",
     "outline": "its outline crosses itself, encloses nothing or holds something that is no number",
     "quantity": "its quantity must be a whole number above nought",
     "turns": "it needs at least one allowed turn, each a number of degrees",
     "repeated": "another piece has the same id",
     "too_wide": "it is wider than the strip in every turn allowed",
+    "too_many": f"there are more than {MOST_COPIES:,} pieces in all; lay them in several parts",
 }
 
 
@@ -99,31 +107,57 @@ def lay_of(pieces: Sequence[Piece], placements: Sequence[Placement], strip_width
     )
 
 
-def refuse_bad(pieces: Sequence[Piece], *, strip_width_mm: float, gap_mm: float) -> None:
-    """Raise CannotLay for the first thing that no lay can be made of."""
-    if not 0 < strip_width_mm < math.inf:
+def tidied(
+    pieces: Sequence[Piece], *, strip_width_mm: float, gap_mm: float, seconds: float
+) -> tuple[Piece, ...]:
+    """The same pieces in plain tuples of numbers. Raises CannotLay for the first thing that no lay can be made of."""
+    if not (_is_number(strip_width_mm) and strip_width_mm > 0):
         raise CannotLay("strip")
-    if not 0 <= gap_mm < math.inf:
+    if not (_is_number(gap_mm) and gap_mm >= 0):
         raise CannotLay("gap")
-    for piece in pieces:
-        reason = _fault(piece, strip_width_mm)
-        if reason is not None:
-            raise CannotLay(reason, piece.id)
-    for each, count in Counter(piece.id for piece in pieces).items():
+    if not _is_number(seconds):
+        raise CannotLay("seconds")
+    found = tuple(_tidied(piece, strip_width_mm) for piece in pieces)
+    for each, count in Counter(piece.id for piece in found).items():
         if count > 1:
             raise CannotLay("repeated", each)
+    if sum(piece.quantity for piece in found) > MOST_COPIES:
+        raise CannotLay("too_many")
+    return found
 
 
-def _fault(piece: Piece, strip_width_mm: float) -> ReasonCode | None:
-    if not is_simple_polygon(piece.outline) or Polygon(piece.outline).area <= 0:
-        return "outline"
-    if piece.quantity != int(piece.quantity) or piece.quantity < 1:
-        return "quantity"
-    if not piece.turns or not all(math.isfinite(turn) for turn in piece.turns):
-        return "turns"
-    if not fitting_turns(piece, strip_width_mm):
-        return "too_wide"
-    return None
+def _tidied(piece: Piece, strip_width_mm: float) -> Piece:
+    outline, turns = _points(piece.outline), _floats(piece.turns)
+    if not is_simple_polygon(outline) or Polygon(outline).area <= 0:
+        raise CannotLay("outline", piece.id)
+    if not _is_number(piece.quantity) or piece.quantity != int(piece.quantity) or piece.quantity < 1:
+        raise CannotLay("quantity", piece.id)
+    if not turns or not all(math.isfinite(turn) for turn in turns):
+        raise CannotLay("turns", piece.id)
+    tidy = replace(piece, outline=outline, quantity=int(piece.quantity), turns=turns)
+    if not fitting_turns(tidy, strip_width_mm):
+        raise CannotLay("too_wide", piece.id)
+    return tidy
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, Real) and math.isfinite(value)
+
+
+def _points(outline: Iterable[Iterable[float]]) -> Outline:
+    """The corners as pairs of numbers; none where one of them is no such pair."""
+    try:
+        return tuple((float(x), float(y)) for x, y in outline)
+    except (TypeError, ValueError):
+        return ()
+
+
+def _floats(values: Iterable[float]) -> tuple[float, ...]:
+    """The values as numbers; none where one of them is no number."""
+    try:
+        return tuple(float(each) for each in values)
+    except (TypeError, ValueError):
+        return ()
 
 
 def fitting_turns(piece: Piece, strip_width_mm: float) -> tuple[float, ...]:

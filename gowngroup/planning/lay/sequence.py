@@ -19,7 +19,7 @@ def search(ask: Ask, *, effort: int, seed: int = 1) -> tuple[Placement, ...]:
     """A place for every copy, none overlapping; the same whatever order the pieces come in.
 
     `effort` is how many boxes are put down in the whole search, at least each of them once by three plain rules.
-    The pieces must have passed `refuse_bad`. Source: own search, simulated annealing on the order of boxes.
+    The pieces must be `tidied`. Source: own search, simulated annealing on the order of boxes.
     """
     pieces = sorted(ask.pieces, key=lambda piece: (piece.outline, piece.turns, piece.id))
     copies = [copy for number, piece in enumerate(pieces) for copy in _copies(number, piece, ask)]
@@ -31,7 +31,7 @@ def search(ask: Ask, *, effort: int, seed: int = 1) -> tuple[Placement, ...]:
 
 def _copies(number: int, piece: Piece, ask: Ask) -> list[Copies]:
     forms = tuple(_form(number, piece, turn, ask) for turn in fitting_turns(piece, ask.strip_width_mm))
-    return [forms] * int(piece.quantity)
+    return [forms] * piece.quantity
 
 
 def _form(number: int, piece: Piece, turn: float, ask: Ask) -> Form:
