@@ -1,6 +1,7 @@
 """The kit sheets of a batch in one PDF: made in the background, in order, followed, cancelled, gone on with."""
 
 import io
+import re
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -170,7 +171,10 @@ def test_one_print_of_a_batch_at_a_time(begun: Job, batch: Batch, packer: Person
 def test_progress_is_shown_with_and_without_script(
     begun: Job, batch: Batch, packer: Person, sign_in: SIGN_IN, at: datetime
 ) -> None:
-    """The page says how many are made, asks again by itself, and has a link for those without script."""
+    """The page says how many are made, asks again by itself, and has a link for those without script.
+
+    What the keyboard may stand on has a name, by which it stands there still after the part was swapped.
+    """
     progress = {**begun.progress, "files": [1], "pages": 3}
     Job.objects.update(progress=progress, beat_at=at + timedelta(days=3650))
     client = sign_in(packer)
@@ -179,6 +183,7 @@ def test_progress_is_shown_with_and_without_script(
         assert "1 of 2 sheets are made" in shown
         assert 'hx-trigger="every 1s"' in shown
         assert "Look again" in shown
+        assert re.findall(r'<(?:a|button) [^>]*\bid="([^"]+)"', shown)[-2:] == ["look-again", "cancel"]
     assert "<html" in whole
     assert "<html" not in part
 
