@@ -30,6 +30,8 @@ class ReaderSettings:
             with reading_as(reader):
                 response = self.get_response(request)
         response.headers.setdefault("Content-Language", reader.language)
+        # Nobody else's copy, and never shown unasked; not `no-store`, with which going back would lose what was typed.
+        response.headers.setdefault("Cache-Control", "private, no-cache")
         patch_vary_headers(response, ("Accept-Language",))
         return response
 

@@ -90,7 +90,16 @@
     fieldsOf(form)[0]?.focus();
   });
 
+  // Whoever goes back after a signing out is not shown a page the browser has kept from before: it is asked for anew.
+  const SIGNED_OUT = "signed-out-at";
+  const openedAt = Date.now();
+
   document.addEventListener("submit", (event) => {
-    if (event.target.matches("[data-forget-drafts]")) paths().forEach(drop);
+    if (!event.target.matches("[data-forget-drafts]")) return;
+    paths().forEach(drop);
+    store?.setItem(SIGNED_OUT, Date.now());
+  });
+  addEventListener("pageshow", (event) => {
+    if (event.persisted && Number(store?.getItem(SIGNED_OUT)) > openedAt) location.reload();
   });
 }

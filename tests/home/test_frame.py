@@ -36,6 +36,14 @@ def test_nothing_on_a_page_needs_inline_style_or_script(sign_in: SignIn, coordin
     assert not re.search(r"\sstyle=|<style|<script(?![^>]*src=)|\son[a-z]+=", response.content.decode())
 
 
+def test_no_copy_of_a_page_serves_anybody_else(sign_in: SignIn, coordinator: Person) -> None:
+    """Caches keep pages for their reader alone and ask again before they show one (RFC 9111), the sign-in page, too."""
+    for client, path in ((sign_in(coordinator), "/"), (Client(), "/sign-in/")):
+        headers = client.get(path).headers
+        assert headers["Cache-Control"] == "private, no-cache"
+        assert {"Cookie", "Accept-Language"} <= set(headers["Vary"].split(", "))
+
+
 def test_only_one_heading_of_the_first_rank(page: str) -> None:
     """A page has one main heading."""
     assert page.count("<h1") == 1
