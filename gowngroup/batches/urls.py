@@ -13,6 +13,7 @@ from gowngroup.batches.views import (
     plans,
     shopping,
     table,
+    telling,
 )
 
 app_name = "batches"
@@ -21,6 +22,10 @@ waiting_urls: list[URLPattern] = [
     path("waiting/tell-me/", claims.kit_wish, name="kit_wish"),
     path("waiting/tell-me/stop/", claims.kit_wish_end, name="kit_wish_end"),
     path("waiting/not-these/", claims.memorial_stop, name="memorial_stop"),
+    path("waiting/for/<int:pk>/", telling.kit_for, name="kit_for"),
+    path("waiting/for/<int:pk>/stop/", telling.kit_for_end, name="kit_for_end"),
+    path("waiting/to-ring/", telling.people_to_tell, name="people_to_tell"),
+    path("waiting/to-ring/<int:pk>/", telling.person_told, name="person_told"),
     path("letters/stop/<str:secret>/", claims.letters_stop, name="letters_stop"),
     path("my-kits/", my_kits.my_kits, name="my_kits"),
     path("calls/", calls.call_list, name="call_list"),

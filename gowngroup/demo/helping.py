@@ -27,6 +27,7 @@ from gowngroup.people.models import Person, Practice, ReminderWay
 
 HELPERS = ("Margit Hollósy", "Rosalind Peverell")
 WISHING = ("Kazimiera Wrona", "Audrey Lockyear")
+RINGS_US = "Edna Clutterham"
 PLEATS = "Mei-Lin Tsao"
 # What people have said on their own pages: each as she would.
 WISHES: dict[str, dict[str, object]] = {
@@ -55,7 +56,9 @@ def this_week(scene: Scene) -> None:
     _let_stages_go_round(scene, at)
     _call_for_help(scene)
     for name in WISHING:
-        ask_to_be_told(details=WishDetails(), by=_named(name), at=at)
+        ask_to_be_told(details=WishDetails(), person=_named(name), by=_named(name), at=at)
+    by_telephone = _named(RINGS_US)
+    ask_to_be_told(details=WishDetails(), person=by_telephone, by=scene.cast.coordinator, at=at)
     ask_to_join(details=NEWCOMER, at=at)
 
 

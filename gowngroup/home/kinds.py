@@ -129,6 +129,13 @@ OF_THE_GROUP = (
         roles=COORDINATOR,
     ),
     Kind(
+        counted="people_to_tell",
+        words=ngettext_lazy("%(count)d person is to be rung.", "%(count)d people are to be rung.", "count"),
+        verb=gettext_lazy("Ring"),
+        page="batches:people_to_tell",
+        roles=COORDINATOR,
+    ),
+    Kind(
         counted="people_asking",
         words=ngettext_lazy(
             "%(count)d person would like to join.", "%(count)d people would like to join.", "count"

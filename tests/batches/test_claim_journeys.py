@@ -99,7 +99,8 @@ def test_two_taps_from_the_letter(
     """The link in the letter that was really sent and one button, and the kit is hers."""
     Person.objects.filter(pk=volunteer.pk).update(email="vera@example.org")
     kit = KitFactory(state=Kit.State.WAITING)
-    ask_to_be_told(details=WishDetails(), by=Person.objects.get(pk=volunteer.pk), at=at)
+    sewer = Person.objects.get(pk=volunteer.pk)
+    ask_to_be_told(details=WishDetails(), person=sewer, by=sewer, at=at)
     tell_those_waiting(at=at)
 
     def take(page: Page) -> tuple[str, int]:

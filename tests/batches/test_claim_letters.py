@@ -59,7 +59,7 @@ def stop_path(number: int = -1) -> str:
 @pytest.fixture
 def waiting(volunteer: Person, at: datetime) -> Person:
     """Somebody who would like to be told."""
-    ask_to_be_told(details=WishDetails(), by=volunteer, at=at - 9 * DAY)
+    ask_to_be_told(details=WishDetails(), person=volunteer, by=volunteer, at=at - 9 * DAY)
     return volunteer
 
 
@@ -91,7 +91,7 @@ def test_who_has_waited_longest_is_told_first(
     waiting: Person, colleague: Person, waiting_kit: Kit, at: datetime
 ) -> None:
     """The first has a day before the next is told; who takes a kit goes to the end of the queue."""
-    ask_to_be_told(details=WishDetails(), by=colleague, at=at - DAY)
+    ask_to_be_told(details=WishDetails(), person=colleague, by=colleague, at=at - DAY)
     tell_those_waiting(at=at)
     assert [each.to for each in mail.outbox] == [[waiting.email]]
     tell_those_waiting(at=at + 2 * DAY)
@@ -114,7 +114,7 @@ def test_only_what_suits(waiting: Person, at: datetime) -> None:
     """Stage, difficulty, size and post are as she wishes; nobody is written to more often than every third day."""
     small = SizeFactory(lower_mass_g=500, upper_mass_g=750, body_length_um=330_000)
     Person.objects.filter(pk=waiting.pk).update(stages_liked=["whole"], practice=2)
-    ask_to_be_told(details=WishDetails(size=small, is_by_post_only=True), by=waiting, at=at)
+    ask_to_be_told(details=WishDetails(size=small, is_by_post_only=True), person=waiting, by=waiting, at=at)
     fitting = {"state": Kit.State.WAITING, "size": small, "can_be_posted": True}
     KitFactory(**{**fitting, "can_be_posted": False})
     KitFactory(**{**fitting, "size": SizeFactory()})
@@ -129,15 +129,11 @@ def test_only_what_suits(waiting: Person, at: datetime) -> None:
 
 
 def test_who_has_no_room_or_is_away_is_left_in_peace(waiting: Person, waiting_kit: Kit, at: datetime) -> None:
-    """No letter while she is away, has as many kits as allowed, has left or has no address."""
-    for fields in (
-        {"away_until": at.date()},
-        {"away_until": None, "is_active": False},
-        {"is_active": True, "email": ""},
-    ):
+    """No letter while she is away, has as many kits as allowed or has left."""
+    for fields in ({"away_until": at.date()}, {"away_until": None, "is_active": False}):
         Person.objects.filter(pk=waiting.pk).update(**fields)
         assert tell_those_waiting(at=at) == 0
-    Person.objects.filter(pk=waiting.pk).update(email="back@example.org")
+    Person.objects.filter(pk=waiting.pk).update(is_active=True)
     Group.objects.update(claim_limit_count=1)
     claim_kit(kit=KitFactory(state=Kit.State.WAITING), by=waiting, at=at)
     assert tell_those_waiting(at=at) == 0
@@ -149,7 +145,7 @@ def test_asking_and_stopping_on_the_page(volunteer: Person, waiting_kit: Kit, si
     assert client.get(reverse("batches:kit_wish")).status_code == 200
     assert client.post(reverse("batches:kit_wish"), {"request_key": "k"}).status_code == 302
     assert len(mail.outbox) == 1
-    assert "No more letters, please" in client.get(reverse("batches:kits_waiting")).content.decode()
+    assert "Please stop telling me" in client.get(reverse("batches:kits_waiting")).content.decode()
     client.post(reverse("batches:kit_wish_end"))
     assert not KitWish.objects.exists()
     assert client.post(reverse("batches:kit_wish"), {"size": "x"}).status_code == 422
@@ -203,9 +199,9 @@ def test_nobody_is_chased_for_a_memorial_kit(volunteer: Person, at: datetime) ->
 
 
 def test_who_wants_no_reminder_gets_none(held_kit: Kit, volunteer: Person, at: datetime) -> None:
-    """Not after she said it is finished, nor by another way than e-mail, nor after she stopped them by the link."""
+    """Not after she said it is finished, nor while she is away, nor after she stopped them on her page or by the link."""
     Kit.objects.update(due_on=at.date())
-    for fields in ({"reminded_by": "telephone"}, {"reminded_by": "mail", "away_until": at.date()}):
+    for fields in ({"reminded_by": "none"}, {"reminded_by": "mail", "away_until": at.date()}):
         Person.objects.filter(pk=volunteer.pk).update(**fields)
         assert remind_sewers(at=at) == 0
     Person.objects.filter(pk=volunteer.pk).update(away_until=None)
@@ -233,9 +229,9 @@ def test_a_new_day_is_reminded_of_anew_and_one_letter_holds_all(
 
 def test_the_daily_command(held_kit: Kit, colleague: Person, at: datetime) -> None:
     """The command does both and says how many letters went out; a mail server that is down breaks nothing."""
-    ask_to_be_told(details=WishDetails(), by=colleague, at=at)
-    stop_being_told(by=colleague, at=at)
-    stop_being_told(by=colleague, at=at)
+    ask_to_be_told(details=WishDetails(), person=colleague, by=colleague, at=at)
+    stop_being_told(person=colleague, by=colleague, at=at)
+    stop_being_told(person=colleague, by=colleague, at=at)
     out = StringIO()
     call_command("send_letters", stdout=out)
     assert out.getvalue() == "0 reminders, 0 letters about kits waiting.\n"
@@ -260,7 +256,7 @@ def _refuse(_letter: object) -> None:
 @pytest.mark.usefixtures("race_database")
 def test_two_runs_at_once_send_once(held_kit: Kit, colleague: Person, at: datetime) -> None:
     """However many runs come together, each letter goes out once."""
-    ask_to_be_told(details=WishDetails(), by=colleague, at=at)
+    ask_to_be_told(details=WishDetails(), person=colleague, by=colleague, at=at)
     KitFactory(state=Kit.State.WAITING)
     Kit.objects.filter(pk=held_kit.pk).update(due_on=at.date())
     runs = [lambda: remind_sewers(at=at), lambda: tell_those_waiting(at=at)] * 4

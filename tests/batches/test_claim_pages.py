@@ -140,20 +140,34 @@ def test_at_the_limit_there_is_no_button(held_kit: Kit, volunteer: Person, sign_
     text = text_of(client, WAITING)
     assert "as many as one person may have at once" in text
     assert claim_url(other) not in text
+    from_the_letter = text_of(client, reverse("batches:kit_page", args=[other.code]))
+    assert "as many as one person may have at once" in from_the_letter
+    assert claim_url(other) not in from_the_letter
     response = client.post(claim_url(other))
     assert response.status_code == 409
     assert "One person may have 1 kit at once" in response.content.decode()
 
 
-@pytest.mark.parametrize("state", ["claimed", "returned", "lost", "written off"])
+@pytest.mark.parametrize(
+    ("state", "words"),
+    [
+        ("claimed", "Somebody else has just taken this kit."),
+        ("returned", "It has been sewn and has come back."),
+        ("lost", "It is not to be sewn just now."),
+        ("written off", "It is not to be sewn just now."),
+    ],
+)
 def test_a_kit_once_shown_answers_409(
-    group: Group, volunteer: Person, colleague: Person, sign_in: SignIn, state: str
+    group: Group, volunteer: Person, colleague: Person, sign_in: SignIn, state: str, words: str
 ) -> None:
-    """A late form for a kit she could see waiting is answered 409 and a sentence."""
+    """A late form for a kit she could see waiting is answered 409 and a sentence that is true of it."""
     kit = KitFactory(state=state, holder=colleague if state == "claimed" else None)
     response = sign_in(volunteer).post(claim_url(kit))
     assert response.status_code == 409
-    assert "Somebody else has just taken this kit." in response.content.decode()
+    assert words in response.content.decode()
+    page = sign_in(volunteer).get(reverse("batches:kit_page", args=[kit.code]))
+    assert page.status_code == 409
+    assert ("Somebody else has taken it." if state == "claimed" else words) in page.content.decode()
 
 
 @pytest.mark.parametrize(

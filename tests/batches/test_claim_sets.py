@@ -22,6 +22,7 @@ from gowngroup.batches.actions import (
     extend_due,
     give_back,
     hand_on,
+    undo_claim,
 )
 from gowngroup.batches.models import Claim, HandOver, Kit, MatchedSet
 from gowngroup.batches.queries import bundle_count, kit_violations, waiting_kits
@@ -145,6 +146,33 @@ def test_the_next_one_may_be_named(
     assert "kept for you" in sign_in(colleague).get(reverse("batches:kits_waiting")).content.decode()
     claim_kit(kit=smocked, by=colleague, at=at)
     assert Kit.objects.get(pk=smocked.pk).kept_for is None
+
+
+def test_a_stage_given_back_is_nobodys(
+    smocked: Kit, volunteer: Person, colleague: Person, packer: Person, at: datetime
+) -> None:
+    """Who gave a stage back unsewn does not stand in the hand-over; who takes it then does."""
+    Kit.objects.filter(pk=smocked.pk).update(state=Kit.State.WAITING, offered_at=at, stage="pleat")
+    claim_kit(kit=smocked, by=volunteer, at=at)
+    hand_on(kit=smocked, are_needles_counted=True, by=volunteer, at=at)
+    claim_kit(kit=smocked, by=colleague, at=at)
+    give_back(kit=smocked, by=colleague, at=at)
+    assert HandOver.objects.get().to_person is None
+    claim_kit(kit=smocked, by=packer, at=at)
+    assert HandOver.objects.get().to_person == packer
+
+
+def test_a_slip_at_the_table_is_undone_as_if_it_had_not_been(
+    twins: list[Kit], volunteer: Person, packer: Person, at: datetime
+) -> None:
+    """A kit that was kept for somebody is kept for her again; her own giving back leaves it to whoever would like it."""
+    Kit.objects.filter(pk=twins[0].pk).update(kept_for=volunteer)
+    undo_claim(claim=claim_for(kit=twins[0], person=volunteer, by=packer, at=at), by=packer, at=at)
+    assert states(twins) == {"waiting"}
+    assert list(Kit.objects.order_by("pk").values_list("kept_for", flat=True)) == [volunteer.pk, None]
+    claim_kit(kit=twins[0], by=volunteer, at=at)
+    give_back(kit=Kit.objects.get(pk=twins[0].pk), by=volunteer, at=at)
+    assert not Kit.objects.filter(kept_for__isnull=False).exists()
 
 
 @pytest.mark.parametrize(

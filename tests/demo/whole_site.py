@@ -45,6 +45,7 @@ ROWS: dict[str, type[Model]] = {
     "batches:plan_progress": Batch,
     "batches:kit": Kit,
     "batches:kit_hand_out_undo": Claim,
+    "batches:kit_for": Person,
     "batches:call": Call,
     "batches:lay": Lay,
     "batches:shopping_list": Plan,

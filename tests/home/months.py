@@ -4,7 +4,7 @@ from datetime import UTC, date, datetime
 from itertools import count
 from typing import Any
 
-from gowngroup.batches.models import Batch, Call, Claim, Finish, Kit, Lay, Plan
+from gowngroup.batches.models import Batch, Call, Claim, Finish, Kit, Lay, Letter, Plan
 from gowngroup.catalog.models import Size
 from gowngroup.deliveries.models import DropOff, DropOffGown
 from gowngroup.gowns.models import Gown
@@ -147,7 +147,10 @@ def _batches_at_every_stage(by: Person) -> None:
 
 def _at_home(coordinator: Person, sewer: Person) -> None:
     """Kits kept, late and finished, and everything that can be asked of those who answer."""
-    kit_in(Kit.State.WAITING, offered_at=NOON, kept_for=sewer)
+    kept = kit_in(Kit.State.WAITING, offered_at=NOON, kept_for=sewer)
+    Letter.objects.create(
+        kit=kept, person=sewer, kind=Letter.Kind.KEPT, about_on=MARCH, sent_at=NOON, is_by_mail=False
+    )
     late = kit_in(Kit.State.CLAIMED, holder=sewer, due_on=date(2026, 3, 2))
     claim = claim_of(late, sewer)
     Finish.objects.create(claim=claim, gown_count=1, are_needles_counted=True, said_at=NOON)

@@ -156,6 +156,11 @@ BATCHES = {
     "batches:my_kits": reading(SEWING),
     "batches:kit_wish": form(SEWING),
     "batches:kit_wish_end": button(SEWING),
+    # For whoever works on paper: the coordinator finds her a kit and rings her.
+    "batches:kit_for": form(OFFICE),
+    "batches:kit_for_end": button(OFFICE),
+    "batches:people_to_tell": reading(OFFICE),
+    "batches:person_told": button(OFFICE),
     "batches:memorial_stop": button(SEWING),
     # The secret in a letter opens it, whoever is signed in; any other answers 404.
     "batches:letters_stop": form(ANYBODY),

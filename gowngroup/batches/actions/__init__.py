@@ -33,11 +33,13 @@ from gowngroup.batches.actions.claims import (
     KitNotHeld,
     NotAgreedToMemorial,
     NotOffered,
+    NotWaiting,
     NotWithTheGroup,
     claim_for,
     claim_kit,
     extend_due,
     give_back,
+    undo_claim,
 )
 from gowngroup.batches.actions.closing import KitsStillOut, NotUnderWay, close_batch
 from gowngroup.batches.actions.floss import KitsSayOtherwise, use_learned_floss
@@ -72,6 +74,7 @@ from gowngroup.batches.actions.kits import (
 from gowngroup.batches.actions.letters import (
     WishDetails,
     ask_to_be_told,
+    note_told,
     remind_sewers,
     stop_being_told,
     stop_letters,
@@ -155,6 +158,7 @@ __all__ = [
     "NotInterrupted",
     "NotOffered",
     "NotUnderWay",
+    "NotWaiting",
     "NotWithTheGroup",
     "NotWorkedOut",
     "NothingArrived",
@@ -198,6 +202,7 @@ __all__ = [
     "lose_kit",
     "make_plan",
     "name_helpers",
+    "note_told",
     "offer_kit",
     "offer_packed_kits",
     "pack_kit",
@@ -219,6 +224,7 @@ __all__ = [
     "tell_kept",
     "tell_those_waiting",
     "tick_line",
+    "undo_claim",
     "undo_hand_on",
     "undo_return",
     "untick_line",

@@ -10,7 +10,7 @@ from django.utils.translation import ngettext
 from gowngroup.batches.actions.calls import ask_to_post
 from gowngroup.batches.actions.moves import KitMovedOn, close_calls, end_claim, move_kit
 from gowngroup.batches.models import Claim, HandOver, Kit, KitWish
-from gowngroup.batches.planner.waiting_words import others_waiting
+from gowngroup.batches.planner.waiting_words import others_waiting, why_not_waiting
 from gowngroup.batches.queries.claims import bundle_count, day_of, due_if_taken, waiting_kits
 from gowngroup.batches.queries.kits import NOT_READY
 from gowngroup.people.models import Person
@@ -31,6 +31,10 @@ class ClaimLimitReached(Taken):
 
 class NotOffered(Taken):
     """The kit has not been offered to the volunteers yet."""
+
+
+class NotWaiting(Taken):
+    """The kit is back, lost or written off, so that nobody can take it any more."""
 
 
 class KeptForSomebody(Taken):
@@ -75,12 +79,13 @@ def _claim(kit: Kit, *, person: Person, by: Person, at: datetime) -> Claim:
     _check_agreed(kit, person)
     group = the_group()
     together = _together(kit)
+    kept_ids = set(Kit.objects.filter(kept_for=person).values_list("pk", flat=True))
     _take(kit, together, person, due_on=due_if_taken(group, at))
     if bundle_count(person) > group.claim_limit_count:
         raise ClaimLimitReached(_limit_sentence(group.claim_limit_count))
     KitWish.objects.filter(person=person).update(waits_since=at)
     HandOver.objects.filter(kit=kit, to_person__isnull=True).update(to_person=person, taken_at=at)
-    claims = [_note_claim(each, person, by=by, at=at) for each in together]
+    claims = [_note_claim(each, person, was_kept=each.pk in kept_ids, by=by, at=at) for each in together]
     return next(claim for claim in claims if claim.kit_id == kit.pk)
 
 
@@ -111,11 +116,13 @@ def _take(kit: Kit, together: list[Kit], person: Person, *, due_on: date) -> Non
         raise _too_late(kit, person)
 
 
-def _note_claim(kit: Kit, person: Person, *, by: Person, at: datetime) -> Claim:
+def _note_claim(kit: Kit, person: Person, *, was_kept: bool, by: Person, at: datetime) -> Claim:
     changes = {"state": [Kit.State.WAITING, Kit.State.CLAIMED], "holder_id": [None, person.pk]}
     record(by=by, at=at, did="claim_kit", subject=kit, changes=changes)
     due_on = cast("date", kit.due_on)
-    return Claim.objects.create(kit=kit, person=person, claimed_by=by, claimed_at=at, due_on=due_on)
+    return Claim.objects.create(
+        kit=kit, person=person, claimed_by=by, claimed_at=at, due_on=due_on, was_kept=was_kept
+    )
 
 
 def _lock(person: Person) -> None:
@@ -146,8 +153,10 @@ def _too_late(kit: Kit, person: Person) -> Taken:
         return AlreadyClaimed(_("This kit has been taken already, by the same person."), field="code")
     if kit.kept_for_id not in (None, person.pk):
         return KeptForSomebody(_("This kit is being kept for somebody; please choose another."), field="code")
-    first = _("Somebody else has just taken this kit.")
-    return AlreadyClaimed(f"{first} {others_waiting(waiting_kits(person).count())}", field="code")
+    is_out = kit.state in (Kit.State.CLAIMED, Kit.State.WAITING)
+    first = _("Somebody else has just taken this kit.") if is_out else why_not_waiting(kit)
+    others = others_waiting(waiting_kits(person).count())
+    return (AlreadyClaimed if is_out else NotWaiting)(f"{first} {others}", field="code")
 
 
 def _limit_sentence(limit_count: int) -> str:
@@ -183,9 +192,22 @@ def _held_together(kit: Kit) -> list[Kit]:
 
 def _put_back(kit: Kit, *, by: Person, at: datetime) -> None:
     claimed, waiting = Kit.State.CLAIMED, Kit.State.WAITING
+    claims = Claim.objects.filter(kit=kit, ended_at__isnull=True)
+    handed = HandOver.objects.filter(kit=kit, to_person=kit.holder, taken_at__in=claims.values("claimed_at"))
+    handed.update(to_person=None, taken_at=None)
     move_kit(kit, from_states=(claimed,), to=waiting, did="give_back", by=by, at=at, holder=None, due_on=None)
     end_claim(kit, end=Claim.End.GIVEN_BACK, at=at)
     close_calls(kit, by=by, at=at)
+
+
+@action
+def undo_claim(*, claim: Claim, by: Person, at: datetime, request_key: str = "") -> Kit:
+    """Take back that a kit was handed out, as after a slip at the table: it waits as before, and for whom it was kept."""
+    kit = give_back(kit=claim.kit, by=by, at=at)
+    kept = Claim.objects.filter(person=claim.person, claimed_at=claim.claimed_at, was_kept=True)
+    Kit.objects.filter(state=Kit.State.WAITING, pk__in=kept.values("kit")).update(kept_for=claim.person)
+    kit.refresh_from_db()
+    return kit
 
 
 @action

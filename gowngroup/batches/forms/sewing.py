@@ -109,7 +109,7 @@ class HelpForm(ActionForm):
     """What somebody would like help with."""
 
     words = forms.CharField(
-        label=_("What would you like help with?"),
+        label=_("What would you like help with, or until when would you like to keep it?"),
         max_length=1000,
         required=False,
         widget=forms.Textarea(attrs={"rows": 4}),

@@ -24,6 +24,7 @@ class Claim(models.Model):
     person = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="claims")
     claimed_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     claimed_at = models.DateTimeField()
+    was_kept = models.BooleanField(_("had been kept for her"), default=False)
     due_on = models.DateField()
     ended_at = models.DateTimeField(null=True)
     end = models.CharField(max_length=12, choices=End, blank=True)
@@ -190,7 +191,7 @@ class SewingHelper(models.Model):
 
 
 class KitWish(models.Model):
-    """Somebody would like a letter when a kit that suits her is waiting; who has waited longest is told first.
+    """Somebody would like to be told when a kit that suits her is waiting; who has waited longest is told first.
 
     What she likes to sew stands with the person; here is what she wishes besides.
     """
@@ -210,6 +211,7 @@ class KitWish(models.Model):
 class Letter(models.Model):
     """A letter about a kit has gone out; written in the same transaction, so that it goes out once.
 
+    Where it cannot go by e-mail, somebody is to ring or write a card instead, and `told_at` says that it was done.
     `about_on` is the day it speaks of: the day the kit is due, or since when it waits. A letter's stop link opens
     by a secret of which only the hash is kept.
     """
@@ -227,13 +229,20 @@ class Letter(models.Model):
     about_on = models.DateField()
     stop_hash = models.CharField(max_length=64)
     sent_at = models.DateTimeField()
+    is_by_mail = models.BooleanField(_("by e-mail"), default=True)
+    told_at = models.DateTimeField(_("told by telephone or card at"), null=True)
 
     class Meta:
         ordering = ["-sent_at", "-pk"]
         constraints = [
             models.UniqueConstraint(fields=["kit", "person", "kind", "about_on"], name="letter_once"),
         ]
-        indexes = [models.Index(fields=["stop_hash"], name="letter_by_stop_link")]
+        indexes = [
+            models.Index(fields=["stop_hash"], name="letter_by_stop_link"),
+            models.Index(
+                fields=["person"], condition=Q(is_by_mail=False, told_at__isnull=True), name="letter_to_tell"
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.kind} {self.kit}"

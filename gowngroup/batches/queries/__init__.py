@@ -52,7 +52,7 @@ from gowngroup.batches.queries.kits import (
     packed_kits,
     volunteers,
 )
-from gowngroup.batches.queries.letters import letter_to_stop, wish_of
+from gowngroup.batches.queries.letters import letter_to_stop, news_by_person, wish_of
 from gowngroup.batches.queries.plans import plan_by_id, plan_violations, plans_of
 
 __all__ = [
@@ -96,6 +96,7 @@ __all__ = [
     "likes_of",
     "lines_of",
     "lines_of_batch",
+    "news_by_person",
     "open_calls",
     "packed_kits",
     "plan_by_id",

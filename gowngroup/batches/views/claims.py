@@ -134,20 +134,31 @@ def kit_wish(request: HttpRequest) -> HttpResponse:
         asked = attempt(
             form,
             lambda: actions.ask_to_be_told(
-                details=form.details(), by=person, at=timezone.now(), request_key=posted_key(request)
+                details=form.details(),
+                person=person,
+                by=person,
+                at=timezone.now(),
+                request_key=posted_key(request),
             ),
         )
         if asked is not None:
             tell_waiting_list.enqueue()
-            messages.success(request, _("We will write to you when a kit that suits you is waiting."))
+            messages.success(request, _told_how(person))
             return redirect("batches:kits_waiting")
     return form_page(request, "batches/kit_wish.html", form, wish=wish)
 
 
+def _told_how(person: Person) -> str:
+    if person.email:
+        return _("We will write to you when a kit that suits you is waiting.")
+    return _("We will ring you when a kit that suits you is waiting.")
+
+
 @page("volunteer", methods=("POST",))
 def kit_wish_end(request: HttpRequest) -> HttpResponse:
-    actions.stop_being_told(by=person_of(request), at=timezone.now(), request_key=posted_key(request))
-    messages.success(request, _("You get no more letters about kits waiting."))
+    person = person_of(request)
+    actions.stop_being_told(person=person, by=person, at=timezone.now(), request_key=posted_key(request))
+    messages.success(request, _("Done. You are told of no more kits waiting."))
     return redirect("batches:kits_waiting")
 
 

@@ -71,7 +71,7 @@ def kit_page(request: HttpRequest, code: str) -> HttpResponse:
         late = queries.kit_no_longer_waiting(person, code) if has_role(person, "volunteer") else None
         if late is None:
             raise
-        return taken_page(request, late, not_waiting(queries.waiting_kits(person).count()))
+        return taken_page(request, late, not_waiting(late, queries.waiting_kits(person).count()))
     is_staff, is_hers = has_role(person, *queries.STAFF), kit.holder_id == person.pk
     context = {
         "kit": kit,
@@ -80,7 +80,7 @@ def kit_page(request: HttpRequest, code: str) -> HttpResponse:
         "is_staff": is_staff,
         "can_manage": has_role(person, "packer"),
         "can_print": is_hers or has_role(person, "packer"),
-        "can_claim": has_role(person, "volunteer") and queries.bundle_count(person) < group.claim_limit_count,
+        **_room(person, group),
         "may_be_hers": queries.kits_to_take(person).filter(pk=kit.pk).exists(),
         "due_if_taken": queries.due_if_taken(group, timezone.now()),
         "lines": queries.lines_of(kit),
@@ -97,11 +97,28 @@ def kit_page(request: HttpRequest, code: str) -> HttpResponse:
     return render(request, "batches/kit_page.html", context)
 
 
+def _room(person: Person, group: Group) -> dict[str, object]:
+    """How many kits she has at home, and whether she may take another one."""
+    held_count, is_sewer = queries.bundle_count(person), has_role(person, "volunteer")
+    is_full = held_count >= group.claim_limit_count
+    return {
+        "held_count": held_count,
+        "is_full": is_sewer and is_full,
+        "can_claim": is_sewer and not is_full,
+    }
+
+
 def _back_to(kit: Kit, person: Person, *, was_hers: bool = False) -> HttpResponse:
     """Her own kits, or the kit's page for who speaks for somebody else."""
     if was_hers or kit.holder_id == person.pk:
         return redirect("batches:my_kits")
     return redirect("batches:kit_page", kit.code)
+
+
+def _thank(request: HttpRequest, kit: Kit, words: str) -> None:
+    """Thank her whose kit it is; whoever has written it down for her reads that it is noted."""
+    is_hers = kit.holder_id == person_of(request).pk
+    messages.success(request, words if is_hers else _("Noted for %(name)s.") % {"name": kit.holder})
 
 
 @page("volunteer", "packer", "inspector")
@@ -118,7 +135,7 @@ def kit_finish(request: HttpRequest, code: str) -> HttpResponse:
             lambda: actions.say_finished(kit=kit, by=person, at=timezone.now(), **form.cleaned_data),
         )
         if said is not None:
-            messages.success(request, _("Thank you! Bring it in when it suits you."))
+            _thank(request, kit, _("Thank you! Bring it in when it suits you."))
             return _back_to(kit, person)
     return form_page(request, "batches/kit_finish.html", form, kit=kit)
 
@@ -149,7 +166,7 @@ def kit_help(request: HttpRequest, code: str) -> HttpResponse:
             form, lambda: actions.ask_for_help(kit=kit, by=person, at=timezone.now(), **form.cleaned_data)
         )
         if asked is not None:
-            messages.success(request, _("Thank you for asking. Somebody will be in touch."))
+            _thank(request, kit, _("Thank you for asking. Somebody will be in touch."))
             return _back_to(kit, person)
     return form_page(request, "batches/kit_help.html", form, kit=kit)
 
@@ -164,7 +181,7 @@ def kit_part(request: HttpRequest, code: str) -> HttpResponse:
             form, lambda: actions.report_part(kit=kit, by=person, at=timezone.now(), **form.cleaned_data)
         )
         if asked is not None:
-            messages.success(request, _("Thank you for telling us. We will see what the shelf has."))
+            _thank(request, kit, _("Thank you for telling us. We will see what the shelf has."))
             return _back_to(kit, person)
     return form_page(request, "batches/kit_part.html", form, kit=kit)
 
@@ -177,5 +194,5 @@ def kit_post(request: HttpRequest, code: str) -> HttpResponse:
         actions.ask_to_post(kit=kit, by=person, at=timezone.now(), request_key=posted_key(request))
     except Refusal as refusal:
         return refused(request, refusal, back=reverse("batches:kit_page", args=[kit.code]))
-    messages.success(request, _("We will post it to you."))
+    _thank(request, kit, _("We will post it to you."))
     return _back_to(kit, person)

@@ -36,6 +36,7 @@ def kit_hand_out(request: HttpRequest) -> HttpResponse:
         "form": HandOutForm(initial={"person": request.POST.get("person", "")}) if form.is_bound else form,
         "errors": [error for errors in form.errors.values() for error in errors],
         "typed": request.POST.get("code", "")[:40],
+        "asked": form.cleaned_data.get("code") if form.is_bound else None,
         "claim": claim,
         "word": word,
         "last": _last(by)[:LAST_SHOWN],
@@ -76,6 +77,7 @@ def _big_word(refusal: Refusal) -> str:
         actions.AlreadyClaimed: _("Already taken"),
         actions.KeptForSomebody: _("Kept for somebody"),
         actions.ClaimLimitReached: _("Enough at home"),
+        actions.NotWaiting: _("Not waiting"),
         actions.NotOffered: _("Not offered yet"),
     }
     return words.get(type(refusal), _("Not done"))
@@ -87,7 +89,7 @@ def kit_hand_out_undo(request: HttpRequest, pk: int) -> HttpResponse:
     claim = get_object_or_404(_last(by), pk=pk)
     back = f"{reverse('batches:kit_hand_out')}?person={claim.person_id}"
     try:
-        actions.give_back(kit=claim.kit, by=by, at=timezone.now(), request_key=posted_key(request))
+        actions.undo_claim(claim=claim, by=by, at=timezone.now(), request_key=posted_key(request))
     except Refusal as refusal:
         return refused(request, refusal, back=back)
     messages.success(request, _("Undone: the kit is waiting again."))

@@ -12,6 +12,7 @@ from gowngroup.batches.models import Batch, Call, Kit, KitLine, Lay, Plan, Sewin
 from gowngroup.batches.planner.asks import ENDED
 from gowngroup.batches.queries.claims import kits_out, suiting_kits, waiting_kits
 from gowngroup.batches.queries.kits import lays_to_cut, volunteers
+from gowngroup.batches.queries.letters import people_to_tell
 from gowngroup.catalog.models import DesignRevision, MaterialKind
 from gowngroup.deliveries.models import DropOff, ReceiptFile
 from gowngroup.gowns.models import Gown
@@ -150,6 +151,7 @@ COUNTED: dict[str, Counted] = {
     "prints_broken_off": Counted(rows=lambda person, today: _broken_off("print_sheets")),
     "drop_offs_unsigned": Counted(rows=lambda person, today: _unsigned(today)),
     "receipts_that_differ": Counted(rows=lambda person, today: _not_on_file(today, has_differences=True)),
+    "people_to_tell": Counted(rows=lambda person, today: people_to_tell(today=today)),
     "people_asking": Counted(rows=lambda person, today: join_requests()),
     "kits_late": Counted(rows=lambda person, today: kits_out(today=today)),
     "low_shelves": Counted(rows=lambda person, today: wards_short_at_hand(on=today)),
