@@ -8,8 +8,9 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from gowngroup.home.kinds import AT_THE_TABLES, FIRST_STEPS, OF_THE_GROUP, STAGES, Kind
+from gowngroup.home.kinds import FIRST_STEPS, OF_THE_GROUP, Kind
 from gowngroup.home.queries import COUNTED, Waiting
+from gowngroup.home.table_kinds import AT_THE_TABLES, STAGES
 from gowngroup.people.models import Role
 from gowngroup.records.written import written_date
 

@@ -21,7 +21,7 @@ from gowngroup.people.queries import the_group
 from gowngroup.records.models import RequestKey, TrailLine
 from gowngroup.records.written import known, written_date
 
-NOT_HERS = frozenset({"id", "password", "handle", "erased_at", "document", "key"})
+NOT_HERS = frozenset({"id", "password", "handle", "erased_at", "document", "key", "about_ids"})
 HASHED = "_hash"
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 Field = models.Field[Any, Any]

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy
 
 from gowngroup.people.actions import LabelPrintingDetails
 from gowngroup.people.models import LabelPrinting, PaperSize
-from gowngroup.records.fields import ActionForm
+from gowngroup.records.fields import ActionForm, WholeNumberField
 from gowngroup.records.units import NotALength, parse_number, to_um
 from gowngroup.records.written import written_number
 
@@ -57,7 +57,7 @@ class MillimetreField(forms.CharField):
 
 
 def _count(label: Any) -> forms.IntegerField:
-    return forms.IntegerField(
+    return WholeNumberField(
         label=label,
         min_value=1,
         max_value=100,

@@ -254,3 +254,54 @@ class JoinRequest(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class UnsentLetter(models.Model):
+    """A letter of which it is not known that it has gone out: noted with what it tells of, removed once it is sent.
+
+    Neither its text nor the address is kept: a letter tried again is written anew, to the address she has then.
+    """
+
+    class Kind(models.TextChoices):
+        CODE = "code", _("a code to sign in")
+        WELCOME = "welcome", _("welcome to the group")
+        SUITS = "suits", _("kits are waiting that may suit her")
+        KEPT = "kept", _("a kit is kept for her")
+        BEFORE = "before", _("her kit is due soon")
+        ON_THE_DAY = "on", _("her kit is due today")
+        AFTER = "after", _("how her kit is coming along")
+        CALL = "call", _("somebody asks for something")
+        ANSWER = "answer", _("the answer to what she asked")
+
+    class Reason(models.TextChoices):
+        NOT_YET = "not yet", _("It has not been tried yet.")
+        UNDER_WAY = "under way", _("Sending it was broken off. It may have arrived.")
+        BROKE_OFF = "broke off", _("The line to the mail server broke off. It may have arrived.")
+        NO_SERVER = "no server", _("The mail server could not be reached.")
+        NO_ENTRY = "no entry", _("The mail server does not take letters from us.")
+        LATER = "later", _("The mail server asked us to come back later.")
+        ADDRESS = "address", _("Her address was refused. Is it written rightly?")
+        REFUSED = "refused", _("The mail server refused this letter.")
+
+    person = models.ForeignKey(Person, models.CASCADE, related_name="unsent_letters")
+    kind = models.CharField(_("what it is about"), max_length=7, choices=Kind)
+    about_ids = models.JSONField(default=list)
+    kit_codes = models.JSONField(_("kits"), default=list)
+    reason = models.CharField(_("why it was not sent"), max_length=9, choices=Reason, default=Reason.NOT_YET)
+    made_at = models.DateTimeField(_("written at"))
+    tried_at = models.DateTimeField(_("tried last at"))
+    try_count = models.PositiveSmallIntegerField(_("how often it was tried"), default=0)
+    next_try_at = models.DateTimeField(_("tried again at"), null=True)
+
+    class Meta:
+        ordering = ["-made_at", "-pk"]
+        verbose_name_plural = _("letters that could not be sent")
+        constraints = [
+            models.UniqueConstraint(
+                fields=["person"], condition=models.Q(kind="code"), name="one_unsent_code_each"
+            ),
+        ]
+        indexes = [models.Index(fields=["next_try_at"], name="unsent_letter_by_next_try")]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.pk}"

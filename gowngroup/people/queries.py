@@ -1,11 +1,11 @@
 """Reads about people: the group, who somebody is and may do."""
 
 from calendar import monthrange
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from hashlib import sha256
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -23,6 +23,7 @@ from gowngroup.people.models import (
     Role,
     SignInCode,
     SignInLink,
+    UnsentLetter,
 )
 from gowngroup.people.traces import LEAST_DIGITS, Words
 from gowngroup.planning.label_sheets import LabelSheet
@@ -31,6 +32,7 @@ from gowngroup.records.reader import Reader
 
 OWN_SHEET = "own"
 GAPS = " ()/.-"
+LONGEST_TRY = timedelta(hours=1)  # whatever is being sent for longer was broken off
 OWN_DIGITS = 8  # the last of a number, without the codes of country and trunk that come and go
 
 
@@ -176,6 +178,31 @@ def people_reached_by(*, email: str, telephone: str) -> list[Person]:
     if telephone:
         reached |= Q(telephone=telephone)
     return list(Person.objects.filter(reached, erased_at=None))
+
+
+def unsent_letters(*, at: datetime) -> QuerySet[UnsentLetter]:
+    """Letters that could not be sent, the newest first; none that may be on its way at this moment."""
+    waiting = (UnsentLetter.Reason.NOT_YET, UnsentLetter.Reason.UNDER_WAY)
+    return UnsentLetter.objects.exclude(reason__in=waiting, tried_at__gt=at - LONGEST_TRY)
+
+
+def unsent_letter_named(pk: int) -> UnsentLetter:
+    """One letter that could not be sent, with its person; 404 where there is none, or none any more."""
+    return get_object_or_404(UnsentLetter.objects.select_related("person"), pk=pk)
+
+
+def whom_to_tell(letters: Sequence[UnsentLetter]) -> list[list[Person]]:
+    """Of each of these letters whom it was for; a code may have been asked for by any who read mail at its address."""
+    addresses = {letter.person.email for letter in letters if letter.kind == UnsentLetter.Kind.CODE} - {""}
+    readers: dict[str, list[Person]] = {}
+    for person in Person.objects.filter(email__in=addresses, is_active=True, erased_at=None):
+        readers.setdefault(person.email, []).append(person)
+    return [
+        readers.get(letter.person.email) or [letter.person]
+        if letter.kind == UnsentLetter.Kind.CODE
+        else [letter.person]
+        for letter in letters
+    ]
 
 
 def join_requests() -> QuerySet[JoinRequest]:

@@ -2,7 +2,17 @@
 
 from django.urls import URLPattern, path
 
-from gowngroup.people.views import demonstration, group, joining, labels, language, members, privacy, sign_in
+from gowngroup.people.views import (
+    demonstration,
+    group,
+    joining,
+    labels,
+    language,
+    members,
+    privacy,
+    sign_in,
+    unsent,
+)
 
 app_name = "people"
 urlpatterns: list[URLPattern] = [
@@ -24,6 +34,9 @@ urlpatterns: list[URLPattern] = [
     path("people/asking/", joining.join_list, name="join_list"),
     path("people/asking/<int:pk>/", joining.join_answer, name="join_answer"),
     path("people/asking/<int:pk>/no/", joining.join_decline, name="join_decline"),
+    path("people/letters/", unsent.letter_list, name="letter_list"),
+    path("people/letters/<int:pk>/again/", unsent.letter_again, name="letter_again"),
+    path("people/letters/<int:pk>/told/", unsent.letter_told, name="letter_told"),
     path("people/", members.person_list, name="person_list"),
     path("people/add/", members.person_add, name="person_add"),
     path("people/<int:pk>/", members.person_page, name="person_page"),

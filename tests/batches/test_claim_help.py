@@ -33,7 +33,7 @@ MINE = "/batches/my-kits/"
 @pytest.fixture(autouse=True)
 def _letters_go_out(monkeypatch: pytest.MonkeyPatch) -> None:
     """What waits for the end of the transaction is done at once."""
-    monkeypatch.setattr("gowngroup.batches.mail.transaction.on_commit", lambda send: send())
+    monkeypatch.setattr("django.db.transaction.on_commit", lambda send: send())
 
 
 def url(name: str, kit: Kit) -> str:

@@ -8,7 +8,7 @@ from gowngroup.batches.models import Batch, Call, Claim, Finish, Kit, Lay, Lette
 from gowngroup.catalog.models import Size
 from gowngroup.deliveries.models import DropOff, DropOffGown
 from gowngroup.gowns.models import Gown
-from gowngroup.people.models import JoinRequest, Person
+from gowngroup.people.models import JoinRequest, Person, UnsentLetter
 from gowngroup.records.models import Job
 from gowngroup.stock.models import Lot
 from gowngroup.wards.models import ShelfLevel
@@ -109,6 +109,9 @@ def busy(coordinator: Person, sewer: Person) -> Person:
         gown_in(state)
     _driven()
     _lying_about()
+    UnsentLetter.objects.create(
+        person=sewer, kind="before", reason="address", made_at=NOON, tried_at=NOON, try_count=1
+    )
     JoinRequest.objects.create(name="Somebody new", contact_hash=f"{next(numbers)}", asked_at=NOON)
     return coordinator
 

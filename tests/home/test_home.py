@@ -23,8 +23,9 @@ from gowngroup.batches.models import (
 from gowngroup.batches.planner.supplies import GownKind
 from gowngroup.catalog.models import Size
 from gowngroup.deliveries.models import DropOff, DropOffGown
-from gowngroup.home.kinds import AT_THE_TABLES, OF_THE_GROUP, STAGES
+from gowngroup.home.kinds import OF_THE_GROUP
 from gowngroup.home.queries import gowns_there, month_rows
+from gowngroup.home.table_kinds import AT_THE_TABLES, STAGES
 from gowngroup.people.models import Group, Person, PersonRole
 from gowngroup.planning.mix import Judged
 from gowngroup.wards.models import Hospital

@@ -8,7 +8,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils.translation import get_language
 
-from gowngroup.batches.mail import send_later
+from gowngroup.batches.mail import written_letter
 from gowngroup.batches.models import Kit
 from gowngroup.people.models import Group, Person
 from gowngroup.printing.sheets import written_sheet
@@ -68,6 +68,6 @@ def test_a_letter_and_its_subject_are_hers(spaniard: Person, monkeypatch: pytest
         said.append(get_language() or "")
         return "x"
 
-    send_later(spaniard, subject=subject, template="kits_due", context={"kind": "before", "kits": []})
+    written_letter(spaniard, subject=subject, template="kits_due", context={"kind": "before", "kits": []})
     assert said == ["es"]
     assert mail.outbox == []

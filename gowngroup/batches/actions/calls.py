@@ -2,13 +2,15 @@
 
 from datetime import datetime
 
+from django.core.mail import EmailMultiAlternatives
 from django.db.models import Q, QuerySet
 from django.utils.translation import gettext as _
 
 from gowngroup.batches.actions.returns import NotHers, may_speak_of
-from gowngroup.batches.mail import page_address, send_later, send_to_all
+from gowngroup.batches.mail import page_address, written_letter
 from gowngroup.batches.models import Call, Kit, KitLine, SewingHelper
-from gowngroup.people.models import Person, Role
+from gowngroup.people.actions.unsent import send_on_commit
+from gowngroup.people.models import Person, Role, UnsentLetter
 from gowngroup.records.actions import action, record
 from gowngroup.records.codes import spaced
 from gowngroup.records.errors import Refusal, Taken
@@ -68,13 +70,29 @@ def _call(kit: Kit, call: Call, *, by: Person, at: datetime) -> Call:
     call.words = call.words.strip()
     call.save(force_insert=True)
     record(by=by, at=at, did="call", subject=call, changes={"kind": call.kind, "kit_id": kit.pk})
-    send_to_all(
-        _called(call).exclude(pk=by.pk),
-        subject=lambda: _("%(what)s: kit %(kit)s") % {"what": _subject(call), "kit": spaced(kit.code)},
+    for person in _called(call).exclude(pk=by.pk).exclude(email=""):
+        _send(call, _call_letter(call, person), person=person, kind=UnsentLetter.Kind.CALL, at=at)
+    return call
+
+
+def _send(call: Call, letter: EmailMultiAlternatives, *, person: Person, kind: str, at: datetime) -> None:
+    send_on_commit(letter, person=person, kind=kind, at=at, about_ids=[call.pk], kit_codes=[call.kit.code])
+
+
+def _call_letter(call: Call, person: Person) -> EmailMultiAlternatives:
+    words = {"kit": spaced(call.kit.code)}
+    return written_letter(
+        person,
+        subject=lambda: _("%(what)s: kit %(kit)s") % {"what": _subject(call), **words},
         template="call",
         context={"call": call, "url": page_address("batches:call_page", call.pk)},
     )
-    return call
+
+
+def write_call_anew(unsent: UnsentLetter, at: datetime) -> EmailMultiAlternatives | None:
+    """The letter that somebody asks for something once more, unless she has been answered."""
+    call = Call.objects.filter(pk__in=unsent.about_ids, answered_at__isnull=True).first()
+    return _call_letter(call, unsent.person) if call else None
 
 
 def _subject(call: Call) -> str:
@@ -122,13 +140,23 @@ def answer_call(
         by=by, at=at, did="answer_call", subject=call, changes={"is_answered": [False, True], **lot_change}
     )
     if call.person.email and call.person_id != by.pk:
-        send_later(
-            call.person,
-            subject=lambda: _("About your kit %(kit)s") % {"kit": spaced(call.kit.code)},
-            template="call_answered",
-            context={"call": call, "url": page_address("batches:kit_page", call.kit.code)},
-        )
+        _send(call, _answer_letter(call), person=call.person, kind=UnsentLetter.Kind.ANSWER, at=at)
     return call
+
+
+def _answer_letter(call: Call) -> EmailMultiAlternatives:
+    return written_letter(
+        call.person,
+        subject=lambda: _("About your kit %(kit)s") % {"kit": spaced(call.kit.code)},
+        template="call_answered",
+        context={"call": call, "url": page_address("batches:kit_page", call.kit.code)},
+    )
+
+
+def write_answer_anew(unsent: UnsentLetter, at: datetime) -> EmailMultiAlternatives | None:
+    """The answer once more."""
+    call = Call.objects.filter(pk__in=unsent.about_ids, answered_at__isnull=False).first()
+    return _answer_letter(call) if call else None
 
 
 @action

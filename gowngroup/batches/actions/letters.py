@@ -4,20 +4,21 @@ Each is noted in the same transaction, once for each kit, person, kind and day, 
 """
 
 import secrets
-from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from django.core.mail import EmailMultiAlternatives
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext, ngettext_lazy
+from django.utils.translation import ngettext
 
-from gowngroup.batches.mail import page_address, send_later
+from gowngroup.batches.mail import page_address, written_letter
 from gowngroup.batches.models import Kit, KitWish, Letter
 from gowngroup.batches.queries.claims import bundle_count, day_of
 from gowngroup.batches.queries.letters import (
     hash_of_stop_link,
     kits_due_about,
     kits_to_tell_of,
+    letters_of_use,
     letters_to_tell,
     told_lately,
     was_told_after,
@@ -25,7 +26,8 @@ from gowngroup.batches.queries.letters import (
 )
 from gowngroup.catalog.models import Size
 from gowngroup.people.actions.one_wish import stop_reminders
-from gowngroup.people.models import Group, Person, ReminderWay
+from gowngroup.people.actions.unsent import send_on_commit
+from gowngroup.people.models import Group, Person, ReminderWay, UnsentLetter
 from gowngroup.people.queries import the_group
 from gowngroup.records.actions import action, next_number, record
 from gowngroup.records.codes import spaced
@@ -35,6 +37,7 @@ FIRST_CHANCE = timedelta(hours=24)  # so long nobody else is told of a kit
 REST = timedelta(days=3)  # nobody gets such a letter more often
 STOP_BYTES = 32
 Kind = Letter.Kind
+REMINDERS = frozenset({Kind.BEFORE, Kind.ON_THE_DAY, Kind.AFTER})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +85,7 @@ def tell_those_waiting(*, at: datetime) -> int:
         free = [pair for pair in kits_to_tell_of(wish, group) if pair[0].pk not in spoken_for]
         chosen = free[:MOST_IN_A_LETTER]
         if chosen:
-            letter_count += _tell(wish.person, chosen, at)
+            letter_count += _post(wish.person, Kind.SUITS, chosen, at)
             spoken_for |= {kit.pk for kit, _day in chosen}
     return letter_count
 
@@ -97,13 +100,6 @@ def _may_be_told(person: Person, group: Group, at: datetime) -> bool:
     return has_room and not person.is_away(day_of(at, group)) and not was_told_after(person, at - REST)
 
 
-def _tell(person: Person, kits: list[tuple[Kit, date]], at: datetime) -> int:
-    def subject() -> str:
-        return ngettext("A kit that may suit you is waiting", "Kits that may suit you are waiting", len(kits))
-
-    return _post(_Post(person=person, kind=Kind.SUITS, subject=subject), kits, at)
-
-
 @action
 def remind_sewers(*, at: datetime) -> int:
     """Remind those who wish it of kits due soon, today or some days ago; gives how many letters go out."""
@@ -116,30 +112,8 @@ def remind_sewers(*, at: datetime) -> int:
         (Kind.AFTER, today - timedelta(days=21), today - timedelta(days=5)),
     ):
         for person, kits in kits_due_about(earliest, latest, kind=kind, today=today):
-            letter_count += _remind(person, kind, kits, at)
+            letter_count += _post(person, kind, [(kit, kit.due_on) for kit in kits if kit.due_on], at)
     return letter_count
-
-
-def _remind(person: Person, kind: Kind, kits: list[Kit], at: datetime) -> int:
-    codes = ", ".join(spaced(kit.code) for kit in kits)
-    subjects = {
-        Kind.BEFORE: ngettext_lazy(
-            "Your kit %(kits)s is due soon", "Your kits %(kits)s are due soon", len(kits)
-        ),
-        Kind.ON_THE_DAY: ngettext_lazy(
-            "Your kit %(kits)s is due today", "Your kits %(kits)s are due today", len(kits)
-        ),
-        Kind.AFTER: ngettext_lazy(
-            "How is your kit %(kits)s coming along?", "How are your kits %(kits)s coming along?", len(kits)
-        ),
-    }
-    post = _Post(
-        person=person,
-        kind=kind,
-        subject=lambda: subjects[kind] % {"kits": codes},
-        is_by_mail=person.reminded_by == ReminderWay.MAIL and bool(person.email),
-    )
-    return _post(post, [(kit, kit.due_on) for kit in kits if kit.due_on], at)
 
 
 @action
@@ -149,56 +123,79 @@ def tell_kept(*, kit: Kit, at: datetime) -> None:
     if person is not None and person.is_active:
         about_on = day_of(at, the_group())
         if not Letter.objects.filter(kit=kit, person=person, kind=Kind.KEPT, about_on=about_on).exists():
-            _post(
-                _Post(person=person, kind=Kind.KEPT, subject=lambda: _("A kit is kept for you")),
-                [(kit, about_on)],
-                at,
-            )
+            _post(person, Kind.KEPT, [(kit, about_on)], at)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Post:
-    """One letter: to whom, what of, and its subject, which never says what the gowns are for."""
-
-    person: Person
-    kind: Kind
-    subject: Callable[[], str]
-    is_by_mail: bool = True
-
-
-def _post(post: _Post, kits: Iterable[tuple[Kit, date]], at: datetime) -> int:
+def _post(person: Person, kind: Kind, pairs: list[tuple[Kit, date]], at: datetime) -> int:
     """Note a letter and send it, or leave it to be told by telephone; gives how many go by e-mail."""
-    is_by_mail = post.is_by_mail and bool(post.person.email)
+    is_by_mail = bool(person.email) and (kind not in REMINDERS or person.reminded_by == ReminderWay.MAIL)
     secret = secrets.token_urlsafe(STOP_BYTES)
-    pairs = list(kits)
-    for kit, about_on in pairs:
+    rows = [
         Letter.objects.create(
             kit=kit,
-            person=post.person,
-            kind=post.kind,
+            person=person,
+            kind=kind,
             about_on=about_on,
             stop_hash=hash_of_stop_link(secret),
             sent_at=at,
             is_by_mail=is_by_mail,
         )
+        for kit, about_on in pairs
+    ]
     if is_by_mail:
-        _send(post, pairs, secret)
+        kits = [kit for kit, _day in pairs]
+        send_on_commit(
+            _written(person, kind, kits, secret),
+            person=person,
+            kind=kind.value,
+            at=at,
+            about_ids=[row.pk for row in rows],
+            kit_codes=[kit.code for kit in kits],
+        )
     return int(is_by_mail)
 
 
-def _send(post: _Post, pairs: list[tuple[Kit, date]], secret: str) -> None:
-    send_later(
-        post.person,
-        subject=post.subject,
-        template="kits_waiting" if post.kind in (Kind.SUITS, Kind.KEPT) else "kits_due",
+def write_letter_anew(unsent: UnsentLetter, at: datetime) -> EmailMultiAlternatives | None:
+    """The letter once more, of those of its kits it still speaks truly of, with a stop link of its own."""
+    rows = letters_of_use(unsent.about_ids, unsent.person, today=day_of(at, the_group()))
+    if not rows:
+        return None
+    secret = secrets.token_urlsafe(STOP_BYTES)
+    Letter.objects.filter(pk__in=[row.pk for row in rows]).update(stop_hash=hash_of_stop_link(secret))
+    return _written(unsent.person, Kind(unsent.kind), [row.kit for row in rows], secret)
+
+
+def _written(person: Person, kind: Kind, kits: list[Kit], secret: str) -> EmailMultiAlternatives:
+    return written_letter(
+        person,
+        subject=lambda: _subject(kind, kits),
+        template="kits_due" if kind in REMINDERS else "kits_waiting",
         context={
-            "kind": post.kind.value,
-            "kits": [{"kit": kit, "url": page_address("batches:kit_page", kit.code)} for kit, _day in pairs],
+            "kind": kind.value,
+            "kits": [{"kit": kit, "url": page_address("batches:kit_page", kit.code)} for kit in kits],
             "waiting_url": page_address("batches:kits_waiting"),
             "mine_url": page_address("batches:my_kits"),
         },
-        stop_url="" if post.kind == Kind.KEPT else page_address("batches:letters_stop", secret),
+        stop_url="" if kind == Kind.KEPT else page_address("batches:letters_stop", secret),
     )
+
+
+def _subject(kind: Kind, kits: list[Kit]) -> str:
+    """What a letter is about; it never says what the gowns are for."""
+    if kind == Kind.KEPT:
+        return _("A kit is kept for you")
+    if kind == Kind.SUITS:
+        return ngettext("A kit that may suit you is waiting", "Kits that may suit you are waiting", len(kits))
+    subjects = {
+        Kind.BEFORE: ngettext("Your kit %(kits)s is due soon", "Your kits %(kits)s are due soon", len(kits)),
+        Kind.ON_THE_DAY: ngettext(
+            "Your kit %(kits)s is due today", "Your kits %(kits)s are due today", len(kits)
+        ),
+        Kind.AFTER: ngettext(
+            "How is your kit %(kits)s coming along?", "How are your kits %(kits)s coming along?", len(kits)
+        ),
+    }
+    return subjects[kind] % {"kits": ", ".join(spaced(kit.code) for kit in kits)}
 
 
 @action

@@ -18,7 +18,7 @@ from gowngroup.deliveries.models import DropOff, ReceiptFile
 from gowngroup.gowns.models import Gown
 from gowngroup.home.queries.month import IN_CHECK
 from gowngroup.people.models import Person
-from gowngroup.people.queries import has_role, join_requests
+from gowngroup.people.queries import has_role, join_requests, unsent_letters
 from gowngroup.records.models import Job
 from gowngroup.stock.models import Lot, Material
 from gowngroup.stock.queries import materials_that_ran_out
@@ -147,6 +147,7 @@ COUNTED: dict[str, Counted] = {
     "calls_for_help": Counted(rows=lambda person, today: _calls_for_help(person)),
     "calls_for_parts": Counted(rows=lambda person, today: _calls(Call.Kind.MISSING, Call.Kind.SPOILT)),
     "kits_to_post": Counted(rows=lambda person, today: _calls(Call.Kind.POST)),
+    "letters_unsent": Counted(rows=lambda person, today: unsent_letters(at=timezone.now())),
     "plans_broken_off": Counted(rows=lambda person, today: _broken_off("plan_batch")),
     "prints_broken_off": Counted(rows=lambda person, today: _broken_off("print_sheets")),
     "drop_offs_unsigned": Counted(rows=lambda person, today: _unsigned(today)),

@@ -6,19 +6,17 @@ send letters to others; whoever asks twice, or is with the group already, meets 
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from functools import partial
 
 from django.conf import settings
 from django.core.mail import EmailMultiAlternatives
-from django.db import transaction
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from gowngroup.people.actions.members import PersonDetails, add_person
-from gowngroup.people.actions.post import post_quietly
+from gowngroup.people.actions.unsent import send_on_commit
 from gowngroup.people.addresses import address_hash, tidy_address
-from gowngroup.people.models import Group, JoinRequest, Person
+from gowngroup.people.models import Group, JoinRequest, Person, UnsentLetter
 from gowngroup.people.queries import reader_for, the_group
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import NotNow, Refusal, Taken
@@ -93,7 +91,7 @@ def welcome(
     _take_off_the_list(join_request)
     person = add_person(details=details, by=by, at=at)
     if person.email:
-        transaction.on_commit(partial(post_quietly, _letter(person)))
+        send_on_commit(_letter(person), person=person, kind=UnsentLetter.Kind.WELCOME, at=at)
     return person
 
 
@@ -113,6 +111,11 @@ def _take_off_the_list(join_request: JoinRequest) -> None:
 def _contact_hash(details: JoinDetails) -> str:
     digits = "".join(character for character in details.telephone if character.isdigit())
     return address_hash(details.email or digits)
+
+
+def write_welcome_anew(unsent: UnsentLetter, at: datetime) -> EmailMultiAlternatives | None:
+    """The letter of welcome once more, unless she has found her way in since."""
+    return None if unsent.person.last_login else _letter(unsent.person)
 
 
 def _letter(person: Person) -> EmailMultiAlternatives:

@@ -9,7 +9,15 @@ from django.utils.translation import ngettext
 
 from gowngroup.people.actions.details import apply
 from gowngroup.people.addresses import tidy_address
-from gowngroup.people.models import Person, PersonRole, Practice, ReminderWay, Role, SewingStage
+from gowngroup.people.models import (
+    Person,
+    PersonRole,
+    Practice,
+    ReminderWay,
+    Role,
+    SewingStage,
+    UnsentLetter,
+)
 from gowngroup.people.queries import the_group, zone_of
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Refusal, Taken
@@ -157,6 +165,7 @@ def leave_group(*, person: Person, by: Person, at: datetime, request_key: str = 
     keep_a_coordinator(person)
     if not Person.objects.filter(pk=person.pk, is_active=True).update(is_active=False):
         raise AlreadyLeft(_("She has already left the group."))
+    UnsentLetter.objects.filter(person=person).delete()
     record(by=by, at=at, did="leave_group", subject=person, changes={"is_active": [True, False]})
     person.refresh_from_db()
     return person

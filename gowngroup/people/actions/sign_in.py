@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from functools import partial
 from hashlib import sha256
 
-from django.core.mail import EmailMultiAlternatives, get_connection
+from django.core.mail import EmailMultiAlternatives
 from django.db import transaction
 from django.db.models import F
 from django.template.loader import render_to_string
@@ -18,7 +18,8 @@ from django.utils.crypto import constant_time_compare, salted_hmac
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from gowngroup.people.actions.post import post_aside
+from gowngroup.people.actions.post import knock
+from gowngroup.people.actions.unsent import forget_code, note_code_unsent, send_code
 from gowngroup.people.addresses import address_hash, tidy_address
 from gowngroup.people.models import Person, SignInCode
 from gowngroup.people.queries import people_at, the_group
@@ -77,7 +78,7 @@ def send_sign_in_code(*, email: str, browser: str, at: datetime) -> SignInCode:
     if people:
         record(by=None, at=at, did="send_sign_in_code", subject=row)
     letter = _letter(people[0] if people else Person(), code)  # for strangers too: it takes as long
-    transaction.on_commit(partial(_post, letter, is_known=bool(people)))
+    transaction.on_commit(partial(_post, letter, people[0].pk if people else None, at))
     return row
 
 
@@ -119,25 +120,23 @@ def _written_letter(address: str, code: str) -> EmailMultiAlternatives:
     return letter
 
 
-def _post(letter: EmailMultiAlternatives, *, is_known: bool) -> None:
+def _post(letter: EmailMultiAlternatives, person_id: int | None, at: datetime) -> None:
     """Knock at the mail server, so that a broken one answers everybody alike, and send a known address its letter.
 
     It is sent beside the page: who waited for it would be told by the clock that the address is known.
     """
-    try:
-        connection = get_connection()
-        connection.open()
-        connection.close()
-    except OSError as error:
+    reason = knock()
+    if reason is not None:
+        note_code_unsent(person_id, reason, at)
         raise MailNotSent(
             _(
                 "Sorry, no letters can be sent just now. Please try again in a few minutes, "
                 "or ring the coordinator."
             ),
             retry_after_s=300,
-        ) from error
-    if is_known:
-        post_aside(letter)
+        )
+    if person_id is not None:
+        send_code(letter, person_id=person_id, at=at)
 
 
 def use_sign_in_code(*, browser: str, typed: str, at: datetime) -> SignInCode:
@@ -175,6 +174,7 @@ def use_up(*, code: SignInCode, at: datetime) -> SignInCode:
 @action
 def note_sign_in(*, person: Person, way: str, at: datetime) -> Person:
     """Leave a line in the trail that somebody has signed in, and by which way."""
+    forget_code(person)
     record(by=person, at=at, did="note_sign_in", subject=person, changes={"way": way})
     return person
 

@@ -10,7 +10,7 @@ from gowngroup.people.actions import GroupDetails
 from gowngroup.people.figure_uses import USE_LABELS
 from gowngroup.people.forms.fields import telephone_field
 from gowngroup.people.models import Group, Language, LengthUnit, PaperSize
-from gowngroup.records.fields import ActionForm, NumberField
+from gowngroup.records.fields import ActionForm, NumberField, WholeNumberField
 
 
 def zones() -> list[tuple[str, str]]:
@@ -20,7 +20,7 @@ def zones() -> list[tuple[str, str]]:
 
 
 def _count(*, low: int, high: int, **kwargs: Any) -> forms.IntegerField:
-    return forms.IntegerField(
+    return WholeNumberField(
         min_value=low, max_value=high, widget=forms.TextInput({"inputmode": "numeric"}), **kwargs
     )
 
