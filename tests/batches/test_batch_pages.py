@@ -104,6 +104,7 @@ def test_numbers_are_changed_and_lines_added(batch: Batch, client: Client) -> No
     assert response.status_code == 302
     found = {(row.size.upper_mass_g, row.purpose): row.gown_count for row in batch.lines.all()}
     assert found == {(2500, "worn"): 9, (250, "memorial"): 5}
+    assert "150–250 g, memorial, Gowns" in client.get(url("batch_lines", batch.pk)).content.decode()
     batch.refresh_from_db()
     assert batch.hours_offered_min == 6000
 

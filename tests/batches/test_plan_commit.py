@@ -9,13 +9,15 @@ from gowngroup.batches import actions
 from gowngroup.batches.models import Batch, Kit, KitLine, Lay, MatchedSet, Plan, Reservation
 from gowngroup.batches.planner.document import StoredPlan
 from gowngroup.batches.planner.packing import dealt, taken_from_shelf
+from gowngroup.batches.planner.shelf import is_package, lot_id_of
 from gowngroup.batches.queries import kit_violations
 from gowngroup.batches.queries.plans import plan_violations
 from gowngroup.catalog.models import MaterialKind
 from gowngroup.people.models import Person
+from gowngroup.records.codes import spaced
 from gowngroup.records.errors import Short
 from gowngroup.records.models import TrailLine
-from gowngroup.stock.actions import issue_free, mark_flaws, measure_lot
+from gowngroup.stock.actions import issue_free, mark_flaws, measure_lot, reserve_amount
 from gowngroup.stock.models import LedgerLine, Lot
 from gowngroup.stock.queries import violations as stock_violations
 from tests.batches import months
@@ -181,15 +183,24 @@ def test_cloth_that_is_gone_is_named(plan: Plan, coordinator: Person) -> None:
     assert plan.committed_at is None
 
 
+def test_packages_that_are_gone_are_named(plan: Plan, coordinator: Person) -> None:
+    """Unopened packages that something else took since the plan are named with the way out."""
+    key = next(key for key in taken_from_shelf(StoredPlan.of(plan).packing) if is_package(key))
+    lot = Lot.objects.get(pk=lot_id_of(key))
+    reserve_amount(lot=lot, amount=lot.free_amount, reference="another plan", by=coordinator, at=months.AT)
+    with pytest.raises(Short, match=rf"{lot.material}, lot {spaced(lot.code)}, .* Plan it again"):
+        commit(plan, coordinator)
+
+
 def test_cloth_measured_again_is_not_cut_by_the_old_plan(plan: Plan, coordinator: Person) -> None:
     """New flaws, or another width, make the drawn lay worthless: plan again."""
     lot = Lot.objects.get(pk=int(StoredPlan.of(plan).plan.cuts[0].lot_key))
     mark_flaws(lot=lot, flaws=[{"from_um": 0, "to_um": 50_000}], by=coordinator, at=months.AT)
-    with pytest.raises(actions.ClothChanged, match=lot.code):
+    with pytest.raises(actions.ClothChanged, match=spaced(lot.code)):
         commit(plan, coordinator)
     mark_flaws(lot=lot, flaws=[], by=coordinator, at=months.AT)
     measure_lot(lot=lot, length_um=lot.on_hand_amount, width_um=900_000, by=coordinator, at=months.AT)
-    with pytest.raises(actions.ClothChanged, match=lot.code):
+    with pytest.raises(actions.ClothChanged, match=spaced(lot.code)):
         commit(plan, coordinator)
 
 

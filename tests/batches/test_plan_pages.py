@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import timedelta
 from xml.etree import ElementTree
 
@@ -12,7 +13,10 @@ from django.urls import reverse
 from gowngroup.batches import actions, tasks
 from gowngroup.batches.models import Batch, Plan
 from gowngroup.batches.planner.document import StoredPlan
+from gowngroup.batches.planner.reading import plan_page
+from gowngroup.batches.planner.shopping import KINDS, shopping_page
 from gowngroup.people.models import Person
+from gowngroup.planning.batch_plan.document import to_document
 from gowngroup.planning.lay.values import placed_outline
 from gowngroup.records.models import Job
 from tests.batches import months
@@ -139,6 +143,24 @@ def test_the_cutting_page_draws_the_same_lay(plan: Plan, client: Client, coordin
     page = client.get(reverse("batches:lay_page", args=[lay.pk])).content.decode()
     assert not drawings(page)
     assert "Length to measure off" in page
+
+
+def test_alike_skeins_are_told_together(plan: Plan) -> None:
+    """Skeins of one lot that give as many cuts are one line, on the plan and among its left-overs."""
+    stored = StoredPlan.of(plan)
+    shade = stored.plan.floss[0]
+    whole = next(take for take in shade.takes if "." in take.key)
+    lot_key, cuts = whole.key.partition(".")[0], [17, 17, 17, 3]
+    takes = tuple(replace(whole, key=f"{lot_key}.{number}", cuts=each) for number, each in enumerate(cuts))
+    floss = to_document(replace(stored.plan, floss=(replace(shade, takes=takes),)))
+    several = StoredPlan(document={**stored.document, "plan": floss})
+    (row,) = plan_page(several, {}).floss
+    assert [(take.skein_count, take.cuts, take.is_whole) for take in row.takes] == [
+        (3, 17, True),
+        (1, 3, True),
+    ]
+    (left,) = dict(shopping_page(several).left)[KINDS["floss"]]
+    assert left.amount.startswith("4 × ")
 
 
 def test_a_committed_plan_names_its_kits(plan: Plan, client: Client, coordinator: Person) -> None:

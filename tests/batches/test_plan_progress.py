@@ -13,8 +13,8 @@ from gowngroup.batches import actions, tasks
 from gowngroup.batches.actions.planning import store_plan
 from gowngroup.batches.models import Batch, Plan
 from gowngroup.batches.planner.document import StoredPlan
-from gowngroup.batches.planner.progress import Progress, StepTaken
-from gowngroup.batches.planner.progress_words import step_words
+from gowngroup.batches.planner.progress import LotStep, Progress, StepTaken
+from gowngroup.batches.planner.progress_words import StepSaid, step_said
 from gowngroup.people.models import Person
 from gowngroup.planning.batch_plan.improve import PlanFigures
 from gowngroup.planning.lay.engines import lay_sequence
@@ -228,5 +228,20 @@ def test_a_longer_cut_says_why_it_is_better() -> None:
     before = PlanFigures(gown_count=9, unmade_count=0, lot_count=2, cloth_mm=3450, used_up_mm2=4_800_000)
     after = replace(before, cloth_mm=3645, used_up_mm2=4_300_000)
     step = StepTaken(code="allocation", lot_code="", is_better=True, before=before, after=after, lots=())
-    assert "all in all 4.80 m² → 4.30 m² of cloth used up" in step_words(step)
-    assert "cloth 364.5 cm → 345 cm" in step_words(replace(step, before=after, after=before))
+    assert "all in all 4.80 m² → 4.30 m² of cloth used up" in step_said(step, {}).sentence
+    assert "cloth 364.5 cm → 345 cm" in step_said(replace(step, before=after, after=before), {}).sentence
+
+
+def test_gains_are_told_of_cloth_by_its_name() -> None:
+    """One lot's gain is told once, of the cloth as it is called at the table; several are told lot by lot."""
+    before = PlanFigures(gown_count=9, unmade_count=0, lot_count=2, cloth_mm=3450)
+    after = replace(before, cloth_mm=3400)
+    sky, rose = (LotStep(lot_code=code, before_mm=1450, after_mm=1400) for code in ("LGWAT3", "L7XDE9"))
+    names = {"LGWAT3": "Cotton lawn, sky", "L7XDE9": "Poplin, rose"}
+    step = StepTaken(code="nest", lot_code="LGWAT3", is_better=True, before=before, after=after, lots=(sky,))
+    assert step_said(step, names) == StepSaid(
+        sentence="Cotton lawn, sky LGW-AT3, curved edges fitted into each other: 145 cm → 140 cm."
+    )
+    said = step_said(replace(step, code="lays", lot_code="", lots=(sky, rose)), names)
+    assert said.sentence == "Pieces laid closer together: cloth 345 cm → 340 cm."
+    assert said.lots == ("Cotton lawn, sky LGW-AT3: 145 cm → 140 cm", "Poplin, rose L7X-DE9: 145 cm → 140 cm")

@@ -44,7 +44,19 @@ def test_no_step_makes_it_worse() -> None:
         assert worth(later.plan) <= worth(earlier.plan)
         assert later.is_better == (later.plan != earlier.plan)
         assert later.before == earlier.after
-    assert found[-1].position <= found[-1].step_count
+
+
+def test_steps_are_counted_to_the_end() -> None:
+    """Positions go up one by one to the number of steps told, also where a search goes on; without nesting to three."""
+    found = list(improving_plans(few_gowns(), nest=lay_sequence))
+    assert [each.position for each in found] == list(range(1, found[-1].step_count + 1))
+    assert {each.step_count for each in found[2:]} == {found[-1].step_count}
+    done = [each.step.key for each in found[:3]]
+    resumed = list(improving_plans(few_gowns(), nest=lay_sequence, start=found[2].plan, done=done))
+    assert [(each.position, each.step_count) for each in resumed] == [
+        (each.position, each.step_count) for each in found[3:]
+    ]
+    assert [(each.position, each.step_count) for each in improving_plans(few_gowns())][-1] == (3, 3)
 
 
 def test_a_shorter_checked_lay_is_taken() -> None:

@@ -28,7 +28,8 @@ from gowngroup.people.models import Person
 from gowngroup.people.queries import group_reader
 from gowngroup.planning.allocation import LotCut
 from gowngroup.records.actions import action, new_code, record
-from gowngroup.records.errors import Refusal, Taken
+from gowngroup.records.codes import spaced
+from gowngroup.records.errors import Refusal, Short, Taken
 from gowngroup.records.models import Job
 from gowngroup.records.reader import reading_as
 from gowngroup.stock.actions import open_package, reserve_amount
@@ -147,10 +148,23 @@ def _held_supplies(plan: Plan, stored: StoredPlan, *, by: Person, at: datetime) 
     for key in sorted(amounts, key=_in_order):
         lot = Lot.objects.select_related("material").get(pk=lot_id_of(key))
         if is_package(key):
-            lot = open_package(lot=lot, by=by, at=at)
+            lot = _opened(lot, by=by, at=at)
         _hold(plan, lot, amounts[key], by=by, at=at)
         held[key] = lot
     return held
+
+
+def _opened(lot: Lot, *, by: Person, at: datetime) -> Lot:
+    try:
+        return open_package(lot=lot, by=by, at=at)
+    except Short as refusal:
+        raise Short(
+            _(
+                "No unopened package of %(material)s, lot %(lot)s, is free any more: something else has taken it since "
+                "this plan was made. Plan it again."
+            )
+            % {"material": lot.material, "lot": spaced(lot.code)}
+        ) from refusal
 
 
 def _in_order(supply_key: str) -> tuple[int, int]:
@@ -190,13 +204,13 @@ def _check_cloth(lot: Lot, stored: StoredPlan) -> None:
     if not lot.can_be_cut():
         raise ClothNotMeasured(
             _("Lot %(lot)s must be washed and measured before it can be cut; do that, then plan again.")
-            % {"lot": lot.code}
+            % {"lot": spaced(lot.code)}
         )
     seen = stored.lot(str(lot.pk))
     if (seen["width_um"], seen["flaws"]) != (lot.width_um, lot.flaws):
         raise ClothChanged(
             _("Lot %(lot)s has been measured again or its flaws were marked since this plan; plan again.")
-            % {"lot": lot.code}
+            % {"lot": spaced(lot.code)}
         )
 
 

@@ -22,7 +22,7 @@ from gowngroup.batches.planner.words import length_words
 from gowngroup.batches.queries.batches import lines_of_batch
 from gowngroup.catalog.models import DesignRevision, MaterialKind, Purpose, Size
 from gowngroup.catalog.queries import revisions_in_use, sizes
-from gowngroup.records.fields import ActionForm, NumberField
+from gowngroup.records.fields import ActionForm, NumberField, WholeNumberField
 from gowngroup.records.written import written_date, written_number
 from gowngroup.stock.models import Fibre, Material
 from gowngroup.stock.queries import materials
@@ -86,7 +86,7 @@ class StageHoursForm(ActionForm):
 
 
 def _count_field(label: Any, low: int, high: int, **kwargs: Any) -> forms.IntegerField:
-    return forms.IntegerField(label=label, min_value=low, max_value=high, **kwargs)
+    return WholeNumberField(label=label, min_value=low, max_value=high, **kwargs)
 
 
 class StartBatchForm(StageHoursForm):
@@ -112,6 +112,14 @@ class Row:
 
     line: BatchLine | None
     cells: tuple[forms.BoundField, ...]
+
+    @property
+    def of(self) -> str:
+        """What its fields are about, for those who hear them named: `150–250 g, memorial`."""
+        if self.line is None:
+            return ""
+        purpose = f", {Purpose(self.line.purpose).label}" if self.line.purpose == Purpose.MEMORIAL else ""
+        return f"{self.line.size.band}{purpose}"
 
 
 class LinesForm(StageHoursForm):

@@ -84,6 +84,13 @@ class Progress:
         )
 
     @property
+    def lot_codes(self) -> frozenset[str]:
+        """The lots it speaks of."""
+        gained = {lot.lot_code for step in self.taken for lot in step.lots}
+        tried = {step.lot_code for step in self.taken}
+        return frozenset(gained | tried | {self.now_lot_code}) - {""}
+
+    @property
     def improvements(self) -> tuple[StepTaken, ...]:
         """The steps that brought a better plan."""
         return tuple(each for each in self.taken if each.is_better)

@@ -12,6 +12,8 @@ from gowngroup.batches.planner.packing import place_of
 from gowngroup.batches.planner.shopping import kit_runs, shop_line
 from gowngroup.batches.planner.words import unmade_sentence, wash_first_sentence
 from gowngroup.planning.batch_plan import PlannedKit
+from gowngroup.planning.batch_plan.plan import FlossShadePlan
+from gowngroup.planning.skeins import SkeinTake
 
 Facts = Mapping[str, Any]
 
@@ -45,6 +47,16 @@ class KitRow:
     set_key: str | None
     lot: Facts | None
     minutes: int
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """Their numbers."""
+        return tuple(key for key, _code in self.kits)
+
+    @property
+    def has_codes(self) -> bool:
+        """Whether they are made already."""
+        return any(code for _key, code in self.kits)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,13 +100,25 @@ class TrimRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FlossTake:
+    """Skeins of one lot of which as many cuts are made, with what stays of each."""
+
+    lot: Facts
+    is_whole: bool
+    skein_count: int
+    cuts: int
+    left_mm: float
+    is_useful: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FlossRow:
     """Cuts of one shade and the skeins they come from."""
 
     material: str
     cuts: int
     short_cuts: int
-    takes: tuple[tuple[Facts, bool, int, float, bool], ...]
+    takes: tuple[FlossTake, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -240,14 +264,24 @@ def _floss(stored: StoredPlan) -> Iterator[FlossRow]:
             material=stored.material_name(shade.material_key),
             cuts=shade.cuts,
             short_cuts=shade.short_cuts,
-            takes=tuple(
-                (
-                    stored.lot(take.key),
-                    "." in take.key,
-                    take.cuts,
-                    take.left_mm,
-                    take.is_left_over_useful,
-                )
-                for take in shade.takes
-            ),
+            takes=tuple(_takes(stored, shade)),
         )
+
+
+def _takes(stored: StoredPlan, shade: FlossShadePlan) -> Iterator[FlossTake]:
+    for _likeness, run in groupby(shade.takes, key=_likeness_of_take):
+        alike = list(run)
+        take = alike[0]
+        yield FlossTake(
+            lot=stored.lot(take.key),
+            is_whole="." in take.key,
+            skein_count=len(alike),
+            cuts=take.cuts,
+            left_mm=take.left_mm,
+            is_useful=take.is_left_over_useful,
+        )
+
+
+def _likeness_of_take(take: SkeinTake) -> tuple[object, ...]:
+    lot_key, _dot, package = take.key.partition(".")
+    return lot_key, bool(package), take.cuts, take.left_mm, take.is_left_over_useful

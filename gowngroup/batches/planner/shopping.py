@@ -1,7 +1,7 @@
 """The shopping list of a stored plan in words: what to ask for, for which kits, and what is left over after."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Any, TypeVar
 from urllib.parse import urlencode
@@ -71,9 +71,20 @@ def shopping_page(stored: StoredPlan) -> ShoppingPage:
         groups=tuple(_groups(plan.shortages, lambda each: _row(each, stored))),
         scenarios=scenarios(plan),
         left=tuple(
-            _groups((each for each in left_overs(plan) if each.amount), lambda each: _left(each, stored))
+            (kind, tuple(_told_together(rows)))
+            for kind, rows in _groups(
+                (each for each in left_overs(plan) if each.amount), lambda each: _left(each, stored)
+            )
         ),
     )
+
+
+def _told_together(rows: Iterable[LeftRow]) -> Iterator[LeftRow]:
+    """Rows that say the same of the same lot made one: `5 × 23.1 cm`."""
+    for _likeness, run in groupby(rows):
+        alike = list(run)
+        row = alike[0]
+        yield row if len(alike) == 1 else replace(row, amount=f"{len(alike)} × {row.amount}")
 
 
 def _groups(found: Iterable[Each], row: Callable[[Each], Row]) -> Iterator[tuple[Promise, tuple[Row, ...]]]:

@@ -1,6 +1,6 @@
 """Plans, and whether what they hold agrees with kits and shelf."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from django.db.models import Count, F, Q, QuerySet, Sum
 from django.db.models.functions import Coalesce
@@ -50,6 +50,12 @@ def may_be_committed(plan: Plan) -> bool:
 def plan_of_job(job: Job) -> Plan | None:
     """The plan a planning has stored, if it has and the plan was not thrown away."""
     return Plan.objects.filter(pk=job.result_id).first() if job.result_id else None
+
+
+def material_names(lot_codes: Collection[str]) -> dict[str, str]:
+    """What the lots of these codes are, by code: `Cotton lawn, sky`."""
+    lots = Lot.objects.filter(code__in=lot_codes).select_related("material")
+    return {lot.code: str(lot.material) for lot in lots}
 
 
 def newest_plan_of_all() -> Plan | None:

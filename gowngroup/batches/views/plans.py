@@ -21,6 +21,7 @@ from gowngroup.batches.queries.batches import batch_by_id, is_being_improved, la
 from gowngroup.batches.queries.plans import (
     is_current,
     kit_codes,
+    material_names,
     may_be_committed,
     newest_plan_of_all,
     plan_by_id,
@@ -69,11 +70,12 @@ def plan_progress(request: HttpRequest, pk: int) -> HttpResponse:
     if job.state == Job.State.DONE and best_plan is not None:
         url = reverse("batches:plan_page", args=[best_plan.pk])
         return HttpResponseClientRedirect(url) if request.headers.get("HX-Request") else redirect(url)
+    progress = Progress.of(job.progress)
     template = "_plan_progress.html" if request.headers.get("HX-Request") else "plan_progress.html"
     context = {
         "batch": batch,
         "job": job,
-        "progress": progress_page(Progress.of(job.progress)),
+        "progress": progress_page(progress, material_names(progress.lot_codes)),
         "best_plan": best_plan,
         "is_interrupted": job.is_interrupted(now),
         "waits_long": job.created_at < now - Job.LONGEST_SILENCE,
@@ -171,7 +173,7 @@ def plan_commit(request: HttpRequest, pk: int) -> HttpResponse:
             plan=plan, by=person_of(request), at=timezone.now(), request_key=posted_key(request)
         )
     except Refusal as refusal:
-        return refused(request, refusal, back=reverse("batches:batch_page", args=[plan.batch_id]))
+        return refused(request, refusal, back=reverse("batches:plan_page", args=[pk]))
     messages.success(request, _("The batch is under way: its cloth is held and its kits are made."))
     return redirect("batches:batch_page", plan.batch_id)
 

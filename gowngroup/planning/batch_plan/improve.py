@@ -110,11 +110,11 @@ def improving_plans(
             yield search.whole(step)
     if search.nest is None or search.best is None:
         return
-    for step in nest_steps(search.best):
+    for position, step in enumerate(nest_steps(search.best), start=len(WHOLE_STEPS) + 1):
         if step.key not in done:
             if not goes_on(step):
                 return
-            yield search.nested(step, search.nest, search.best)
+            yield search.nested(step, search.nest, search.best, position=position)
 
 
 def whole_plan(order: BatchOrder, step: PlanStep) -> BatchPlan:
@@ -132,17 +132,20 @@ class _Search:
         self.order = order
         self.best = best
         self.nest = engine_for(order.cutting_way, nest) if nest else None
+        self.step_count = self._steps_to(best) if best else 0
+
+    def _steps_to(self, best: BatchPlan) -> int:
+        """How many steps lead from nothing to the end, as far as the best plan so far tells."""
+        return len(WHOLE_STEPS) + (len(nest_steps(best)) if self.nest else 0)
 
     def whole(self, step: PlanStep) -> Improvement:
         plan = whole_plan(self.order, step)
         return self._improvement(step, plan, position=WHOLE_STEPS.index(step) + 1)
 
-    def nested(self, step: PlanStep, engine: LayEngine, best: BatchPlan) -> Improvement:
+    def nested(self, step: PlanStep, engine: LayEngine, best: BatchPlan, *, position: int) -> Improvement:
         cut = next(each for each in best.cuts if each.lot_key == step.lot_key)
         lay = self._nested_lay(cut, engine)
         plan = best if lay is None else with_lay(best, cut, lay, self.order)
-        lot_keys = [each.lot_key for each in best.cuts]
-        position = len(WHOLE_STEPS) + lot_keys.index(step.lot_key) + 1
         return self._improvement(step, plan, position=position)
 
     def _nested_lay(self, cut: LotCut, engine: LayEngine) -> ClothLay | None:
@@ -157,6 +160,8 @@ class _Search:
         before = self.best
         is_better = before is None or _rank(plan) < _rank(before)
         self.best = plan if is_better or before is None else before
+        if step in WHOLE_STEPS:
+            self.step_count = self._steps_to(self.best)
         return Improvement(
             step=step,
             plan=self.best,
@@ -165,7 +170,7 @@ class _Search:
             after=figures_of(self.best),
             lots=_lot_gains(before, self.best) if before else (),
             position=position,
-            step_count=len(WHOLE_STEPS) + len(self.best.cuts),
+            step_count=self.step_count,
         )
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from gowngroup.batches.models import Batch
 from gowngroup.batches.planner.document import StoredPlan
@@ -158,7 +159,10 @@ def kit_whys(stored: StoredPlan) -> Iterator[Why]:
     for cut in stored.plan.cuts:
         designs = {size_words(stored.design_of(key)): None for key in sorted(cut.kit_keys, key=int)}
         yield Why(
-            title=_("Kits %(kits)s: cut from this lot") % {"kits": kit_runs(cut.kit_keys)},
+            title=ngettext(
+                "Kit %(kits)s: cut from this lot", "Kits %(kits)s: cut from this lot", len(cut.kit_keys)
+            )
+            % {"kits": kit_runs(cut.kit_keys)},
             result=spaced(stored.lot(cut.lot_key)["code"]),
             words=_(
                 "A kit is cut whole from one lot, gowns of a matched set from the same. Of the lots whose fibre, weight, "
@@ -170,7 +174,8 @@ def kit_whys(stored: StoredPlan) -> Iterator[Why]:
         )
     for move in stored.plan.moves:
         yield Why(
-            title=_("Kits %(kits)s: moved") % {"kits": kit_runs(move.kit_keys)},
+            title=ngettext("Kit %(kits)s: moved to", "Kits %(kits)s: moved to", len(move.kit_keys))
+            % {"kits": kit_runs(move.kit_keys)},
             result=spaced(stored.lot(move.to_lot_key)["code"]),
             words=_("The lay of the lot they were first meant for came out longer than the cloth."),
             lots=(stored.lot(move.from_lot_key), stored.lot(move.to_lot_key)),

@@ -40,7 +40,7 @@ def trim_whys(stored: StoredPlan) -> Iterator[Why]:
                 "cards are opened and the longest pieces stay."
             ),
             values=(*_trim_values(material), *_wash_values(stored, supplies), _proof(material)),
-            lots=tuple(stored.lot(key) for key in supplies),
+            lots=tuple(stored.lot(key) for key in dict.fromkeys(key.partition(".")[0] for key in supplies)),
         )
 
 
@@ -95,15 +95,21 @@ def _shade_why(stored: StoredPlan, shade: FlossShadePlan) -> Why:
             "Needlefuls of all rows in this floss, by what one cut yields, rounded up for each gown; times the gowns of "
             "each kit, and the spare cuts of each kit. Part-used skeins are wound first."
         ),
-        values=tuple(
-            (
-                spaced(stored.lot(take.key)["code"]),
-                _("%(count)d cuts, %(left)s stay") % {"count": take.cuts, "left": mm_words(take.left_mm)},
-            )
-            for take in shade.takes
-        ),
-        lots=tuple(stored.lot(take.key) for take in shade.takes),
+        values=tuple(_take_values(stored, shade)),
+        lots=tuple(stored.lot(key) for key in dict.fromkeys(lot_key for lot_key, *_rest in _taken(shade))),
     )
+
+
+def _take_values(stored: StoredPlan, shade: FlossShadePlan) -> Iterator[tuple[str, str]]:
+    """How many cuts come from which lot, skeins that give alike told together."""
+    for (lot_key, cuts, left_mm), count in Counter(_taken(shade)).items():
+        words = _("%(count)d cuts, %(left)s stay") % {"count": cuts, "left": mm_words(left_mm)}
+        yield spaced(stored.lot(lot_key)["code"]), words if count == 1 else f"{count} × ({words})"
+
+
+def _taken(shade: FlossShadePlan) -> Iterator[tuple[str, int, float]]:
+    for take in shade.takes:
+        yield take.key.partition(".")[0], take.cuts, take.left_mm
 
 
 def _pleater(stored: StoredPlan) -> PleaterProfile:
