@@ -4,11 +4,13 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from gowngroup.catalog.actions import mark_revision_used
-from gowngroup.catalog.models import Chart, Design, DesignRevision, Need, PleaterProfile, Size
+from gowngroup.catalog.models import Chart, Design, DesignRevision, DesignSize, Need, PleaterProfile, Size
 from gowngroup.catalog.queries import newest_revision
 from gowngroup.people.models import Person
 
@@ -16,6 +18,8 @@ pytestmark = pytest.mark.django_db
 SignIn = Callable[[Person], Client]
 
 OPEN_PAGES = ["design_list", "chart_list", "size_list"]
+# The most queries of a list or a report.
+MOST_QUERIES = 15
 OFFICE_PAGES = ["design_new", "chart_new", "size_new", "pleater_new"]
 
 
@@ -52,6 +56,27 @@ def test_everyone_of_the_group_looks_and_strangers_do_not(
     """Volunteers may look at designs, charts and sizes; strangers are asked to sign in."""
     assert sign_in(volunteer).get(reverse(f"catalog:{name}")).status_code == 200
     assert client.get(reverse(f"catalog:{name}")).status_code == 302
+
+
+def test_the_list_of_designs_takes_as_many_queries_for_many(browser: Client, started: Design) -> None:
+    """Five times the designs, drawn from their pieces and charts, take the same few queries."""
+
+    def counted() -> int:
+        with CaptureQueriesContext(connection) as queries:
+            cards = browser.get(reverse("catalog:design_list")).context["cards"]
+        assert all(card["drawing"] for card in cards)
+        return len(queries)
+
+    counted()  # what a process looks up once is looked up now
+    few = counted()
+    sizes = list(newest_revision(started).sizes.all())
+    for number in range(8):
+        revision = DesignRevision.objects.get(pk=newest_revision(started).pk)
+        revision.pk = None
+        revision.design = Design.objects.create(name=f"Another {number}", kind=started.kind)
+        revision.save(force_insert=True)
+        DesignSize.objects.bulk_create(DesignSize(revision=revision, size=row.size) for row in sizes)
+    assert counted() == few <= MOST_QUERIES
 
 
 @pytest.mark.parametrize("name", OFFICE_PAGES)

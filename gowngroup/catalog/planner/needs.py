@@ -120,7 +120,7 @@ def _need(
     *, design_size: DesignSize, purpose: str, chart: Chart | None, cut: Cut, settings: PlannerSettings
 ) -> GownNeed:
     revision, size = design_size.revision, design_size.size
-    needs = list(revision.needs.prefetch_related("lengths"))
+    needs = _needs_of(revision)
     trims, trim_faults = trims_of(needs, size, cut, settings)
     chart_faults = _chart_faults(chart, cut)
     work = smocked(chart, cut.width, settings) if chart and cut.width and not chart_faults else None
@@ -145,6 +145,11 @@ def _need(
         faults=(*cut.faults, *chart_faults, *trim_faults, *extra_faults, *closing, *neck_sentences(needs)),
         notes=work.notes if work else (),
     )
+
+
+def _needs_of(revision: DesignRevision) -> list[Need]:
+    is_fetched = "needs" in getattr(revision, "_prefetched_objects_cache", {})
+    return list(revision.needs.all() if is_fetched else revision.needs.prefetch_related("lengths"))
 
 
 # Parts of the gown, under whichever name a kind of design cuts them.

@@ -11,8 +11,15 @@ from gowngroup.catalog.actions import add_design, change_design
 from gowngroup.catalog.drawing import gown_drawing, pieces_drawing, sample_chart, screen_chart
 from gowngroup.catalog.forms.designs import DesignForm, DetailsForm
 from gowngroup.catalog.models import Design, DesignRevision, Purpose, Size
-from gowngroup.catalog.planner import GownNeed, PlannerSettings, gown_need, planner_settings, planning_chart
-from gowngroup.catalog.queries import designs, newest_revision
+from gowngroup.catalog.planner import (
+    GownNeed,
+    PlannerSettings,
+    gown_need,
+    need_of_size,
+    planner_settings,
+    planning_chart,
+)
+from gowngroup.catalog.queries import designs, newest_revision, newest_revisions
 from gowngroup.people.guards import EVERYONE, page, person_of
 from gowngroup.people.queries import roles_of
 from gowngroup.records.pages import attempt, form_page
@@ -26,20 +33,18 @@ def design_list(request: HttpRequest) -> HttpResponse:
     found = designs(search=search, are_active=not is_put_by)
     page_obj = Paginator(found, DESIGNS_A_PAGE).get_page(request.GET.get("page"))
     settings = planner_settings()
-    cards = [_card(newest_revision(design), settings) for design in page_obj]
+    cards = [_card(revision, settings) for revision in newest_revisions(page_obj)]
     context = {"page_obj": page_obj, "cards": cards, "search": search, "is_put_by": is_put_by}
-    return render(request, "catalog/design_list.html", {**context, "is_empty": not Size.objects.exists()})
+    return render(
+        request, "catalog/design_list.html", {**context, "is_empty": not cards and not Size.objects.exists()}
+    )
 
 
 def _card(revision: DesignRevision, settings: PlannerSettings) -> dict[str, object]:
     """A design with its sizes, drawn in the middle one."""
-    rows = list(revision.sizes.select_related("size"))
-    middle = rows[len(rows) // 2].size if rows else None
-    need = (
-        gown_need(revision=revision, size=middle, purpose=_purpose(revision), settings=settings)
-        if middle
-        else None
-    )
+    rows = list(revision.sizes.all())
+    middle = rows[len(rows) // 2] if rows else None
+    need = need_of_size(middle, _purpose(revision), settings) if middle else None
     return {
         "revision": revision,
         "sizes": [row.size for row in rows],
