@@ -13,7 +13,7 @@ from gowngroup.gowns.models import Gown
 from gowngroup.people.models import Person, Role
 from gowngroup.people.queries import people_with
 from gowngroup.records.codes import clean_code, is_code
-from gowngroup.records.fields import ActionForm
+from gowngroup.records.fields import ActionForm, WholeNumberField
 from gowngroup.records.widgets import DayInput
 from gowngroup.wards.models import Ward
 
@@ -81,7 +81,7 @@ class SignedForm(ActionForm):
         super().__init__(*args, **kwargs)
         self.lines = lines
         for number, line in enumerate(lines):
-            self.fields[f"came_{number}"] = forms.IntegerField(
+            self.fields[f"came_{number}"] = WholeNumberField(
                 label=_("%(count)d gowns for a baby up to %(length)d cm, %(band)s: how many came?")
                 % {"count": line.gown_count, "length": line.size.length_cm, "band": line.size.band},
                 min_value=0,

@@ -15,6 +15,7 @@ from gowngroup.printing.label_sheets import (
     sheets_to_print_on,
 )
 from gowngroup.records.codes import clean_code
+from gowngroup.records.fields import WholeNumberField
 
 MOST_LABELS = 210
 MOST_COPIES = 50
@@ -22,7 +23,7 @@ MOST_IN_A_BAG = 20
 
 
 def _count(*, most: int, **kwargs: Any) -> forms.IntegerField:
-    return forms.IntegerField(
+    return WholeNumberField(
         min_value=1, max_value=most, initial=1, widget=forms.TextInput({"inputmode": "numeric"}), **kwargs
     )
 
@@ -49,7 +50,7 @@ class SheetForm(forms.Form):
 class LabelForm(SheetForm):
     """What gets a label, on which sheet, from which label on, how often; cleaned to rows in the order given."""
 
-    start = forms.IntegerField(
+    start = WholeNumberField(
         label=gettext_lazy("First free label on the sheet"),
         help_text=gettext_lazy("Count row by row from the upper left corner; 1 for a new sheet."),
         min_value=1,

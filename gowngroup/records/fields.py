@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from gowngroup.records.reader import current_reader
 from gowngroup.records.units import (
+    THOUSANDS,
     NotALength,
     UnclearMark,
     exactly_in_unit,
@@ -28,12 +29,16 @@ def number_typed(typed: str) -> Fraction:
     try:
         return parse_number(typed)
     except UnclearMark as error:
-        raise ValidationError(
-            _("Is “%(typed)s” in the thousands? Please type it without a mark for thousands, such as 1250."),
-            params={"typed": typed},
-        ) from error
+        raise _unclear(typed) from error
     except NotALength as error:
         raise ValidationError(_("Please type a number, such as 12 or 12.5.")) from error
+
+
+def _unclear(typed: str) -> ValidationError:
+    return ValidationError(
+        _("Is “%(typed)s” in the thousands? Please type it without a mark for thousands, such as 1250."),
+        params={"typed": typed},
+    )
 
 
 class LengthField(forms.CharField):
@@ -153,6 +158,15 @@ class NumberField(forms.CharField):
         if not typed:
             return None
         return float(number_typed(typed))
+
+
+class WholeNumberField(forms.IntegerField):
+    """A whole number; one with a mark and three digits is asked back, since `2.000` may be two or two thousand."""
+
+    def to_python(self, value: Any) -> int | None:
+        if isinstance(value, str) and THOUSANDS.fullmatch(value.strip()):
+            raise _unclear(value)
+        return super().to_python(value)
 
 
 class ActionForm(forms.Form):

@@ -13,7 +13,7 @@ from django.utils.translation import gettext_lazy as _
 
 from gowngroup.catalog.models import DesignRevision, Purpose, Size
 from gowngroup.catalog.queries import sizes
-from gowngroup.records.fields import ActionForm
+from gowngroup.records.fields import ActionForm, WholeNumberField
 from gowngroup.records.widgets import DayInput
 from gowngroup.records.written import written_date
 from gowngroup.wards.actions import LineEntry, WardDetails
@@ -86,7 +86,7 @@ class WardForm(ActionForm):
         choices=DesignRevision.Closure.choices,
         widget=forms.CheckboxSelectMultiple,
     )
-    wash_c = forms.IntegerField(
+    wash_c = WholeNumberField(
         label=_("The ward’s wash temperature, in °C"),
         min_value=WASH_C[0],
         max_value=WASH_C[1],
@@ -166,7 +166,7 @@ class ShelfForm(ActionForm):
                 ("minimum", _("At least"), level.minimum_count if level else None),
                 ("present", _("There now"), level.present_count if level else None),
             ):
-                self.fields[f"{name}_{size.pk}"] = forms.IntegerField(
+                self.fields[f"{name}_{size.pk}"] = WholeNumberField(
                     label=label, min_value=0, max_value=SHELF_MOST, required=False, initial=value
                 )
 
@@ -217,7 +217,7 @@ class RequestForm(ActionForm):
         counts = _single_counts(request)
         for size in self.sizes:
             for purpose in Purpose:
-                self.fields[f"count_{size.pk}_{purpose.value}"] = forms.IntegerField(
+                self.fields[f"count_{size.pk}_{purpose.value}"] = WholeNumberField(
                     label=purpose_label(purpose.value),
                     min_value=0,
                     max_value=MOST_GOWNS,

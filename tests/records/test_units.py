@@ -1,13 +1,17 @@
 """Lengths typed and read, exact in centimetres and inches."""
 
+import re
 from contextlib import suppress
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
+from django import forms
+from django.conf import settings
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gowngroup.records.fields import LengthField, NumberField
+from gowngroup.records.fields import LengthField, NumberField, WholeNumberField
 from gowngroup.records.reader import Reader, reading_as
 from gowngroup.records.units import NotALength, in_unit, long_unit, parse_number, to_um
 
@@ -98,3 +102,23 @@ def test_plain_numbers_take_a_comma() -> None:
     assert NumberField().clean("0,15") == 0.15
     assert NumberField(required=False).clean("") is None
     assert NumberField().prepare_value(200_000.0) == "200000"
+
+
+@pytest.mark.parametrize("typed", ["2.000", "1,250", " 12.500 ", "150.000"])
+def test_a_mark_for_thousands_in_a_whole_number_is_asked_back(typed: str) -> None:
+    """Two thousand grams typed with a point are never taken for two, in whatever language she reads."""
+    field = WholeNumberField(min_value=1, max_value=2_000_000)
+    for language in ("en", "es"):
+        with reading_as(Reader(language=language)), pytest.raises(forms.ValidationError, match=typed.strip()):
+            field.clean(typed)
+    assert [field.clean(plain) for plain in ("2000", " 12 ", "3.0")] == [2000, 12, 3]
+
+
+def test_every_form_asks_for_whole_numbers_alike() -> None:
+    """No form takes a whole number by a field that would read 2.000 as two."""
+    found = [
+        path.name
+        for path in (Path(settings.BASE_DIR) / "gowngroup").rglob("*.py")
+        if re.search(r"forms\.(Integer|Decimal|Float)Field\(", path.read_text(encoding="utf-8"))
+    ]
+    assert found == []

@@ -10,7 +10,7 @@ from gowngroup.batches.models import Call, Kit, KitLine
 from gowngroup.batches.queries import helpers, lines_of, volunteers
 from gowngroup.people.models import Person
 from gowngroup.records.codes import clean_code
-from gowngroup.records.fields import ActionForm, LengthField, NumberField
+from gowngroup.records.fields import ActionForm, LengthField, NumberField, WholeNumberField
 from gowngroup.records.written import written_number
 from gowngroup.stock.models import Lot
 
@@ -70,7 +70,7 @@ class _DoneForm(ActionForm):
 class FinishForm(_DoneForm):
     """What she says of the gowns she has finished."""
 
-    gown_count = forms.IntegerField(label=_("Gowns finished"), min_value=1, max_value=500)
+    gown_count = WholeNumberField(label=_("Gowns finished"), min_value=1, max_value=500)
     field_order = ["gown_count", "are_needles_counted"]
 
     def __init__(self, *args: Any, kit: Kit, initial: dict[str, Any], **kwargs: Any) -> None:
@@ -176,7 +176,7 @@ class AnswerForm(ActionForm):
         required=False,
         help_text=_("Of cloth, lace, floss."),
     )
-    pieces = forms.IntegerField(
+    pieces = WholeNumberField(
         label=_("Pieces sent"), min_value=1, max_value=500, required=False, help_text=_("Of what is counted.")
     )
 

@@ -10,7 +10,7 @@ from django.utils.translation import ngettext
 from gowngroup.catalog.actions import RowEntry
 from gowngroup.catalog.limits import HALF_SPACES, PLEAT_COUNT, RISE_HALF_SPACES
 from gowngroup.catalog.models import Chart, ChartRow, DesignSize
-from gowngroup.records.fields import ActionForm
+from gowngroup.records.fields import ActionForm, WholeNumberField
 
 EMPTY_ROWS, MOST_ROWS = 3, 40
 FLOSSES = [(letter, letter) for letter in "ABCDEF"]
@@ -51,7 +51,7 @@ class RowForm(forms.Form):
     stitch = forms.ChoiceField(
         label=_("Stitch"), choices=[("", _("no row")), *ChartRow.Stitch.choices], required=False
     )
-    step_count = forms.IntegerField(label=_("Steps between turns"), min_value=0, max_value=6, initial=0)
+    step_count = WholeNumberField(label=_("Steps between turns"), min_value=0, max_value=6, initial=0)
     top_half_space = forms.TypedChoiceField(label=_("Top at row"), coerce=int, choices=_heights, initial=0)
     rise_half_spaces = forms.TypedChoiceField(
         label=_("Rises"),
@@ -60,7 +60,7 @@ class RowForm(forms.Form):
         initial=0,
     )
     floss_role = forms.ChoiceField(label=_("Floss"), choices=FLOSSES, initial="A")
-    strand_count = forms.IntegerField(label=_("Strands"), min_value=1, max_value=6, initial=3)
+    strand_count = WholeNumberField(label=_("Strands"), min_value=1, max_value=6, initial=3)
     start = forms.ChoiceField(
         label=_("Starts at"),
         choices=[("centre", _("centre")), ("left", _("left")), ("right", _("right"))],
@@ -91,7 +91,7 @@ class PleatsForm(forms.Form):
     """Over how many pleats a chart is looked at: a number, or as in a size of a design."""
 
     worked_in = forms.ChoiceField(label=_("As in"), required=False)
-    pleats = forms.IntegerField(
+    pleats = WholeNumberField(
         label=_("Pleats"), min_value=PLEAT_COUNT[0], max_value=PLEAT_COUNT[1], required=False
     )
 

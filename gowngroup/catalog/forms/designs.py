@@ -23,7 +23,7 @@ from gowngroup.catalog.models import (
 )
 from gowngroup.catalog.planner import measure_labels
 from gowngroup.catalog.queries import sizes
-from gowngroup.records.fields import ActionForm
+from gowngroup.records.fields import ActionForm, WholeNumberField
 
 STAGE_COUNT = 3  # pleating, smocking, making up
 EMPTY_PIECES, EMPTY_NEEDS, MOST_FORMS = 3, 1, 40
@@ -71,12 +71,12 @@ class DetailsForm(ExactLengths, ActionForm):
     is_for_memorial = forms.BooleanField(
         label=_("For babies who die, before or soon after birth"), required=False
     )
-    cloth_mass_min_g_per_m2 = forms.IntegerField(
+    cloth_mass_min_g_per_m2 = WholeNumberField(
         label=_("Cloth weight from, in grams per square metre"),
         min_value=limits.CLOTH_MASS_G_PER_M2[0],
         max_value=limits.CLOTH_MASS_G_PER_M2[1],
     )
-    cloth_mass_max_g_per_m2 = forms.IntegerField(
+    cloth_mass_max_g_per_m2 = WholeNumberField(
         label=_("Cloth weight to, in grams per square metre"),
         min_value=limits.CLOTH_MASS_G_PER_M2[0],
         max_value=limits.CLOTH_MASS_G_PER_M2[1],
@@ -178,7 +178,7 @@ class SizesForm(ExactLengths, ActionForm):
 
     def _add_typed(self, size: Size, row: DesignSize | None) -> None:
         low, high = limits.PLEAT_COUNT
-        self.fields[f"pleats_{size.pk}"] = forms.IntegerField(
+        self.fields[f"pleats_{size.pk}"] = WholeNumberField(
             label=_("Pleats"),
             min_value=low,
             max_value=high,
@@ -243,7 +243,7 @@ class PieceForm(ExactLengths):
         choices=RectanglePiece.Part.choices,
         initial=RectanglePiece.Part.OTHER,
     )
-    piece_count = forms.IntegerField(label=_("How many"), min_value=1, max_value=20, initial=1)
+    piece_count = WholeNumberField(label=_("How many"), min_value=1, max_value=20, initial=1)
     width_um = length_field(limits.PIECE_WIDTH_UM, label=_("Width, across the cloth"))
     length_um = length_field(limits.PIECE_LENGTH_UM, label=_("Length, along the selvedge"))
     may_turn = forms.BooleanField(label=_("May be turned upside down"), required=False, initial=True)
@@ -276,7 +276,7 @@ class NeedForm(ExactLengths):
     kind = forms.ChoiceField(label=_("What"), choices=NEED_KINDS)
     place = forms.CharField(label=_("Where it goes"), max_length=60)
     edge = forms.ChoiceField(label=_("Edge it follows"), choices=EDGES.items(), required=False)
-    gather_percent = forms.IntegerField(
+    gather_percent = WholeNumberField(
         label=_("Gathering: 100 is flat, 150 sparse, 200 full"),
         min_value=limits.GATHER_PERCENT[0],
         max_value=limits.GATHER_PERCENT[1],
@@ -285,7 +285,7 @@ class NeedForm(ExactLengths):
     end_allowance_um = length_field(
         limits.END_ALLOWANCE_UM, label=_("Turned in, or caught in a seam, at each end"), initial=10_000
     )
-    piece_count = forms.IntegerField(label=_("How many on a gown"), min_value=1, max_value=20, initial=1)
+    piece_count = WholeNumberField(label=_("How many on a gown"), min_value=1, max_value=20, initial=1)
     width_um = length_field(
         limits.TRIM_WIDTH_UM,
         label=_("Width that shows"),

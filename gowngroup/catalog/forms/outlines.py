@@ -11,6 +11,7 @@ from gowngroup.catalog.forms.corners import CornersField
 from gowngroup.catalog.forms.designs import MOST_FORMS
 from gowngroup.catalog.forms.lengths import ExactLengths, RowsToTakeOut, length_field
 from gowngroup.catalog.models import DesignSize, OutlinePiece, RectanglePiece
+from gowngroup.records.fields import WholeNumberField
 from gowngroup.records.reader import current_reader
 
 
@@ -23,9 +24,7 @@ class OutlineForm(ExactLengths):
         choices=RectanglePiece.Part.choices,
         initial=RectanglePiece.Part.OTHER,
     )
-    piece_count = forms.IntegerField(
-        label=_("How many"), min_value=1, max_value=limits.MOST_PIECES, initial=1
-    )
+    piece_count = WholeNumberField(label=_("How many"), min_value=1, max_value=limits.MOST_PIECES, initial=1)
     corners_um = CornersField(label=_("Corners"))
     allowance_um = length_field(
         limits.SEAM_ALLOWANCE_UM,

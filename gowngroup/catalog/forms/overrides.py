@@ -8,7 +8,7 @@ from django.forms import BoundField
 
 from gowngroup.catalog.forms.lengths import ExactLengths, length_field
 from gowngroup.catalog.planner.overrides import OwnMeasure
-from gowngroup.records.fields import ActionForm
+from gowngroup.records.fields import ActionForm, WholeNumberField
 
 UM_PER_MM = 1000
 
@@ -49,7 +49,7 @@ class OverridesForm(ExactLengths, ActionForm):
 
 
 def _count_field(measure: OwnMeasure) -> forms.IntegerField:
-    return forms.IntegerField(
+    return WholeNumberField(
         label=measure.label,
         min_value=round(measure.low),
         max_value=round(measure.high),

@@ -8,16 +8,14 @@ from django.utils.translation import gettext_lazy as _
 from gowngroup.catalog import limits
 from gowngroup.catalog.forms.lengths import ExactLengths, length_field
 from gowngroup.catalog.models import PleaterProfile, Size
-from gowngroup.records.fields import ActionForm, NumberField
+from gowngroup.records.fields import ActionForm, NumberField, WholeNumberField
 
 
 class SizeForm(ExactLengths, ActionForm):
     """A weight band and the body measures of its heaviest baby."""
 
-    lower_mass_g = forms.IntegerField(
-        label=_("Weight from, in grams"), min_value=0, max_value=limits.MASS_G[1]
-    )
-    upper_mass_g = forms.IntegerField(label=_("Weight to, in grams"), min_value=1, max_value=limits.MASS_G[1])
+    lower_mass_g = WholeNumberField(label=_("Weight from, in grams"), min_value=0, max_value=limits.MASS_G[1])
+    upper_mass_g = WholeNumberField(label=_("Weight to, in grams"), min_value=1, max_value=limits.MASS_G[1])
     body_length_um = length_field(limits.BODY_LENGTH_UM, label=_("Body length"))
     chest_um = length_field(
         limits.CHEST_UM, label=_("Chest"), required=False, help_text=_("Needed for gowns with armholes.")
@@ -46,7 +44,7 @@ class PleaterForm(ActionForm):
     row_space_mm = NumberField(
         label=_("Space between rows, in millimetres"), help_text=_("9.525 mm or 10 mm are usual.")
     )
-    needle_count = forms.IntegerField(label=_("Needles"), min_value=1, max_value=64)
+    needle_count = WholeNumberField(label=_("Needles"), min_value=1, max_value=64)
 
     def __init__(self, *args: Any, pleater: PleaterProfile | None = None, **kwargs: Any) -> None:
         super().__init__(*args, initial=_pleater_values(pleater), **kwargs)
@@ -74,7 +72,7 @@ def _pleater_values(pleater: PleaterProfile | None) -> dict[str, Any]:
 
 
 class CalibrateForm(ActionForm):
-    counted_pleats = forms.IntegerField(label=_("Pleats counted"), min_value=1, max_value=500)
+    counted_pleats = WholeNumberField(label=_("Pleats counted"), min_value=1, max_value=500)
     over_um = length_field(
         limits.COUNTED_OVER_UM,
         label=_("Over this length of flat cloth"),

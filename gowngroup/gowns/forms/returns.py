@@ -12,7 +12,7 @@ from gowngroup.catalog.models import DesignRevision, Purpose, Size
 from gowngroup.catalog.queries import revisions_in_use
 from gowngroup.gowns.words import purpose_words
 from gowngroup.records.codes import clean_code, is_code
-from gowngroup.records.fields import ActionForm, NumberField
+from gowngroup.records.fields import ActionForm, NumberField, WholeNumberField
 from gowngroup.records.written import written_number
 from gowngroup.stock.models import Lot
 
@@ -66,7 +66,7 @@ class KitCodeForm(forms.Form):
 class TakeBackForm(ActionForm):
     """What came back of a kit."""
 
-    gown_count = forms.IntegerField(label=_("Gowns that came back"), min_value=1, max_value=500)
+    gown_count = WholeNumberField(label=_("Gowns that came back"), min_value=1, max_value=500)
     are_needles_counted = YesNoField(label=_("Are all needles and pins of the kit accounted for?"))
     duration_min = NumberField(
         label=_("Hours spent, only if she would like to say"),
@@ -80,7 +80,7 @@ class TakeBackForm(ActionForm):
         widget=forms.RadioSelect,
         help_text=_("It tells us how much to wind for the next kit, nothing about her sewing."),
     )
-    floss_cut_count = forms.IntegerField(
+    floss_cut_count = WholeNumberField(
         label=_("Lengths of floss left over, or sent on when it ran short"),
         min_value=1,
         max_value=400,

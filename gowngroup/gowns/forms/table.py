@@ -12,7 +12,7 @@ from gowngroup.batches.queries import volunteers
 from gowngroup.gowns.actions import BackRow, OutRow
 from gowngroup.gowns.forms.returns import SCAN_MOST, code_in
 from gowngroup.people.models import Person
-from gowngroup.records.fields import ActionForm, NumberField
+from gowngroup.records.fields import ActionForm, NumberField, WholeNumberField
 from gowngroup.records.widgets import DayInput, LongSelect
 
 UNKNOWN = _("No kit has this code. Please look at the label again.")
@@ -34,7 +34,7 @@ class ScanBackForm(ActionForm):
 class BackRowForm(forms.Form):
     """One kit of the list that was out."""
 
-    back = forms.IntegerField(label=_("Gowns back"), min_value=1, max_value=500, required=False)
+    back = WholeNumberField(label=_("Gowns back"), min_value=1, max_value=500, required=False)
     needles = forms.BooleanField(label=_("Needles and pins counted"), required=False)
     hours = NumberField(label=_("Hours"), required=False)
     due_on = forms.DateField(label=_("New day"), widget=DayInput(), required=False)

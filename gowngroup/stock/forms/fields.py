@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 
 from gowngroup.catalog.models import TRIM_KINDS, MaterialKind
-from gowngroup.records.fields import LengthField
+from gowngroup.records.fields import LengthField, WholeNumberField
 from gowngroup.records.units import UM_PER_UNIT
 from gowngroup.stock.models import Material
 
@@ -35,14 +35,14 @@ def length_field(material: Material, *, from_nothing: bool = False, **kwargs: An
 def amount_field(material: Material, *, from_nothing: bool = False, **kwargs: Any) -> forms.Field:
     """How much of this material, by length or in pieces."""
     if material.is_counted:
-        return forms.IntegerField(min_value=0 if from_nothing else 1, max_value=PIECES_MOST, **kwargs)
+        return WholeNumberField(min_value=0 if from_nothing else 1, max_value=PIECES_MOST, **kwargs)
     return length_field(material, from_nothing=from_nothing, **kwargs)
 
 
 def part_field(material: Material, **kwargs: Any) -> forms.Field:
     """How much is taken or put back: any length above nothing, or pieces."""
     if material.is_counted:
-        return forms.IntegerField(min_value=1, max_value=PIECES_MOST, **kwargs)
+        return WholeNumberField(min_value=1, max_value=PIECES_MOST, **kwargs)
     _low, high = LENGTH_M[MaterialKind(material.kind)]
     return LengthField(low_um=1_000, high_um=high * M, is_long=True, **kwargs)
 

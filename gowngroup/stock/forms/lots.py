@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from gowngroup.catalog.models import TRIM_KINDS, MaterialKind
-from gowngroup.records.fields import ActionForm, LengthField
+from gowngroup.records.fields import ActionForm, LengthField, WholeNumberField
 from gowngroup.stock.forms.fields import (
     PACKAGE_MOST_M,
     PACKAGES_MOST,
@@ -68,7 +68,7 @@ class ReceiveForm(ActionForm):
             label = _("How many pieces") if material.is_counted else _("Length")
             self.fields["amount"] = amount_field(material, label=label)
             return
-        self.fields["package_count"] = forms.IntegerField(
+        self.fields["package_count"] = WholeNumberField(
             label=_("Unopened packages"),
             help_text=_("Sold by the %(word)s.") % {"word": material.package_word}
             if material.package_word

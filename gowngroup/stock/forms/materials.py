@@ -7,7 +7,7 @@ from django.core.validators import RegexValidator
 from django.utils.translation import gettext_lazy as _
 
 from gowngroup.catalog.models import MaterialKind
-from gowngroup.records.fields import ActionForm, LengthField
+from gowngroup.records.fields import ActionForm, LengthField, WholeNumberField
 from gowngroup.stock.forms.fields import M
 from gowngroup.stock.models import Donor, Fibre, Material
 
@@ -45,7 +45,7 @@ class MaterialForm(ActionForm):
         initial="#f3ead6",
     )
     fibre = forms.ChoiceField(label=_("Fibre"), choices=Fibre.choices)
-    mass_g_per_m2 = forms.IntegerField(
+    mass_g_per_m2 = WholeNumberField(
         label=_("Weight of a square metre, in grams"),
         min_value=10,
         max_value=600,
@@ -66,7 +66,7 @@ class MaterialForm(ActionForm):
         required=False,
         help_text=_("For entredeux: what is trimmed and lies in the seams; empty for lace."),
     )
-    wash_max_c = forms.IntegerField(
+    wash_max_c = WholeNumberField(
         label=_("Highest wash temperature, in °C"), min_value=20, max_value=95, initial=60
     )
     has_nap = forms.BooleanField(
@@ -95,7 +95,7 @@ class MaterialForm(ActionForm):
         is_long=True,
         required=False,
     )
-    package_pieces = forms.IntegerField(
+    package_pieces = WholeNumberField(
         label=_("One pack holds so many pieces"), min_value=1, max_value=10_000, required=False
     )
 
