@@ -136,6 +136,7 @@ def test_a_gown_that_does_not_close_comes_back(address: str, row: DesignSize, br
     assert "Nothing was changed" in page.content.decode()
     assert "The neck is" in page.content.decode()
     assert 'value="15"' in page.content.decode()
+    assert "Everything meets" not in browser.post(address, {"neck_mm": "wide"}).content.decode()
 
 
 def test_all_worked_out_measures_are_taken_again(address: str, row: DesignSize, browser: Client) -> None:

@@ -188,6 +188,15 @@ def test_corners_are_typed_a_line_each(address: str, row: DesignSize, browser: C
     page = browser.get(address).content.decode()
     assert "25.5 0 0.5\n30.25 40 -1" in page.replace("\r", "")
     assert "pieces-drawing" in page
+    design = reverse("catalog:design_page", args=[row.revision.design_id])
+    for about, said in (
+        (design, "yes, as entered"),
+        (f"{design}sizes/{row.size_id}/", "Whether their seams meet is not looked at"),
+    ):
+        found = browser.get(about).content.decode()
+        assert said in found
+        assert "closes" not in found
+        assert "Everything meets" not in found
 
 
 @pytest.mark.parametrize(
