@@ -145,7 +145,10 @@ def test_the_list_says_whom_to_ring_about_what(
     office = sign_in(coordinator)
     tasks = office.get("/").context["tasks"].now
     assert ("2 letters could not be sent.", LIST) in [(task.words, task.url) for task in tasks]
+    assert "Letters that could not be sent (2)" in office.get("/people/").content.decode()
     page = office.get(LIST).content.decode()
+    assert reverse("people:person_change", args=[volunteer.pk]) in page
+    assert page.count("button main") == 1
     for words in (
         volunteer.name,
         "01632 960333",

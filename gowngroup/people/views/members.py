@@ -21,7 +21,13 @@ from gowngroup.people.actions import (
 from gowngroup.people.forms.members import PersonForm, SearchForm, SettingsForm, details_of, settings_of
 from gowngroup.people.guards import EVERYONE, page, person_of
 from gowngroup.people.models import SewingStage
-from gowngroup.people.queries import join_requests, open_links, people_found, person_named
+from gowngroup.people.queries import (
+    join_requests,
+    open_links,
+    people_found,
+    person_named,
+    unsent_letters,
+)
 from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import attempt, form_page, posted_key, refused
 
@@ -43,6 +49,7 @@ def person_list(request: HttpRequest) -> HttpResponse:
             "page_obj": people,
             "is_searched": is_searched,
             "asking_count": join_requests().count(),
+            "unsent_count": unsent_letters(at=timezone.now()).count(),
             "today": timezone.localdate(),
         },
     )
