@@ -10,7 +10,7 @@ from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 from django.http import Http404
 
-from gowngroup.catalog.models import Size
+from gowngroup.catalog.models import Purpose, Size
 from gowngroup.deliveries.models import DropOff, DropOffGown, NumberNote, ReceiptFile
 from gowngroup.gowns.models import Gown
 from gowngroup.gowns.queries import UNKNOWN_WASH_C, gowns_for
@@ -116,6 +116,25 @@ def open_lines(ward: Ward) -> list[tuple[RequestLine, int]]:
     )
     wanted = [(line, line.open_count - packed[line.pk]) for line in ordered]
     return [(line, count) for line, count in wanted if count > 0]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """So many gowns of a size and purpose that a ward still wants."""
+
+    size: Size
+    purpose: str
+    is_urgent: bool
+    gown_count: int
+
+
+def still_wanted(ward: Ward) -> list[Wanted]:
+    """What all open requests of a ward still want together: urgent ones first, then gowns to wear, by size."""
+    counts = Tally[tuple[bool, str, Size]]()
+    for line, count in open_lines(ward):
+        counts[line.request.is_urgent, line.purpose, line.size] += count
+    ordered = sorted(counts, key=lambda key: (not key[0], key[1] != Purpose.WORN, key[2].upper_mass_g))
+    return [Wanted(is_urgent=key[0], purpose=key[1], size=key[2], gown_count=counts[key]) for key in ordered]
 
 
 def open_line_for(ward: Ward, gown: Gown) -> RequestLine | None:

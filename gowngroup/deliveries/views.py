@@ -57,7 +57,7 @@ def _page_context(drop_off: DropOff) -> dict[str, object]:
         "drop_off": drop_off,
         "rows": queries.packed_rows(drop_off),
         "lines": queries.receipt_lines(drop_off),
-        "wanted": queries.open_lines(drop_off.ward) if drop_off.state == DropOff.State.PACKING else (),
+        "wanted": queries.still_wanted(drop_off.ward) if drop_off.state == DropOff.State.PACKING else (),
     }
 
 

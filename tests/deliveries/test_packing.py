@@ -23,7 +23,7 @@ from gowngroup.deliveries.errors import (
     WardTakesNothing,
 )
 from gowngroup.deliveries.models import DropOff
-from gowngroup.deliveries.queries import open_lines, packed_rows
+from gowngroup.deliveries.queries import open_lines, packed_rows, still_wanted
 from gowngroup.gowns.models import Gown
 from gowngroup.people.models import Person
 from gowngroup.wards.models import RequestLine, Ward
@@ -55,6 +55,22 @@ def test_what_is_packed_is_wanted_no_more(
     assert open_lines(drop_off.ward) == []
     with pytest.raises(NothingOnTheShelf, match="not packed yet"):
         fill_drop_off(drop_off=drop_off, by=packer, at=at)
+
+
+def test_what_is_wanted_is_told_together(drop_off: DropOff, line: RequestLine) -> None:
+    """What two requests of a ward want of one size and purpose is one number; urgent ones and others stand apart."""
+    ward, size = drop_off.ward, line.size
+    for is_urgent, purpose in ((False, line.purpose), (True, line.purpose), (False, "memorial")):
+        RequestLineFactory(
+            request__ward=ward, request__is_urgent=is_urgent, size=size, purpose=purpose, gown_count=3
+        )
+    told = [(each.is_urgent, each.purpose, each.gown_count) for each in still_wanted(ward)]
+    assert told == [
+        (True, line.purpose, 3),
+        (False, line.purpose, line.gown_count + 3),
+        (False, "memorial", 3),
+    ]
+    assert {each.size for each in still_wanted(ward)} == {size}
 
 
 def test_urgent_requests_come_first(
