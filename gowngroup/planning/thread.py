@@ -2,21 +2,19 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import ceil, hypot, inf
+from math import hypot, inf
 from typing import Literal, Self
 
 StitchClass = Literal["301", "304", "401", "504", "514", "516"]
 # An overedge machine joins and neatens both edges in one pass; a French seam is sewn twice.
 ONE_PASS: tuple[StitchClass, ...] = ("504", "514", "516")
-_ROUNDING = 1e-9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ThreadRules:
-    """What sewing loses, how long a spool is and how the group's machines are set."""
+    """What sewing loses and how the group's machines are set."""
 
     waste_share: float
-    spool_mm: float
     stitch_length_mm: float
     seam_thickness_mm: float
     overedge_width_mm: float
@@ -27,7 +25,6 @@ class ThreadRules:
         """The group's habit, from the figures keyed `thread_…`."""
         return cls(
             waste_share=values["thread_waste_share"],
-            spool_mm=values["thread_spool_mm"],
             stitch_length_mm=values["thread_stitch_length_mm"],
             seam_thickness_mm=values["thread_seam_thickness_mm"],
             overedge_width_mm=values["thread_overedge_width_mm"],
@@ -127,8 +124,3 @@ def seam_threads(seams: tuple[Seam, ...], rules: ThreadRules) -> tuple[SeamThrea
 def sewing_thread_mm(seams: tuple[Seam, ...], rules: ThreadRules) -> float:
     """Sewing thread in mm for a gown's seams, waste added."""
     return sum(each.length_mm for each in seam_threads(seams, rules))
-
-
-def spools_for(length_mm: float, rules: ThreadRules) -> int:
-    """Whole spools that hold a length of thread."""
-    return ceil(length_mm / rules.spool_mm - _ROUNDING)

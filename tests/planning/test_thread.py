@@ -13,7 +13,6 @@ from gowngroup.planning.thread import (
     gown_seams,
     seam_threads,
     sewing_thread_mm,
-    spools_for,
     thread_ratio,
 )
 
@@ -131,12 +130,6 @@ def test_waste_is_added_as_published() -> None:
     seam = Seam(name="x", stitch_class="401", length_mm=1000, thickness_mm=1.75, stitch_length_mm=2.5)
     assert thread_ratio(seam) == pytest.approx(5.4)
     assert sewing_thread_mm((seam,), RULES) == pytest.approx(6210)
-
-
-@pytest.mark.parametrize(("length_mm", "spools"), [(0, 0), (1, 1), (200_000, 1), (200_001, 2)])
-def test_thread_is_bought_in_whole_spools(length_mm: float, spools: int) -> None:
-    """A spool holds 200 m (common practice)."""
-    assert spools_for(length_mm, RULES) == spools
 
 
 def test_a_stitch_of_no_length_is_refused() -> None:

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from gowngroup.batches.planner.order import OrderKit, Prepared
-from gowngroup.batches.planner.shelf import UM_PER_MM, is_package
+from gowngroup.batches.planner.shelf import UM_PER_MM
 from gowngroup.catalog.models import MaterialKind
 from gowngroup.planning.batch_plan import BatchPlan, StockLength
 
@@ -183,8 +183,3 @@ def taken_from_shelf(items: Iterable[PackedItem]) -> Mapping[str, int]:
         if item.supply_key is not None:
             amounts[item.supply_key] += item.amount
     return amounts
-
-
-def opened_packages(items: Iterable[PackedItem]) -> list[str]:
-    """The whole packages that are opened for the batch."""
-    return sorted({item.supply_key for item in items if item.supply_key and is_package(item.supply_key)})

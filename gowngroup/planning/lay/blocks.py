@@ -14,6 +14,7 @@ from gowngroup.planning.lay.nearness import OUTLINES_REMEMBERED, PAIRS_REMEMBERE
 from gowngroup.planning.lay.swelling import swollen
 from gowngroup.planning.lay.values import (
     SAME_MM,
+    SLANTING_SHARE,
     LayPiece,
     Outline,
     PieceTooWide,
@@ -22,9 +23,6 @@ from gowngroup.planning.lay.values import (
     outline_area_mm2,
     outline_size_mm,
 )
-
-# A piece that fills less of its box than this is a slanting strip and always lies among its like.
-SLANTING_SHARE = 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from gowngroup.planning.lay.ask import Ask
-from gowngroup.planning.lay.chains import Block, Chainer, Copies, single
+from gowngroup.planning.lay.bundles import Bundle, Bundler, Copies, single
 from gowngroup.planning.lay.contours import Contours
 from gowngroup.planning.lay.levels import SAME
 from gowngroup.planning.lay.outlines import Piece
@@ -18,26 +18,26 @@ class Heap:
 
     def __init__(self, pieces: Sequence[Piece], copies: Sequence[Copies], ask: Ask) -> None:
         self.pieces = pieces
-        chainer = Chainer(ask.grown_mm)
+        bundler = Bundler(ask.grown_mm)
         repeat = ask.repeat_mm / ask.grown_mm
         matched_pieces = {n for n, piece in enumerate(pieces) if repeat and piece.id in ask.matched_ids}
-        bundles, singles = chainer.split(copies, matched_pieces)
+        strips, singles = bundler.split(copies, matched_pieces)
         self._forms = list(dict.fromkeys(form for copy in singles for form in copy))
         number_of = {form: number for number, form in enumerate(self._forms)}
-        self.blocks: list[Block] = [*(single(form) for form in self._forms), *bundles]
+        self.bundles: list[Bundle] = [*(single(form) for form in self._forms), *strips]
         # The form each item starts in, and the forms it may change to.
-        self.starts = [*(number_of[copy[0]] for copy in singles), *range(len(self._forms), len(self.blocks))]
+        self.starts = [*(number_of[copy[0]] for copy in singles), *range(len(self._forms), len(self.bundles))]
         self.turns = {
             number_of[copy[0]]: [number_of[form] for form in copy] for copy in dict.fromkeys(singles)
         }
         matched = frozenset(number_of[form] for form in self._forms if form.piece in matched_pieces)
         self.sizes = [
-            (block.across, block.along + (repeat if number in matched else 0.0))
-            for number, block in enumerate(self.blocks)
+            (bundle.across, bundle.along + (repeat if number in matched else 0.0))
+            for number, bundle in enumerate(self.bundles)
         ]
-        twins = [self._twins(number) for number in range(len(self.blocks))]
-        shapes = [_outlines(block, ask.grown_mm) for block in self.blocks]
-        sizes = [(block.across, block.along) for block in self.blocks]
+        twins = [self._twins(number) for number in range(len(self.bundles))]
+        shapes = [_outlines(bundle, ask.grown_mm) for bundle in self.bundles]
+        sizes = [(bundle.across, bundle.along) for bundle in self.bundles]
         self.boxes = Boxes(
             sizes=self.sizes, twins=twins, contours=Contours(shapes, sizes, twins, moved=matched)
         )
@@ -49,11 +49,11 @@ class Heap:
         return [each for each in group if _is_same(self.sizes[each], self.sizes[number])]
 
 
-def _outlines(block: Block, width_mm: float) -> list[Outline]:
-    """The outlines of a block's parts within its box, as shares of the strip's width."""
+def _outlines(bundle: Bundle, width_mm: float) -> list[Outline]:
+    """The outlines of a bundle's parts within its box, as shares of the strip's width."""
     return [
         tuple((part.across + x / width_mm, y / width_mm) for x, y in part.form.outline)
-        for part in block.parts
+        for part in bundle.parts
     ]
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from gowngroup.planning.chance import Chance
 from gowngroup.planning.geometry.polygon import bounding_box_mm
 from gowngroup.planning.lay.ask import Ask
-from gowngroup.planning.lay.chains import Copies, Form
+from gowngroup.planning.lay.bundles import Copies, Form
 from gowngroup.planning.lay.heap import Heap
 from gowngroup.planning.lay.order_search import searched
 from gowngroup.planning.lay.outlines import Piece, Placement, fitting_turns, turned
@@ -50,7 +50,7 @@ def _form(number: int, piece: Piece, turn: float, ask: Ask) -> Form:
 
 def _placements(heap: Heap, table: Table, ask: Ask) -> Iterator[Placement]:
     for spot in table.spots:
-        for part in heap.blocks[spot.form].parts:
+        for part in heap.bundles[spot.form].parts:
             start_mm, low_mm = part.form.corner_mm
             yield Placement(
                 id=heap.pieces[part.form.piece].id,

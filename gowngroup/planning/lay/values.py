@@ -13,6 +13,8 @@ Outline = tuple[Point, ...]
 
 # Lengths closer than this are the same length: a millionth of a millimetre is rounding, not cloth.
 SAME_MM = 1e-6
+# A piece that fills less of its box than this is a slanting strip and always lies among its like.
+SLANTING_SHARE = 0.5
 
 
 class PieceTooWide(Exception):

@@ -8,19 +8,17 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from gowngroup.planning.geometry.polygon import fill_share
+from gowngroup.planning.lay.levels import SAME
 from gowngroup.planning.lay.nearness import nearest_mm
-from gowngroup.planning.lay.values import Outline
-
-# A shape that fills less of its box than this is a slanting strip and always lies among its like.
-SLANTING_SHARE = 0.5
-SAME = 1e-9
+from gowngroup.planning.lay.values import SLANTING_SHARE, Outline
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)  # every copy of a piece shares its forms
 class Form:
     """One outline in one allowed turn: its box on a strip of width 1, and its points in mm, across and along.
 
-    The box lies at the origin. `corner_mm` is where the corner of its box, gap left out, lies when the outline is only turned: along and across.
+    The box lies at the origin. `corner_mm` is where the corner of its box, gap left out, lies when the outline is
+    only turned: along and across.
     """
 
     piece: int
@@ -32,13 +30,13 @@ class Form:
 
 
 class Part(NamedTuple):
-    """A form within a block."""
+    """A form within a bundle."""
 
     form: Form
     across: float
 
 
-class Block(NamedTuple):
+class Bundle(NamedTuple):
     """Parts side by side, taken for a box."""
 
     across: float
@@ -49,8 +47,8 @@ class Block(NamedTuple):
 Copies = tuple[Form, ...]  # one copy of a piece: its forms
 
 
-class Chainer:
-    """Makes blocks, remembering how near to each other two forms can be pushed."""
+class Bundler:
+    """Makes bundles, remembering how near to each other two forms can be pushed."""
 
     def __init__(self, width_mm: float) -> None:
         self._width_mm = width_mm
@@ -58,7 +56,7 @@ class Chainer:
 
     def split(
         self, copies: Iterable[Copies], matched: Collection[int] = ()
-    ) -> tuple[list[Block], list[Copies]]:
+    ) -> tuple[list[Bundle], list[Copies]]:
         """Bundles of slanting strips, and the copies that lie singly, as matched pieces always do."""
         slanting: list[Copies] = []
         singles: list[Copies] = []
@@ -68,29 +66,29 @@ class Chainer:
         slanting.sort(key=lambda copy: (-copy[0].along, copy[0].piece))
         return list(self._bundles(slanting)), singles
 
-    def _bundles(self, slanting: list[Copies]) -> Iterator[Block]:
+    def _bundles(self, slanting: list[Copies]) -> Iterator[Bundle]:
         while slanting:
-            block, used = self._long(slanting)
+            bundle, used = self._long(slanting)
             del slanting[: len(used)]
-            yield block
+            yield bundle
 
-    def _long(self, waiting: Sequence[Copies]) -> tuple[Block, Sequence[Copies]]:
+    def _long(self, waiting: Sequence[Copies]) -> tuple[Bundle, Sequence[Copies]]:
         """As many copies as fit across, longest first, each in the form that lies nearest to the one before."""
         forms = [waiting[0][0]]
         for copy in waiting[1:]:
             form = min(copy, key=lambda each: (self.nearness(forms[-1], each), each.turn))
-            if self._block([*forms, form]).across > 1 + SAME:
+            if self._bundle([*forms, form]).across > 1 + SAME:
                 break
             forms.append(form)
-        return self._block(forms), waiting[: len(forms)]
+        return self._bundle(forms), waiting[: len(forms)]
 
-    def _block(self, forms: Sequence[Form]) -> Block:
+    def _bundle(self, forms: Sequence[Form]) -> Bundle:
         at, parts = 0.0, [Part(forms[0], 0.0)]
         for before, form in pairwise(forms):
             at += self.nearness(before, form)
             parts.append(Part(form, at))
         left = min(part.across for part in parts)
-        return Block(
+        return Bundle(
             max(part.across + part.form.across for part in parts) - left,
             max(form.along for form in forms),
             tuple(part._replace(across=part.across - left) for part in parts),
@@ -103,9 +101,9 @@ class Chainer:
         return self._nearness[left, right]
 
 
-def single(form: Form) -> Block:
-    """A block of one."""
-    return Block(form.across, form.along, (Part(form, 0.0),))
+def single(form: Form) -> Bundle:
+    """A bundle of one."""
+    return Bundle(form.across, form.along, (Part(form, 0.0),))
 
 
 def _is_slanting(form: Form) -> bool:
