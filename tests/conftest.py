@@ -11,6 +11,7 @@ import pytest
 from django.conf import settings
 from django.db import connection
 from django.test import Client
+from django.test.utils import setup_databases, teardown_databases
 from pytest_django import DjangoDbBlocker
 
 from gowngroup.people.models import Group, Person
@@ -29,6 +30,7 @@ gc.set_threshold(
 hypothesis.settings.register_profile("gowngroup", deadline=None)  # a busy machine is no fault of the code
 hypothesis.settings.load_profile("gowngroup")
 
+USUAL_DATABASE = connection.settings_dict["NAME"]
 APPEND_ONLY_TABLES = (
     "records_trailline",
     "records_figurechange",
@@ -153,8 +155,21 @@ def race_database(transactional_db: None, tmp_path: Path) -> Iterator[None]:
 
 
 @pytest.fixture(scope="session")
+def _own_database(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
+    """A database of the tests' own, which otherwise is made only where a test that runs is marked to want one."""
+    if connection.settings_dict["NAME"] != USUAL_DATABASE:
+        yield
+        return
+    with django_db_blocker.unblock():
+        made = setup_databases(verbosity=0, interactive=False, aliases=["default"])
+    yield
+    with django_db_blocker.unblock():
+        teardown_databases(made, verbosity=0)
+
+
+@pytest.fixture(scope="session")
 def built_demo(
-    django_db_setup: None, django_db_blocker: DjangoDbBlocker, tmp_path_factory: pytest.TempPathFactory
+    _own_database: None, django_db_blocker: DjangoDbBlocker, tmp_path_factory: pytest.TempPathFactory
 ) -> Rows:
     """The demo's rows, built by one process and read by the others."""
     with django_db_blocker.unblock():

@@ -23,6 +23,11 @@ from gowngroup.records.units import (
 from gowngroup.records.widgets import LengthInput
 from gowngroup.records.written import written_number
 
+# Where something is missing Django says that a field "is required"; these say what to do.
+forms.Field.default_error_messages["required"] = _("Please fill this in.")
+forms.ChoiceField.default_error_messages["required"] = _("Please choose one.")
+forms.BooleanField.default_error_messages = {"required": _("Please tick this.")}
+
 
 def number_typed(typed: str) -> Fraction:
     """The number somebody typed into a form, by the point or the comma; asked back where it is none."""

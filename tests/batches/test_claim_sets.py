@@ -213,13 +213,15 @@ def test_memorial_kits_are_kept_for_those_who_agreed(volunteer: Person, packer: 
 
 
 def test_only_its_holder_hands_a_kit_on(
-    smocked: Kit, held_kit: Kit, volunteer: Person, colleague: Person, at: datetime
+    held_kit: Kit, volunteer: Person, colleague: Person, at: datetime, sign_in: SignIn
 ) -> None:
-    """A stranger cannot say that a stage is done; a whole gown is not handed on."""
+    """A stranger cannot say that a stage is done; a whole gown is not handed on, and its page leads to the other."""
     with pytest.raises(NotHers):
         hand_on(kit=held_kit, are_needles_counted=True, by=colleague, at=at)
     with pytest.raises(StageUnsuitable, match="say that it is finished"):
         hand_on(kit=held_kit, are_needles_counted=True, by=volunteer, at=at)
+    answer = sign_in(volunteer).get(reverse("batches:kit_hand_on", args=[held_kit.code]))
+    assert answer["Location"] == reverse("batches:kit_finish", args=[held_kit.code])
 
 
 def test_how_a_kit_goes_out_is_set_on_its_page(smocked: Kit, packer: Person, sign_in: SignIn) -> None:

@@ -125,7 +125,7 @@ def test_cutting_through_the_page(lay: Lay, packer: Person, sign_in: Callable[[P
 @pytest.mark.parametrize(
     ("typed", "sentence", "status"),
     [
-        ("", "This field is required", 422),
+        ("", "Please fill this in", 422),
         ("-5", "Please type a number", 422),
         ("0", "not likely here", 422),
         ("72", "typed in another unit", 422),

@@ -197,7 +197,7 @@ def test_the_next_gown_follows(client: Client, kit: Kit, inspector: Person, at: 
     [
         ({"measures": ""}, "It cannot pass while this is not in order"),
         ({"is_free_of_metal": "no"}, "passes only when magnet"),
-        ({"is_free_of_metal": ""}, "This field is required"),
+        ({"is_free_of_metal": ""}, "Please choose one"),
         ({"outcome": "mend"}, "in a few words why"),
         ({"outcome": "burn"}, "not one of the available choices"),
     ],

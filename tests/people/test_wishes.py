@@ -68,6 +68,12 @@ def test_nothing_ticked_means_whatever_there_is(sign_in: SignIn, volunteer: Pers
     assert (volunteer.stages_liked, volunteer.practice, volunteer.reminded_by) == ([], 3, "mail")
 
 
+def test_whoever_is_new_is_not_kept_to_easy_gowns(coordinator: Person, sign_in: SignIn) -> None:
+    """The form for somebody new begins with any gown chosen, so that who says nothing is told of all kits."""
+    page = sign_in(coordinator).get(reverse("people:person_add")).content.decode()
+    assert 'value="3" selected' in page
+
+
 def test_a_pause_ends_by_itself(sign_in: SignIn, volunteer: Person, clock: time_machine.Traveller) -> None:
     """She is away through the last day she named; from the next her page shows no pause and saves as before."""
     browser = sign_in(volunteer)

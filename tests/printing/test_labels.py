@@ -226,7 +226,7 @@ def test_memorial_gown_gets_no_label(make_gown: MAKE_GOWN, inspector: Person, si
         ({"copies": 0}, "greater than or equal to 1"),
         ({"copies": 51}, "less than or equal to 50"),
         ({"sheet": "a5"}, "not one of the available choices"),
-        ({"start": ""}, "This field is required"),
+        ({"start": ""}, "Please fill this in"),
     ],
 )
 def test_bad_choice_is_told_and_kept(

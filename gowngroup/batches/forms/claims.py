@@ -114,7 +114,7 @@ class WishForm(ActionForm):
     size = SizeChoice(
         label=_("Length of the baby"), queryset=Size.objects.all(), required=False, empty_label=_("any")
     )
-    is_by_post_only = forms.BooleanField(label=_("Only kits that can be posted to me"), required=False)
+    is_by_post_only = forms.BooleanField(label=_("Only kits that can be posted"), required=False)
 
     def __init__(self, *args: Any, wish: KitWish | None, **kwargs: Any) -> None:
         initial = {"size": wish.size, "is_by_post_only": wish.is_by_post_only} if wish else {}

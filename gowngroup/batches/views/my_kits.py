@@ -144,6 +144,8 @@ def kit_finish(request: HttpRequest, code: str) -> HttpResponse:
 def kit_hand_on(request: HttpRequest, code: str) -> HttpResponse:
     person = person_of(request)
     kit = queries.kit_to_speak_of(person, code)
+    if request.method == "GET" and kit.stage not in NEXT_STAGE:
+        return redirect("batches:kit_finish", kit.code)
     form, was_hers = HandOnForm(request.POST or None), kit.holder_id == person.pk
     if request.method == "POST" and form.is_valid():
         done = attempt(

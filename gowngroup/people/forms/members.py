@@ -38,6 +38,7 @@ class SettingsForm(ActionForm):
     practice = forms.TypedChoiceField(
         label=_("How difficult may a gown be?"),
         choices=Practice.choices,
+        initial=Practice.EXPERIENCED,
         coerce=int,
         required=False,
     )
