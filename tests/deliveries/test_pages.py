@@ -2,12 +2,13 @@
 
 import re
 from collections.abc import Callable
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from gowngroup.deliveries.actions import fill_drop_off, send_drop_off
 from gowngroup.deliveries.models import DropOff
@@ -52,15 +53,25 @@ def test_a_whole_drop_off_by_pages(
     client.post(url("drop_off_fill", drop_off.pk), {"request_key": "a"})
     client.post(url("drop_off_send", drop_off.pk), {"request_key": "b"})
     driving = sign_in(driver)
-    assert b"2026-0001" in driving.get(url("drop_off_page", drop_off.pk)).content
+    drop_off.refresh_from_db()
+    number = str(drop_off.receipt_number)
+    assert re.fullmatch(r"\d{4}-0001", number)
+    assert number in driving.get(url("drop_off_page", drop_off.pk)).content.decode()
+    of_size = f"for a baby up to {line.size.length_cm} cm, {line.size.band}, to wear: "
+    assert (
+        f"4 gowns {of_size}how many came?"
+        in driving.get(url("drop_off_signed", drop_off.pk)).content.decode()
+    )
     driving.post(url("drop_off_signed", drop_off.pk), {"signed_name": "A. Nurse", "came_0": "3"})
     drop_off.refresh_from_db()
     assert (drop_off.state, drop_off.differences[0]["came"]) == (DropOff.State.RECEIVED, 3)
+    shown = driving.get(url("drop_off_page", drop_off.pk)).content.decode()
+    assert f"{of_size}4 written, 3 came" in shown.replace("For a", "for a")
 
 
 def test_a_drop_off_is_started_by_page(client: Client, ward: Ward, driver: Person) -> None:
     """The day given, the ward chosen, the next page is the drop-off's own."""
-    day = datetime.now().astimezone().date()
+    day = timezone.localdate() + timedelta(days=1)
     response = client.post(
         url("drop_off_start"), {"ward": ward.pk, "planned_on": day.isoformat(), "driver": driver.pk}
     )
