@@ -4,7 +4,6 @@ from django.db.models import Exists, F, OuterRef, Q, QuerySet, Sum
 from django.db.models.functions import Coalesce
 from django.shortcuts import get_object_or_404
 
-from gowngroup.catalog.models import MaterialKind
 from gowngroup.records.codes import clean_code
 from gowngroup.stock.models import Donor, LedgerLine, Lot, Material
 
@@ -24,27 +23,6 @@ def lots_on_shelf(*, kind: str = "", search: str = "", state: str = "") -> Query
             | Q(place__icontains=word)
         )
     return lots.order_by("material__kind", "material__name", "material__shade", "received_on", "pk")
-
-
-def free_lots(material: Material) -> QuerySet[Lot]:
-    """Lots of a material of which something is free, oldest first."""
-    return Lot.objects.filter(material=material, on_hand_amount__gt=F("reserved_amount")).order_by(
-        "received_on", "pk"
-    )
-
-
-def cloth_lots_for_cutting() -> QuerySet[Lot]:
-    """Cloth that has been washed and measured and of which something is free, oldest first."""
-    return (
-        Lot.objects.filter(
-            material__kind=MaterialKind.CLOTH,
-            state=Lot.State.MEASURED,
-            width_um__isnull=False,
-            on_hand_amount__gt=F("reserved_amount"),
-        )
-        .select_related("material")
-        .order_by("received_on", "pk")
-    )
 
 
 def lot_ledger(lot: Lot) -> QuerySet[LedgerLine]:

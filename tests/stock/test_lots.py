@@ -23,7 +23,7 @@ from gowngroup.stock.actions import (
     take_stock,
 )
 from gowngroup.stock.models import LedgerLine, Lot
-from gowngroup.stock.queries import cloth_lots_for_cutting, lot_ledger, violations
+from gowngroup.stock.queries import lot_ledger, violations
 from tests.factories import LotFactory, MaterialFactory
 
 pytestmark = pytest.mark.django_db
@@ -178,9 +178,11 @@ def test_stocktake_stays_above_what_is_reserved(cloth: Lot, packer: Person, at: 
 def test_only_washed_and_measured_cloth_can_be_cut(cloth: Lot, packer: Person, at: datetime) -> None:
     """Washing is not enough; measuring books the real length and opens the cloth for cutting."""
     mark_washed(lot=cloth, by=packer, at=at)
-    assert not cloth_lots_for_cutting().exists()
+    cloth.refresh_from_db()
+    assert not cloth.can_be_cut()
     measure_lot(lot=cloth, length_um=2_880_000, width_um=1_090_000, by=packer, at=at)
-    assert list(cloth_lots_for_cutting()) == [cloth]
+    cloth.refresh_from_db()
+    assert cloth.can_be_cut()
     assert (cloth.on_hand_amount, cloth.width_um) == (2_880_000, 1_090_000)
     assert lot_ledger(cloth)[0].reason == "washed and measured"
 

@@ -15,8 +15,6 @@ from gowngroup.planning.smocking import chart_faults, nearest_pleat_counts
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Refusal, Taken
 
-LEVEL_STITCHES = (ChartRow.Stitch.CABLE, ChartRow.Stitch.STEM, ChartRow.Stitch.OUTLINE)
-
 
 class ChartNameTaken(Taken):
     """Another chart has this name."""

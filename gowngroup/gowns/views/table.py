@@ -115,13 +115,13 @@ def _book(kit: Kit, form: ScanBackForm, by: Person) -> Kit:
 @page(*AT_THE_TABLE, methods=("POST",))
 def table_back_undo(request: HttpRequest, pk: int) -> HttpResponse:
     back = _last().filter(pk=pk).first()
-    return _undone(request, back and partial(undo_take_back, back=back))
+    return _undone(request, partial(undo_take_back, back=back) if back else None)
 
 
 @page(*AT_THE_TABLE, methods=("POST",))
 def table_stage_undo(request: HttpRequest, pk: int) -> HttpResponse:
     hand_over = _stages_done().filter(pk=pk).first()
-    return _undone(request, hand_over and partial(undo_hand_on, hand_over=hand_over))
+    return _undone(request, partial(undo_hand_on, hand_over=hand_over) if hand_over else None)
 
 
 def _undone(request: HttpRequest, undo: Callable[..., Kit] | None) -> HttpResponse:
