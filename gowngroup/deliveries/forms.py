@@ -6,10 +6,12 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.functional import cached_property
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import ngettext
 
 from gowngroup.deliveries.models import DropOff
 from gowngroup.deliveries.queries import ReceiptLine
 from gowngroup.gowns.models import Gown
+from gowngroup.gowns.words import purpose_words
 from gowngroup.people.models import Person, Role
 from gowngroup.people.queries import people_with
 from gowngroup.records.codes import clean_code, is_code
@@ -72,6 +74,20 @@ class ScanForm(ActionForm):
         return gown
 
 
+def _asked(line: ReceiptLine) -> str:
+    """The question about a line: a size may stand on the receipt twice, for both purposes."""
+    return ngettext(
+        "%(count)d gown for a baby up to %(length)d cm, %(band)s, %(purpose)s: how many came?",
+        "%(count)d gowns for a baby up to %(length)d cm, %(band)s, %(purpose)s: how many came?",
+        line.gown_count,
+    ) % {
+        "count": line.gown_count,
+        "length": line.size.length_cm,
+        "band": line.size.band,
+        "purpose": purpose_words(line.purpose),
+    }
+
+
 class SignedForm(ActionForm):
     """What the ward signed: a name, and what really came of each line."""
 
@@ -82,8 +98,7 @@ class SignedForm(ActionForm):
         self.lines = lines
         for number, line in enumerate(lines):
             self.fields[f"came_{number}"] = WholeNumberField(
-                label=_("%(count)d gowns for a baby up to %(length)d cm, %(band)s: how many came?")
-                % {"count": line.gown_count, "length": line.size.length_cm, "band": line.size.band},
+                label=_asked(line),
                 min_value=0,
                 max_value=999,
                 initial=line.gown_count,

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
+from typing import Any
 
 from django.db.models import Count, F, OuterRef, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
@@ -116,6 +117,12 @@ def open_lines(ward: Ward) -> list[tuple[RequestLine, int]]:
     )
     wanted = [(line, line.open_count - packed[line.pk]) for line in ordered]
     return [(line, count) for line, count in wanted if count > 0]
+
+
+def noted_differences(drop_off: DropOff) -> list[dict[str, Any]]:
+    """What the ward noted, each line with the size it is about."""
+    sizes = Size.objects.in_bulk([each["size"] for each in drop_off.differences if "size" in each])
+    return [{**each, "of": sizes.get(each.get("size"))} for each in drop_off.differences]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

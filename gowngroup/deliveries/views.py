@@ -56,7 +56,7 @@ def _page_context(drop_off: DropOff) -> dict[str, object]:
     return {
         "drop_off": drop_off,
         "rows": queries.packed_rows(drop_off),
-        "lines": queries.receipt_lines(drop_off),
+        "differences": queries.noted_differences(drop_off),
         "wanted": queries.still_wanted(drop_off.ward) if drop_off.state == DropOff.State.PACKING else (),
     }
 
