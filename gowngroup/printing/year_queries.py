@@ -196,11 +196,11 @@ def cloth_cut(span: Span) -> Rows:
 
 
 def brought_back(span: Span) -> Rows:
-    """What came back from kits, by month and person: times, gowns made, and the time told."""
+    """What came back from kits, by month: times, gowns made, and the time told."""
     return (
         KitReturn.objects.filter(span.has("returned_at"))
         .order_by()
-        .values("person_id", month=span.month_of("returned_at"))
+        .values(month=span.month_of("returned_at"))
         .annotate(
             times=Count("pk"),
             times_told=Count("duration_min"),
@@ -208,6 +208,12 @@ def brought_back(span: Span) -> Rows:
             minutes=Sum("duration_min"),
         )
     )
+
+
+def people_back(span: Span) -> int:
+    """How many people brought something back."""
+    returns = KitReturn.objects.filter(span.has("returned_at"), person__isnull=False)
+    return returns.order_by().values("person_id").distinct().count()
 
 
 def _moved(condition: Q) -> Sum:

@@ -2,12 +2,15 @@
 
 from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from gowngroup.catalog.models import MaterialKind
 from gowngroup.printing.year_queries import Rows
 from gowngroup.stock.amounts import amount_text
 from gowngroup.stock.models import Material
+
+PLACES = {kind: place for place, kind in enumerate(MaterialKind.values)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +41,7 @@ class GivenLine:
 
     def words(self, amount: int) -> str:
         """An amount in the reader's words, a dash for nothing."""
-        return in_words(amount, Material(kind=self.kind, is_counted=self.is_counted))
+        return in_words(amount, _material(self.kind, is_counted=self.is_counted))
 
     @property
     def kind_name(self) -> str:
@@ -146,7 +149,13 @@ def _given_line(rows: list[Mapping[str, Any]], *, by_donor: bool) -> GivenLine:
 
 
 def _place(kind: str) -> int:
-    return MaterialKind.values.index(kind)
+    return PLACES[kind]
+
+
+@cache
+def _material(kind: str, *, is_counted: bool) -> Material:
+    """Any material of a kind, to say amounts of it; made once, since a report says hundreds."""
+    return Material(kind=kind, is_counted=is_counted)
 
 
 def shelf_lines(rows: Rows) -> tuple[ShelfLine, ...]:
@@ -159,7 +168,7 @@ def shelf_lines(rows: Rows) -> tuple[ShelfLine, ...]:
 
 def _shelf_line(row: Mapping[str, Any]) -> ShelfLine:
     kind = row["lot__material__kind"]
-    material = Material(kind=kind, is_counted=row["lot__material__is_counted"])
+    material = _material(kind, is_counted=row["lot__material__is_counted"])
 
     def words(amount: int | None) -> str:
         return in_words(amount or 0, material)

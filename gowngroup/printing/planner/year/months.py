@@ -148,19 +148,18 @@ def by_week(days: Mapping[int, int]) -> tuple[int, ...]:
     return tuple(weeks[week] for week in range(max(weeks, default=-1) + 1))
 
 
-def hours(brought: Rows) -> Hours:
-    """The sums of what was told when kits came back."""
+def hours(brought: Rows, *, people: int) -> Hours:
+    """The sums of what was told when so many people brought kits back."""
     rows = list(brought)
 
     def added(field: str) -> int:
         return _sum(rows, lambda row: row[field])
 
-    people = {row["person_id"] for row in rows if row["person_id"]}
     return Hours(
         minutes=added("minutes"),
         times=added("times"),
         times_told=added("times_told"),
-        people=len(people),
+        people=people,
         gowns=added("gowns_back"),
     )
 

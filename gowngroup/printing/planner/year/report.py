@@ -110,7 +110,7 @@ def year_report(span: Span, *, has_names: bool) -> YearReport:
         cloth=cloth,
         cloth_planned_um=sum(line.planned_um for line in cloth),
         cloth_cut_um=sum(line.cut_um for line in cloth),
-        hours=by_month.hours(brought),
+        hours=by_month.hours(brought, people=year_queries.people_back(span)),
         given=given_by_kind(lots),
         donors=given_by_donor(lots) if has_names else (),
         donor_count=len({row["donor_id"] for row in lots}),
