@@ -7,7 +7,7 @@ from django.utils import translation
 
 from gowngroup.catalog import starting
 from gowngroup.catalog.actions.starting import SIZE_SOURCES
-from gowngroup.people.export import shown_fields, told_models
+from gowngroup.people.export import hanging_name, hanging_on, shown_fields, told_models
 from gowngroup.planning.figures import FIGURES
 
 
@@ -22,9 +22,16 @@ def known_words() -> Iterator[tuple[str, str]]:
     with translation.override("en"):
         for model in told_models():
             yield from (("people/export", words) for words in _names(model))
+        for relation in hanging_on():
+            words = (hanging_name(relation), *_columns(relation.related_model))
+            yield from (("people/export", each) for each in words)
 
 
 def _names(model: type[models.Model]) -> Iterator[str]:
     """What a table and its columns are called where somebody reads what is kept about her."""
     yield str(model._meta.verbose_name_plural)
-    yield from (str(field.verbose_name) for field in shown_fields(model))
+    yield from _columns(model)
+
+
+def _columns(model: type[models.Model]) -> Iterator[str]:
+    return (str(field.verbose_name) for field in shown_fields(model))

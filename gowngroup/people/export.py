@@ -56,6 +56,9 @@ def _tables(person: Person) -> Iterator[Table]:
         rows = model._base_manager.filter(**{key: person}).exclude(pk__in=seen.get(model, []))
         seen[model] = [*seen.get(model, []), *rows.values_list("pk", flat=True)]
         yield _table(_title(model, relation.field), model, rows.order_by("pk"))
+    for relation in hanging_on():
+        rows = relation.related_model._base_manager.filter(**{f"{relation.field.name}__person": person})
+        yield _table(capfirst(known(hanging_name(relation))), relation.related_model, rows.order_by("pk"))
     about = TrailLine.objects.filter(subject_type=Person._meta.label_lower, subject_id=person.pk)
     yield _table(_("Changes to what is kept about you"), TrailLine, about.exclude(by=person))
 
@@ -66,8 +69,27 @@ def _relations() -> Iterator[models.ManyToOneRel]:
             yield relation
 
 
+def hanging_on() -> Iterator[models.ManyToOneRel]:
+    """Rows that name no person themselves and go with one of hers: what she said of a kit she had, which rows she sewed."""
+    for hers in _relations():
+        if hers.field.name == "person":
+            for relation in hers.related_model._meta.get_fields(include_hidden=True):
+                if isinstance(relation, models.ManyToOneRel) and _goes_along(relation):
+                    yield relation
+
+
+def _goes_along(relation: models.ManyToOneRel) -> bool:
+    names_somebody = any(field.related_model is Person for field in relation.related_model._meta.local_fields)
+    return relation.on_delete is models.CASCADE and not names_somebody
+
+
+def hanging_name(relation: models.ManyToOneRel) -> str:
+    """What such rows are called, as those they hang on call them: `rows done`."""
+    return str(relation.get_accessor_name()).replace("_", " ")
+
+
 def told_models() -> set[type[models.Model]]:
-    """Every kind of row an export may tell of."""
+    """Every kind of row an export may tell of for the person it names."""
     return {Person, TrailLine, *(relation.related_model for relation in _relations())}
 
 

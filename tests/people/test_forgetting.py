@@ -22,7 +22,7 @@ from django.test import Client
 from django.urls import reverse
 from pytest_django.fixtures import Settings
 
-from gowngroup.batches.models import Claim, KitReturn
+from gowngroup.batches.models import Claim, Finish, KitReturn, RowDone
 from gowngroup.deliveries.models import DropOff
 from gowngroup.home.audit import violations
 from gowngroup.people.actions import erase_person, make_sign_in_letter
@@ -363,7 +363,16 @@ def test_a_wards_contact_is_forgotten_alike(everywhere: Person) -> None:
 
 @pytest.fixture
 def fetched(everywhere: Person, sign_in: SignIn) -> zipfile.ZipFile:
-    """What she fetches from her own page."""
+    """What she fetches from her own page, also what she said of a kit and which rows of it she sewed."""
+    claim, moment = Claim.objects.filter(person=everywhere).earliest("pk"), datetime(2026, 3, 10, tzinfo=UTC)
+    Finish.objects.create(
+        claim=claim,
+        gown_count=1,
+        are_needles_counted=True,
+        remarks="The lace came out short.",
+        said_at=moment,
+    )
+    RowDone.objects.create(claim=claim, row_number=3, done_at=moment)
     answer = sign_in(everywhere).get(reverse("people:my_data"))
     assert (answer["Content-Type"], answer["Cache-Control"]) == ("application/zip", "private, no-store")
     return zipfile.ZipFile(io.BytesIO(answer.content))
@@ -375,10 +384,17 @@ def test_everything_kept_is_in_the_file(fetched: zipfile.ZipFile) -> None:
     titles = {part["what"] for part in data["kept"]}
     assert (data["name"], sorted(data["roles"])) == (NAME, ["driver", "volunteer"])
     assert {"About you", "Claims", "Kit returns", "Drop offs (driver)", "What you did here"} <= titles
+    assert {"Finish", "Rows done"} <= titles
     page = fetched.read("read-me.html").decode()
     assert all(title in page for title in titles)
     assert all(
-        words in page for words in ("17 May 2021", "any, also those for the experienced", "<td>yes</td>")
+        words in page
+        for words in (
+            "17 May 2021",
+            "any, also those for the experienced",
+            "<td>yes</td>",
+            "The lace came out short.",
+        )
     )
     assert len([name for name in fetched.namelist() if name.endswith(".csv")]) == len(titles)
 
