@@ -20,9 +20,11 @@ from django.db.models import Count
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import Resolver404, resolve, reverse
+from django.utils import timezone
 
 from gowngroup.people.models import Person, Role
 
+YEAR_REPORT = "printing:year_report"
 PAGES = (
     (Role.COORDINATOR, "home:home"),
     (Role.COORDINATOR, "wards:request_list"),
@@ -31,6 +33,8 @@ PAGES = (
     (Role.COORDINATOR, "stock:lot_list"),
     (Role.COORDINATOR, "gowns:gown_list"),
     (Role.COORDINATOR, "deliveries:drop_off_list"),
+    (Role.COORDINATOR, "people:person_list"),
+    (Role.COORDINATOR, YEAR_REPORT),
     (Role.VOLUNTEER, "batches:kits_waiting"),
     (Role.VOLUNTEER, "batches:my_kits"),
 )
@@ -128,7 +132,8 @@ def _signed_in(role: str) -> Client | None:
 
 
 def _page_times(client: Client, page: str) -> tuple[float, int]:
-    address = reverse(page)
+    args = [timezone.localdate().year] if page == YEAR_REPORT else []
+    address = reverse(page, args=args)
     with CaptureQueriesContext(connection) as caught:
         client.get(address)
     query_count = len(caught)  # counted now: the next request empties the log
