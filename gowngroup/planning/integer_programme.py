@@ -73,9 +73,12 @@ class SilentSolver(highspy.Highs):
 
 
 class Programme:
-    """A programme that may be solved again after rows were added, the last answer serving as a start."""
+    """A programme that may be solved again after rows were added, the last answer serving as a start.
 
-    def __init__(self, *, most_nodes: int | None = None) -> None:
+    Without `presolves` the solver sets to work at once, which is quicker where a small programme is asked many times.
+    """
+
+    def __init__(self, *, most_nodes: int | None = None, presolves: bool = True) -> None:
         self._bounds: list[tuple[float, float, bool]] = []
         self._starts: list[float] = []
         self._rows: list[_Row] = []
@@ -87,6 +90,7 @@ class Programme:
             ("output_flag", False),
             ("threads", 1),
             ("random_seed", 1),
+            ("presolve", "choose" if presolves else "off"),
             ("mip_max_nodes", _MOST_NODES if most_nodes is None else most_nodes),
         ):
             self._expect(self._solver.setOptionValue(name, value))

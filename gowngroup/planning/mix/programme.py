@@ -27,7 +27,7 @@ class MixProgramme:
         self.problem = problem
         self.kinds = problem.kinds()
         self.most_nodes = most_nodes
-        self.programme = Programme(most_nodes=most_nodes)
+        self.programme = Programme(most_nodes=most_nodes, presolves=False)
         self.given: dict[tuple[int, int], int] = {}
         self.made: dict[tuple[int, int], int] = {}
         self.cut: dict[tuple[int, str], int] = {}
