@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from gowngroup.printing.planner.pattern.words import LARGE_MM, USUAL_MM
-from gowngroup.printing.planner.pattern.words import text_width_mm as text_width_mm_of
+from gowngroup.printing.letters import letter_widths
+from gowngroup.printing.planner.pattern.words import LARGE_MM, SPACES, USUAL_MM
 from gowngroup.records.reader import current_reader
 
 # Between the margins, in mm.
@@ -13,15 +13,14 @@ TEXT_HEIGHT_MM = {"A4": 273.0, "Letter": 255.4}
 TEXT_WIDTH_MM = {"A4": 182.0, "Letter": 187.9}
 # Shares of the type's size, as the style sheet sets them.
 LINE_SHARE, STEP_SHARE, HEADING_SHARE, TITLE_SHARE, SIZE_SHARE, RING_SHARE = 1.22, 1.04, 1.15, 1.6, 1.25, 1.85
-RULE_MM, BETWEEN_MM, HEADING_GAP_MM, STEP_INDENT_MM = 0.9, 1.0, 3.6, 8.5
-BESIDE_DRAWING_MM, BESIDE_SMALL_MM, CODE_COLUMN_MM = 64.0, 46.0, 42.0
-LIST_NUMBERS_SHARE = 14.8  # the columns of counts and measures
-LEAST_HEAD_MM = 36.0
+RULE_MM, BETWEEN_MM, HEADING_GAP_MM, STEP_INDENT_MM, LIST_INDENT_MM = 0.9, 1.0, 3.6, 8.5, 6.0
+BESIDE_DRAWING_MM, BESIDE_SMALL_MM, CODE_COLUMN_MM = 64.0, 46.0, 48.0
+LIST_COUNT_SHARE, LIST_MEASURE_SHARE, CELL_GAP_MM = 4.7, 8.6, 2.0  # the columns of counts and measures
+LEAST_HEAD_MM = 36.5
 SMALL_CHART_MM, LARGE_CHART_MM = 30.0, 84.0
-MOST_TABLE_LINES = 13
 SPARE_MM = 5.0
-# Running text is lighter than the widths of words in drawings reckon with: 0.80 to 0.86 of them, measured.
-TEXT_SHARE = 0.86
+# Names set bold amid running text, and lines the engine breaks a little earlier.
+TEXT_SHARE, BOLD_SHARE, UNKNOWN_SHARE = 1.01, 1.05, 1.05
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,40 +53,42 @@ def page_height_mm() -> float:
     return TEXT_HEIGHT_MM.get(current_reader().paper_size, TEXT_HEIGHT_MM["A4"])
 
 
-def paragraph_mm(text: str, width_mm: float | None = None, *, share: float = 1.0) -> float:
-    """Height of a text in lines of a width, its type `share` as large as the page's."""
+def paragraph_mm(
+    text: str, width_mm: float | None = None, *, share: float = 1.0, weight: float = TEXT_SHARE
+) -> float:
+    """Height of a text in lines of a width, its type `share` as large as the page's and its letters `weight` as wide."""
     if not text:
         return 0.0
     size_mm = type_mm() * share
-    return line_count(text, width_mm or text_width_mm(), share=share) * size_mm * LINE_SHARE
+    lines = line_count(text, width_mm or text_width_mm(), share=share, weight=weight)
+    return lines * size_mm * LINE_SHARE
 
 
-def line_count(text: str, width_mm: float, *, share: float = 1.0) -> int:
+def line_count(text: str, width_mm: float, *, share: float = 1.0, weight: float = TEXT_SHARE) -> int:
     """How many lines a text takes, in type `share` as large as the page's; a word too long for one runs on."""
-    room = width_mm / (type_mm() * share * TEXT_SHARE)
+    room = width_mm / (type_mm() * share * weight)
+    space = letter_widths()[" "]
     lines, used = 1, 0.0
-    for word in text.split():
+    for word in SPACES.split(text.strip()):
         wide = _word_width(word)
-        if used and used + _SPACE + wide > room:
+        if used and used + space + wide > room:
             lines, used = lines + 1, 0.0
-        used += (_SPACE if used else 0.0) + wide
+        used += (space if used else 0.0) + wide
         while used > room:
             lines, used = lines + 1, used - room
     return lines
 
 
-_SPACE = text_width_mm_of(" ", 1.0)
-
-
 @lru_cache(maxsize=4096)
 def _word_width(word: str) -> float:
-    """A word's width in shares of the type size."""
-    return text_width_mm_of(word, 1.0)
+    """A word's width in shares of the type size; letters of other faces are taken to be wide."""
+    widths = letter_widths()
+    return sum(widths.get(letter, UNKNOWN_SHARE) for letter in word)
 
 
-def list_mm(items: Sequence[str], *, share: float = 1.0) -> float:
+def list_mm(items: Sequence[str], *, share: float = 1.0, indent_mm: float = LIST_INDENT_MM) -> float:
     """Height of a list."""
-    return sum(paragraph_mm(item, text_width_mm() - STEP_INDENT_MM, share=share) for item in items)
+    return sum(paragraph_mm(item, text_width_mm() - indent_mm, share=share) for item in items)
 
 
 def heading_mm() -> float:
@@ -110,30 +111,22 @@ def kit_list_width_mm() -> float:
     return text_width_mm() - (BESIDE_SMALL_MM if is_large_print() else BESIDE_DRAWING_MM)
 
 
-def kit_name_width_mm() -> float:
-    """Width of the names in that list, where it is a table."""
-    return kit_list_width_mm() - LIST_NUMBERS_SHARE * type_mm()
-
-
-def is_crowded(names: Sequence[str]) -> bool:
-    """Would a table of the pieces and trims take more of the first page than it should?"""
-    return sum(line_count(name, kit_name_width_mm()) for name in names) > MOST_TABLE_LINES
+def kit_name_width_mm(width_mm: float) -> float:
+    """Width of the names in a table of pieces and trims of this width."""
+    return width_mm - (LIST_COUNT_SHARE + LIST_MEASURE_SHARE) * type_mm() - CELL_GAP_MM
 
 
 def header_mm(header: Header) -> float:
     """Height of the head of the page: words on the left, code on the right."""
-    width_mm = text_width_mm() - CODE_COLUMN_MM - 6
+    width_mm = text_width_mm() - CODE_COLUMN_MM
+    bold = TEXT_SHARE * BOLD_SHARE
     words_mm = (
         paragraph_mm(header.kicker, width_mm)
-        + paragraph_mm(header.title, width_mm, share=TITLE_SHARE)
+        + paragraph_mm(header.title, width_mm, share=TITLE_SHARE, weight=bold)
         + paragraph_mm(header.size, width_mm, share=SIZE_SHARE)
         + sum(paragraph_mm(note, width_mm) for note in header.notes)
         + RING_SHARE * type_mm() * LINE_SHARE
-        + 3 * BETWEEN_MM
+        + 0.5 * (len(header.notes) + 1)
+        + 1.5 * BETWEEN_MM
     )
     return max(words_mm, LEAST_HEAD_MM)
-
-
-def chart_height_mm(taken_mm: float, *, least_mm: float = SMALL_CHART_MM) -> float:
-    """Height in mm that a drawing may take on a page of which so much is taken."""
-    return min(max(page_height_mm() - taken_mm - SPARE_MM, least_mm), max(LARGE_CHART_MM, least_mm))

@@ -24,6 +24,14 @@ def our_letters() -> frozenset[str]:
     return frozenset(chr(code) for face in FACES for code in _codes(face))
 
 
+@cache
+def letter_widths() -> dict[str, float]:
+    """Widths of the letters of our first face, in shares of the size of its type, as its file tells them."""
+    with TTFont(FACES[0], lazy=True) as font:
+        widths, per_size = font["hmtx"].metrics, font["head"].unitsPerEm
+        return {chr(code): widths[name][0] / per_size for code, name in font.getBestCmap().items()}
+
+
 def _codes(face: Path) -> tuple[int, ...]:
     with TTFont(face, lazy=True) as font:
         return tuple(font.getBestCmap())

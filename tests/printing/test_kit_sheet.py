@@ -2,6 +2,7 @@
 
 import io
 from datetime import date
+from itertools import product
 
 import pikepdf
 import pytest
@@ -10,9 +11,10 @@ from django.urls import reverse
 
 from gowngroup.batches.models import Kit, Plan
 from gowngroup.catalog.actions import start_catalog
-from gowngroup.catalog.models import ChartRow, DesignRevision, RectanglePiece, Size
+from gowngroup.catalog.models import ChartRow, DesignRevision, DesignSize, RectanglePiece, Size
 from gowngroup.people.models import Group, Person
 from gowngroup.printing.planner import kit_sheet
+from gowngroup.records.reader import Reader, reading_as
 from tests.factories import ChartRowFactory, KitFactory, WardFactory
 from tests.printing.conftest import MAKE_KIT, SIGN_IN
 from tests.printing.reading import MM, decoded, opened, past_the_edge, said, written
@@ -29,7 +31,8 @@ def test_first_page_is_enough(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_
     text = written(opened(sign_in(packer), address(kit)).pages[0])
     in_order = (
         "Testcircle", "Panelgown", "3gownsforababyupto46cm", "01234567890", "smockedfront3",
-        "50.8cm×28.2cm", "sleeve6", f"oldrose{kit.code}", "cutsof45.7cm", "Crewelneedle,size7to9", "threadabovetheneedle;",
+        "50.8×28.2cm", "sleeve6", "Rowstothread:6(4+2holding),9.5mmapart.", "Pleatstosmock:74,and3tospareateachend.",
+        "Blockthesmockingto15cm.", f"oldrose{kit.code}", "cutsof45.7cm", "Crewelneedle,size7to9", "threadabovetheneedle;",
         "Pleatthepanel.", "Smockfromthecentre.", "Sewittogether.",
     )  # fmt: skip
     places = [text.find(words) for words in in_order]
@@ -49,7 +52,6 @@ def test_what_follows_the_first_page(make_kit: MAKE_KIT, packer: Person, sign_in
     places = [text.find(words) for words in in_order]
     assert -1 not in places, [words for words, at in zip(in_order, places, strict=True) if at < 0]
     assert places == sorted(places)
-    assert "Blockthesmockingto15cm" in text
     assert len(pdf.pages) == 2
 
 
@@ -98,7 +100,7 @@ def test_readers_own_unit(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) 
     packer.length_unit = "in"
     packer.save()
     text = said(opened(sign_in(packer), address(make_kit())))
-    assert "20in×111/8in" in text
+    assert "20×111/8in" in text
     assert "Spacebetweenrows3/8in" in text
     assert "cutsof18in" in text
 
@@ -235,13 +237,25 @@ def catalog(coordinator: Person, at: object) -> None:
 
 @pytest.mark.usefixtures("catalog", "group")
 @pytest.mark.parametrize(
-    ("design", "upper_mass_g", "page_count"),
-    [("Round", 4500, 2), ("Yoke", 1500, 2), ("Wrap", 250, 2)],
+    ("design", "upper_mass_g", "reader", "page_count"),
+    [
+        ("Round", 4500, {}, 2),
+        ("Yoke", 1500, {"language": "es"}, 2),
+        ("Yoke", 1500, {"language": "es", "paper_size": "Letter", "has_large_print": True}, 4),
+        ("Wrap", 250, {}, 2),
+    ],
+    ids=["round", "yoke", "yoke large", "wrap"],
 )
 def test_usual_designs(
-    packer: Person, sign_in: SIGN_IN, design: str, upper_mass_g: int, page_count: int
+    packer: Person,
+    sign_in: SIGN_IN,
+    design: str,
+    upper_mass_g: int,
+    reader: dict[str, object],
+    page_count: int,
 ) -> None:
-    """The designs a group starts with print without a fault, on one leaf of two pages inside the margins."""
+    """The designs a group starts with have all their steps on page one, on one leaf; in large print on two."""
+    Person.objects.filter(pk=packer.pk).update(**reader)
     kit = store_snapshot(
         KitFactory(
             design_revision=DesignRevision.objects.get(design__name__startswith=design),
@@ -250,9 +264,28 @@ def test_usual_designs(
     )
     assert kit_sheet(kit).need.faults == ()
     pdf = opened(sign_in(packer), address(kit))
-    assert len(pdf.pages) == page_count
+    assert len(pdf.pages) <= page_count
     assert [past_the_edge(page) for page in pdf.pages] == [[]] * len(pdf.pages)
-    assert kit_sheet(kit).steps[-1].replace(" ", "") in written(pdf.pages[0])
+    with reading_as(Reader(language=str(reader.get("language", "en")))):
+        steps = kit_sheet(kit).steps
+    assert [step for step in steps if step.replace(" ", "") not in written(pdf.pages[0])] == []
+
+
+@pytest.mark.usefixtures("catalog", "group")
+def test_first_page_has_room_for_all_it_must_hold() -> None:
+    """With all steps the chart in usual print, the named pieces in large, whatever the design, language and paper."""
+    rows = DesignSize.objects.select_related("revision__design", "size").order_by("pk")
+    largest = {row.revision_id: row for row in rows}
+    kits = [
+        store_snapshot(KitFactory(design_revision=row.revision, size=row.size)) for row in largest.values()
+    ]
+    found = []
+    for kit, language, paper, is_large in product(kits, ("en", "es"), ("A4", "Letter"), (False, True)):
+        with reading_as(Reader(language=language, paper_size=paper, has_large_print=is_large)):
+            first = kit_sheet(kit).first
+        if first.list_form == "overleaf" or not (is_large or first.chart_form == "drawn"):
+            found.append((str(kit.design_revision), language, paper, is_large, first))
+    assert found == []
 
 
 def test_same_bytes_twice(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:

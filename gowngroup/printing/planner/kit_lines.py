@@ -3,17 +3,24 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+
 from gowngroup.catalog import models
 from gowngroup.catalog.drawing import dash_name, dash_of
 from gowngroup.catalog.planner import GownNeed, GownPiece
 from gowngroup.catalog.planner.row_words import row_height, start_name, stitch_name
 from gowngroup.planning.smocking import ChartRow
 from gowngroup.printing import words
+from gowngroup.records.reader import current_reader
 from gowngroup.records.templatetags.gown import mm_length
+from gowngroup.records.units import in_unit
 from gowngroup.records.written import known
 
 # Common practice, no source: how far a finished measure may be off.
 TOLERANCES_MM = {"neck_mm": 5.0, "chest_mm": 10.0, "length_mm": 10.0, "smocked_width_mm": 5.0}
+
+
+HARD_SPACE = "\u00a0"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,9 +34,21 @@ class PieceLine:
     length_mm: float
 
     @property
+    def measures(self) -> str:
+        """Width and length in the reader's unit: `12.5 × 6 cm`."""
+        unit = current_reader().length_unit
+        width, length = (in_unit(round(each * 1000), unit) for each in (self.width_mm, self.length_mm))
+        return f"{width} × {length} {unit}".replace(" ", HARD_SPACE)
+
+    @property
     def text(self) -> str:
-        """The line as running text."""
-        return f"{self.name}: {self.kit_count}, {mm_length(self.width_mm)} × {mm_length(self.length_mm)}"
+        """What follows the name in running text."""
+        return f"{self.kit_count}, {self.measures}"
+
+    @property
+    def short_name(self) -> str:
+        """What it is, in running text."""
+        return self.name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +63,16 @@ class FlossLine:
     heavy_cut_count: int
     cut_mm: float
     dash: str
+
+    @property
+    def wound(self) -> str:
+        """How many cuts lie in the kit, how long, and how many of them to spare."""
+        cuts = _("%(count)s cuts of %(length)s") % {
+            "count": self.cut_count,
+            "length": mm_length(self.cut_mm),
+        }
+        spare = _("%(count)s of them spare") % {"count": self.spare_count} if self.spare_count else ""
+        return ", ".join(each for each in (cuts, spare) if each)
 
     @property
     def drawn_as(self) -> str:
@@ -67,11 +96,20 @@ class TrimLine:
         return f"{self.place}: {self.material or self.kind}" if self.material or self.kind else self.place
 
     @property
+    def measures(self) -> str:
+        """Its length in the reader's unit; nothing where it has none."""
+        return "" if self.length_mm is None else mm_length(self.length_mm)
+
+    @property
     def text(self) -> str:
-        """The line as running text."""
-        name = f"{self.place} ({self.material or self.kind})" if self.material or self.kind else self.place
-        length = "" if self.length_mm is None else f", {mm_length(self.length_mm)}"
-        return f"{name}: {self.kit_count}{length}"
+        """What follows the short name in running text."""
+        counted = ", ".join(each for each in (str(self.kit_count), self.measures) if each)
+        return counted if self.short_name == self.place else f"{counted} ({self.place})"
+
+    @property
+    def short_name(self) -> str:
+        """What it is, in running text."""
+        return self.material or self.kind or self.place
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

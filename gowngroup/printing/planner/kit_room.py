@@ -1,9 +1,12 @@
-"""How the words of a kit sheet fill its pages, and what room they leave for its drawings."""
+"""How the words of a kit sheet fill its pages: what stands on the first one, and what goes overleaf as a whole."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
 
+from gowngroup.batches.models import Stage
 from gowngroup.printing import first_page
 from gowngroup.printing.first_page import Header, heading_mm, list_mm, paragraph_mm, table_line_mm, table_mm
 
@@ -11,60 +14,129 @@ if TYPE_CHECKING:
     from gowngroup.printing.planner.kit_sheet import KitSheet
 
 GUIDE_LINES, LEFT_COLUMN_MM, RIGHT_COLUMN_MM = 8, 80.0, 96.0
-CAPTION_LETTERS = "x" * 135  # what the key of the chart takes beside its sentences
-TEAR_OFF_LINES = 10
-CLOTH_LINE = "x" * 60
+GUIDE_NAME_SHARE, MEASURE_NAME_SHARE = 0.62, 0.42  # of the left column
+TEAR_OFF_LINES = 9.3
+MOST_PAGES_IN_BLOCKS = 2
+KEY_MM = 18.0  # the lines drawn in the key of the chart
+GOOD_DRAWING_MM = 42.0  # a drawing no table should take room from
+GOWN_MM, SMALL_GOWN_MM, TABLE_GOWN_MM, LEAST_GOWN_MM = 54.0, 34.0, 44.0, 28.0
+FIGURE_MM, GOWN_ABOVE_MM, PLEATING_GAP_MM = 1.5, 9.0, 1.5
+# Columns of the table of floss, in shares of the type's size and of the page's width.
+FLOSS_SHARE, FLOSS_LARGE_SHARE, WOUND_SHARE, WOUND_LARGE_SHARE = 13.6, 12.6, 0.40, 0.34
+
+ListForm = Literal["table", "text", "counts", "overleaf"]
+ChartForm = Literal["drawn", "floss", "overleaf"]
+NAMED: tuple[ListForm, ...] = ("table", "text", "counts")
 
 
-def is_overfull(sheet: KitSheet) -> bool:
-    """Would pieces and trims, even as running text, leave the rest of the first page no room?
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FirstPage:
+    """What the first page has room for beside its head and all steps of the work.
 
-    In large print the order of work may go on overleaf, so it is the chart alone that needs room.
+    Pieces and trims as a table, as running text, named and counted with their measures overleaf, or only counted.
+    The drawing (a chart with its floss, else the pieces) so high; of a chart only its floss; or nothing of it.
     """
-    least_mm = sheet.chart.least_mm if sheet.chart else first_page.SMALL_CHART_MM
-    steps_mm = 0.0 if first_page.is_large_print() else _steps_mm(sheet)
-    taken_mm = _words_mm(sheet, "; ".join(sheet.rows)) + steps_mm
-    return taken_mm + least_mm > first_page.page_height_mm()
+
+    list_form: ListForm
+    chart_form: ChartForm
+    drawing_mm: float
+    gown_mm: float
 
 
-def drawing_mm(sheet: KitSheet, *, least_mm: float) -> float:
-    """Height in mm left on the first page for the chart, or the pieces drawn in its place.
+def first_page_of(sheet: KitSheet) -> FirstPage:
+    """The fullest first page that holds all steps; where none does, they go on overleaf below as little as can be."""
+    fixed_mm = _header_mm(sheet) + _steps_mm(sheet) + first_page.SPARE_MM
+    free_mm = first_page.page_height_mm() - fixed_mm
+    found = [_with_room(sheet, forms, free_mm) for forms in _forms(sheet)]
+    return next((page for page in found if page is not None), _fewest(sheet))
 
-    Where the steps do not fit on this page anyhow, they leave the drawing all the room there is.
-    """
-    text = ""
-    if sheet.is_crowded:
-        text = sheet.list_in_short if sheet.has_list_overleaf else "; ".join(sheet.rows)
-    words_mm, steps_mm = _words_mm(sheet, text), _steps_mm(sheet)
-    is_too_much = words_mm + steps_mm + least_mm > first_page.page_height_mm()
-    return first_page.chart_height_mm(words_mm if is_too_much else words_mm + steps_mm, least_mm=least_mm)
+
+def _with_room(sheet: KitSheet, forms: tuple[ChartForm, ListForm], free_mm: float) -> FirstPage | None:
+    """A first page in these forms, or None where so much room is too little for it."""
+    chart_form, list_form = forms
+    room_mm = free_mm - _chart_words_mm(sheet, chart_form) - _kit_mm(sheet, list_form)
+    if room_mm < _least_mm(sheet, list_form, chart_form):
+        return None
+    return FirstPage(
+        list_form=list_form,
+        chart_form=chart_form,
+        drawing_mm=min(room_mm, first_page.LARGE_CHART_MM),
+        gown_mm=_gown_mm(sheet, list_form),
+    )
+
+
+def _fewest(sheet: KitSheet) -> FirstPage:
+    gown_mm = _gown_mm(sheet, "overleaf")
+    return FirstPage(list_form="overleaf", chart_form="overleaf", drawing_mm=0.0, gown_mm=gown_mm)
+
+
+def overleaf_drawing_mm(least_mm: float) -> float:
+    """Height of a chart that has a page to itself and its floss."""
+    return max(first_page.LARGE_CHART_MM, least_mm)
 
 
 def has_room_for(sheet: KitSheet, strip_mm: float) -> bool:
     """Does the second page hold the whole chart beside all else, or where the slip needs a third one, beside the rest?"""
     if first_page.is_large_print():
         return False
-    rules_mm = heading_mm() + list_mm(sheet.ward_rules) if sheet.ward_rules else 0.0
-    cautions_mm = heading_mm() + list_mm(sheet.cautions) + table_line_mm()
-    rest_mm = _guide_mm(sheet) + rules_mm + cautions_mm + first_page.SPARE_MM
+    rest_mm = _list_overleaf_mm(sheet) + _guide_mm(sheet) + _rules_mm(sheet) + first_page.SPARE_MM
     slip_mm, page_mm = TEAR_OFF_LINES * table_line_mm(), first_page.page_height_mm()
     return rest_mm + heading_mm() + strip_mm + (slip_mm if rest_mm + slip_mm <= page_mm else 0.0) <= page_mm
 
 
+def keeps_blocks_whole(sheet: KitSheet) -> bool:
+    """Is what stands overleaf little enough to leave gaps at the foot of pages, for the sake of whole blocks?"""
+    rest_mm = _list_overleaf_mm(sheet) + _guide_mm(sheet) + _rules_mm(sheet)
+    return rest_mm <= MOST_PAGES_IN_BLOCKS * first_page.page_height_mm()
+
+
+def _forms(sheet: KitSheet) -> Iterator[tuple[ChartForm, ListForm]]:
+    """What may stand on the first page, the fullest first.
+
+    A list is only counted there for the sake of the chart. A drawing of the pieces comes whole or not at all.
+    """
+    charts: tuple[ChartForm, ...] = ("drawn", "floss", "overleaf") if sheet.chart else ("drawn", "overleaf")
+    if sheet.chart is None and not sheet.has_outlines:
+        charts = ("overleaf",)
+    for chart in charts:
+        yield from ((chart, form) for form in (NAMED if sheet.rows else NAMED[:1]))
+        if chart == "drawn" and sheet.chart:
+            yield chart, "overleaf"
+    if sheet.chart:
+        yield "floss", "overleaf"
+
+
+def _least_mm(sheet: KitSheet, list_form: ListForm, chart_form: ChartForm) -> float:
+    """The least height in mm of what is drawn on the first page."""
+    if chart_form != "drawn":
+        return 0.0
+    if sheet.chart is None:
+        return first_page.SMALL_CHART_MM
+    return max(sheet.chart.least_mm, GOOD_DRAWING_MM if list_form == "table" else 0.0)
+
+
+def _list_overleaf_mm(sheet: KitSheet) -> float:
+    if not sheet.has_list_overleaf:
+        return 0.0
+    width_mm = first_page.kit_name_width_mm(first_page.text_width_mm())
+    return heading_mm() + table_mm(sheet.names, width_mm)
+
+
+def _rules_mm(sheet: KitSheet) -> float:
+    """What the wards ask, and what to mind."""
+    rules_mm = heading_mm() + list_mm(sheet.ward_rules) if sheet.ward_rules else 0.0
+    return rules_mm + heading_mm() + list_mm(sheet.cautions) + table_line_mm()
+
+
 def _guide_mm(sheet: KitSheet) -> float:
-    left_mm = table_mm(["x"] * GUIDE_LINES, LEFT_COLUMN_MM) + heading_mm()
-    left_mm += heading_mm() + table_mm(["x"] * len(sheet.measures), LEFT_COLUMN_MM)
-    right_mm = heading_mm() + sum(
-        paragraph_mm(words, RIGHT_COLUMN_MM) for words in (sheet.block_width, sheet.stitch_cards)
-    )
+    left_mm = heading_mm() + GUIDE_LINES * table_line_mm() if sheet.guide else 0.0
+    names = [measure.label for measure in sheet.measures]
+    left_mm += heading_mm() + table_mm(names, MEASURE_NAME_SHARE * LEFT_COLUMN_MM) if names else 0.0
+    right_mm = paragraph_mm(sheet.stitch_cards, RIGHT_COLUMN_MM) + FIGURE_MM
     if sheet.guide:
-        right_mm += sheet.guide.height_mm + paragraph_mm(sheet.guide.caption, RIGHT_COLUMN_MM)
-    return max(left_mm, right_mm)
-
-
-def _words_mm(sheet: KitSheet, running_text: str) -> float:
-    """What stands on the first page before the steps; `running_text` in place of the table, where there is one."""
-    return _header_mm(sheet) + _kit_mm(sheet, running_text) + _chart_words_mm(sheet)
+        right_mm += sheet.guide.height_mm + paragraph_mm(sheet.guide.caption, RIGHT_COLUMN_MM) + FIGURE_MM
+    notes_mm = sum(paragraph_mm(note) + first_page.BETWEEN_MM for note in sheet.need.notes)
+    return max(left_mm, right_mm) + (notes_mm if sheet.chart else 0.0)
 
 
 def _header_mm(sheet: KitSheet) -> float:
@@ -78,27 +150,72 @@ def _header_mm(sheet: KitSheet) -> float:
     return first_page.header_mm(header) + faults_mm
 
 
-def _kit_mm(sheet: KitSheet, running_text: str) -> float:
+def _kit_mm(sheet: KitSheet, form: ListForm) -> float:
+    """Height of what is in the kit beside the drawing of the gown, and what is said of pleating below where it has room."""
+    if not sheet.rows and sheet.gown_drawing is None:
+        return 0.0
+    taken_mm = max(
+        _list_mm(sheet, form), _gown_mm(sheet, form) + GOWN_ABOVE_MM if sheet.gown_drawing else 0.0
+    )
+    has_pleating = sheet.pleating and form != "overleaf"
+    return taken_mm + (paragraph_mm(sheet.pleating_text) + PLEATING_GAP_MM if has_pleating else 0.0)
+
+
+def _list_mm(sheet: KitSheet, form: ListForm) -> float:
     width_mm = first_page.kit_list_width_mm()
-    if running_text:
-        list_mm_ = paragraph_mm(running_text, width_mm) + 2 * table_line_mm()
+    if form == "table":
+        name_mm = first_page.kit_name_width_mm(width_mm)
+        names = [*sheet.names] and [sheet.list_heading, *sheet.names]
+        taken_mm = sum(paragraph_mm(name, name_mm) + first_page.RULE_MM for name in names)
     else:
-        list_mm_ = table_mm(sheet.names, first_page.kit_name_width_mm())
-    list_mm_ += heading_mm() + paragraph_mm(CLOTH_LINE, width_mm) + 1.0
-    return max(list_mm_, sheet.gown.height_mm + 9.0 if sheet.gown else 0.0)
+        bold = first_page.TEXT_SHARE * first_page.BOLD_SHARE
+        taken_mm = paragraph_mm(sheet.list_text(form), width_mm, weight=bold)
+    return heading_mm() + taken_mm + paragraph_mm(sheet.cloth, width_mm) + first_page.BETWEEN_MM
 
 
-def _chart_words_mm(sheet: KitSheet) -> float:
+def _gown_mm(sheet: KitSheet, form: ListForm) -> float:
+    """Height of the drawing of the gown: as high as the words beside it where they are many, small in stages."""
+    most_mm = GOWN_MM
+    if first_page.is_large_print() or sheet.kit.stage in (Stage.PLEAT, Stage.SMOCK):
+        most_mm = SMALL_GOWN_MM
+    least_mm = TABLE_GOWN_MM if form == "table" else LEAST_GOWN_MM
+    return min(max(_list_mm(sheet, form) - GOWN_ABOVE_MM, least_mm), most_mm)
+
+
+def _chart_words_mm(sheet: KitSheet, form: ChartForm) -> float:
     """The words round the chart, or round the pieces drawn in its place."""
+    if form == "overleaf":
+        return 0.0
     if sheet.chart is None:
-        return heading_mm() + table_line_mm()
-    floss_mm = sum(
-        paragraph_mm(floss.shade, 0.26 * first_page.text_width_mm()) + first_page.RULE_MM
+        return heading_mm() + table_line_mm() + FIGURE_MM
+    floss_mm = _floss_mm(sheet)
+    if form == "floss":
+        return floss_mm + paragraph_mm(sheet.chart_is_overleaf) + first_page.BETWEEN_MM
+    caption_mm = paragraph_mm(
+        f"{'x' * round(KEY_MM / 1.8)} {sheet.chart_key} {' '.join(sheet.chart.sentences)}"
+    )
+    return floss_mm + caption_mm + FIGURE_MM
+
+
+def _floss_mm(sheet: KitSheet) -> float:
+    """The heading of the chart, its floss and what needle it takes."""
+    width_mm, is_large = first_page.text_width_mm(), first_page.is_large_print()
+    wound_mm = (WOUND_LARGE_SHARE if is_large else WOUND_SHARE) * width_mm
+    columns_mm = (FLOSS_LARGE_SHARE if is_large else FLOSS_SHARE) * first_page.type_mm()
+    shade_mm = width_mm - wound_mm - columns_mm
+    lines_mm = sum(
+        max(
+            paragraph_mm(floss.shade, shade_mm - first_page.CELL_GAP_MM),
+            paragraph_mm(floss.wound, wound_mm - first_page.CELL_GAP_MM),
+            table_line_mm() - first_page.RULE_MM,
+        )
+        + first_page.RULE_MM
         for floss in sheet.floss
     )
-    caption = " ".join((CAPTION_LETTERS, *sheet.chart.sentences))
-    return heading_mm() + 2 * table_line_mm() + max(floss_mm, 0.0) + paragraph_mm(caption) + 3.0
+    return heading_mm() + table_line_mm() + lines_mm + paragraph_mm(sheet.needle) + first_page.BETWEEN_MM
 
 
 def _steps_mm(sheet: KitSheet) -> float:
-    return heading_mm() + list_mm(sheet.steps, share=first_page.STEP_SHARE)
+    steps_mm = list_mm(sheet.steps, share=first_page.STEP_SHARE, indent_mm=first_page.STEP_INDENT_MM)
+    end_mm = paragraph_mm(sheet.goes_out) + first_page.BETWEEN_MM if sheet.goes_out else 0.0
+    return heading_mm() + steps_mm + end_mm

@@ -9,7 +9,7 @@ from django.utils.translation import ngettext
 from gowngroup.batches.models import Kit, Stage
 from gowngroup.batches.planner.snapshots import KitSnapshot, kit_snapshot
 from gowngroup.batches.templatetags.kits import usual_hours
-from gowngroup.catalog.drawing import ChartDrawing, gown_drawing
+from gowngroup.catalog.drawing import ChartDrawing, GownDrawing, gown_drawing
 from gowngroup.catalog.planner import GownNeed
 from gowngroup.people.models import Group
 from gowngroup.people.queries import the_group
@@ -24,12 +24,11 @@ from gowngroup.printing.planner.kit_guide import PrintedGuide, first_row_mm, pri
 from gowngroup.printing.planner.kit_rules import ward_rules
 from gowngroup.printing.qr import QrCode, qr_code
 from gowngroup.records.reader import current_reader
-from gowngroup.records.templatetags.gown import hours
+from gowngroup.records.templatetags.gown import hours, spaced
 from gowngroup.records.written import known
 
 QR_SYMBOL_MM = 22.0
-GOWN_WIDTH_MM, GOWN_HEIGHT_MM = 56.0, 54.0
-SMALL_GOWN_WIDTH_MM, SMALL_GOWN_MM = 40.0, 34.0  # where the gown as a whole matters less
+GOWN_WIDTH_MM, SMALL_GOWN_WIDTH_MM = 56.0, 40.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,7 +40,7 @@ class KitSheet:
     need: GownNeed
     pleater: PleaterProfile | None
     qr: QrCode
-    gown: PrintedGown | None
+    gown_drawing: GownDrawing | None
     guide: PrintedGuide | None
     chart: KitChart | None
     gowns: str
@@ -66,14 +65,60 @@ class KitSheet:
         return kit_stages.stage_title(self.kit)
 
     @property
-    def rows(self) -> list[str]:
-        """Pieces and trims as running text."""
-        return [*(piece.text for piece in self.pieces), *(trim.text for trim in self.trims)]
+    def rows(self) -> tuple[kit_lines.PieceLine | kit_lines.TrimLine, ...]:
+        """Pieces, then trims."""
+        return (*self.pieces, *self.trims)
 
     @property
     def names(self) -> list[str]:
-        """Pieces and trims by name."""
-        return [*(piece.name for piece in self.pieces), *(trim.name for trim in self.trims)]
+        """Pieces and trims by name, pieces numbered where they are drawn."""
+        return [self._numbered(at, row.name) for at, row in enumerate(self.rows, start=1)]
+
+    def _numbered(self, number: int, name: str) -> str:
+        return f"{number}. {name}" if self.has_outlines and number <= len(self.pieces) else name
+
+    @property
+    def table(self) -> list[tuple[str, int, str]]:
+        """Pieces and trims line by line: name, how many, width and length."""
+        return [(name, row.kit_count, row.measures) for name, row in zip(self.names, self.rows, strict=True)]
+
+    @property
+    def list_heading(self) -> str:
+        """What stands over the names of the pieces."""
+        return _("For %(gowns)s, cut out") % {"gowns": self.gowns}
+
+    @property
+    def list_lead(self) -> str:
+        """What running text says first of the pieces and trims."""
+        if self.first.list_form == "counts":
+            return self._counts_lead
+        return self._text_lead
+
+    @property
+    def _text_lead(self) -> str:
+        return _("For %(gowns)s, cut out, how many and width × length:") % {"gowns": self.gowns}
+
+    @property
+    def _counts_lead(self) -> str:
+        return _("For %(gowns)s, cut out, how many; measures on the next page:") % {"gowns": self.gowns}
+
+    @property
+    def list_in_words(self) -> list[tuple[str, str]]:
+        """Pieces and trims as running text, each name with what follows it."""
+        return self._in_words(self.first.list_form)
+
+    def _in_words(self, form: kit_room.ListForm) -> list[tuple[str, str]]:
+        return [
+            (self._numbered(at, row.short_name), str(row.kit_count) if form == "counts" else row.text)
+            for at, row in enumerate(self.rows, start=1)
+        ]
+
+    def list_text(self, form: kit_room.ListForm) -> str:
+        """All that is written of pieces and trims in place of their table."""
+        if form == "overleaf":
+            return self.list_in_short
+        lead = self._counts_lead if form == "counts" else self._text_lead
+        return " ".join((lead, *(f"{name}: {text};" for name, text in self._in_words(form))))
 
     @property
     def list_in_short(self) -> str:
@@ -87,22 +132,53 @@ class KitSheet:
             "gowns": self.gowns,
         }
 
-    @cached_property
-    def is_crowded(self) -> bool:
-        """Are pieces and trims written as running text to save the first page?"""
-        return first_page.is_crowded(self.names)
+    @property
+    def cloth(self) -> str:
+        """Which cloth the kit is cut from."""
+        lot = self.kit.outer_lot
+        return _("Cloth: %(cloth)s, lot %(lot)s.") % {"cloth": lot.material, "lot": spaced(lot.code)}
 
     @cached_property
+    def first(self) -> kit_room.FirstPage:
+        """What the first page has room for."""
+        return kit_room.first_page_of(self)
+
+    @cached_property
+    def gown(self) -> PrintedGown | None:
+        """The gown drawn as large as the first page has room for."""
+        if self.gown_drawing is None:
+            return None
+        return printed_gown(
+            self.gown_drawing,
+            name=self.kit.design_revision.design.name,
+            size=self.size,
+            width_mm=SMALL_GOWN_WIDTH_MM if current_reader().has_large_print else GOWN_WIDTH_MM,
+            height_mm=self.first.gown_mm,
+        )
+
+    @property
     def has_list_overleaf(self) -> bool:
-        """Are they so many that their measures stand on a page of their own?"""
-        return self.is_crowded and kit_room.is_overfull(self)
+        """Do the measures of pieces and trims stand on the next page?"""
+        return self.first.list_form in ("counts", "overleaf")
+
+    @property
+    def has_chart_first(self) -> bool:
+        """Does the chart stand on the first page?"""
+        return self.first.chart_form == "drawn"
+
+    @property
+    def has_floss_overleaf(self) -> bool:
+        """Does the list of floss stand with the chart on the next page?"""
+        return self.first.chart_form == "overleaf"
 
     @cached_property
     def chart_detail(self) -> ChartDrawing | None:
-        """The middle of the chart, as large as the first page has room for."""
+        """The middle of the chart, as large as the first page has room for, or larger overleaf."""
         if self.chart is None:
             return None
-        return self.chart.detail(kit_room.drawing_mm(self, least_mm=self.chart.least_mm))
+        if self.has_chart_first:
+            return self.chart.detail(self.first.drawing_mm)
+        return self.chart.detail(kit_room.overleaf_drawing_mm(self.chart.least_mm))
 
     @cached_property
     def strip(self) -> tuple[ChartDrawing, ...]:
@@ -114,16 +190,56 @@ class KitSheet:
         )
         return self.chart.strip() if has_place else ()
 
+    @property
+    def has_outlines(self) -> bool:
+        """May the pieces be drawn to tell them apart, since no chart takes their place?"""
+        return self.need.smocking is None and bool(self.pieces)
+
     @cached_property
     def outlines(self) -> PrintedPieces | None:
-        """The pieces to tell apart, where no chart takes their place and the first page has room for them."""
-        if self.need.smocking is not None or not self.pieces or self.has_list_overleaf:
+        """The pieces to tell apart, where the first page has room for them."""
+        if not self.has_outlines or self.first.chart_form != "drawn":
             return None
         return printed_pieces(
-            self.need.pieces,
-            width_mm=first_page.text_width_mm(),
-            height_mm=kit_room.drawing_mm(self, least_mm=first_page.SMALL_CHART_MM),
+            self.need.pieces, width_mm=first_page.text_width_mm(), height_mm=self.first.drawing_mm
         )
+
+    @property
+    def pleating(self) -> str:
+        """How to pleat, in short, and how wide the smocking is in the end."""
+        guide = self.need.pleating
+        if guide is None or self.pleater is None or not kit_stages.PARTS[self.kit.stage].has_guide:
+            return ""
+        return " ".join(
+            each
+            for each in (
+                ""
+                if self.kit.is_pleated
+                else kit_stages.pleating_in_short(guide, self.pleater, self.first_row_mm),
+                self.block_width if self.is_whole else "",
+            )
+            if each
+        )
+
+    @property
+    def has_pleating_first(self) -> bool:
+        """Does the first page say how to pleat, or only the guide on the next one?"""
+        return bool(self.pleating) and self.first.list_form != "overleaf"
+
+    @property
+    def pleating_text(self) -> str:
+        """The same with the word that stands before it."""
+        return f"{_('Pleating:')} {self.pleating}"
+
+    @property
+    def first_row_mm(self) -> float | None:
+        """How far row 1 lies below the cut edge, where that is known."""
+        return self.guide.first_row_mm if self.guide else None
+
+    @property
+    def has_whole_blocks(self) -> bool:
+        """Does each block that does not fit on a page go to the next one as a whole?"""
+        return kit_room.keeps_blocks_whole(self)
 
     @property
     def stitches(self) -> tuple[kit_lines.StitchLine, ...]:
@@ -172,6 +288,32 @@ class KitSheet:
         return kit_stages.goes_out(self.kit, self.group)
 
     @property
+    def chart_key(self) -> str:
+        """What the lines of the chart mean, as its caption says it."""
+        wrong_side = _("sewn on the wrong side, drawn as it would show through.")
+        has_wrong_side = self.chart is not None and any(
+            row.is_back_smocking for row in self.chart.compiled.chart.rows
+        )
+        said = (
+            _("thread above the needle;"),
+            _("thread below."),
+            wrong_side if has_wrong_side else "",
+            _("Upright: a pleat. Dotted: a pleating thread. Black arrow: where a row starts."),
+        )
+        return " ".join(each for each in said if each)
+
+    @property
+    def chart_is_overleaf(self) -> str:
+        """Where the chart is, when the first page has no room for it."""
+        return _("The chart is on the next page.")
+
+    @property
+    def needle(self) -> str:
+        """Which needle, and when there is too little floss."""
+        usual = _("Crewel needle, size 7 to 9 (8 does for most).")
+        return " ".join(each for each in (usual, self.heavy_floss) if each)
+
+    @property
     def heavy_floss(self) -> str:
         """What a worker with a looser hand may need more, or nothing."""
         more = [line for line in self.floss if line.heavy_cut_count > line.cut_count]
@@ -194,7 +336,7 @@ def kit_sheet(kit: Kit) -> KitSheet:
         need=need,
         pleater=snapshot.pleater if snapshot else None,
         qr=qr_code(page_address("batches:kit_page", kit.code), symbol_mm=QR_SYMBOL_MM),
-        gown=_gown(kit, need, size),
+        gown_drawing=gown_drawing(need),
         guide=_guide(kit, snapshot) if snapshot and parts.has_guide else None,
         chart=kit_chart(need.smocking) if need.smocking and parts.has_chart else None,
         gowns=words.gowns_in_words(kit.gown_count),
@@ -294,18 +436,4 @@ def _guide(kit: Kit, snapshot: KitSnapshot) -> PrintedGuide | None:
         snapshot.need,
         snapshot.pleater,
         first_row_mm=first_row_mm(snapshot.need, kit.design_revision, kit.size, snapshot.figures),
-    )
-
-
-def _gown(kit: Kit, need: GownNeed, size: str) -> PrintedGown | None:
-    drawing = gown_drawing(need)
-    if drawing is None:
-        return None
-    is_small = current_reader().has_large_print or kit.stage in (Stage.PLEAT, Stage.SMOCK)
-    return printed_gown(
-        drawing,
-        name=kit.design_revision.design.name,
-        size=size,
-        width_mm=SMALL_GOWN_WIDTH_MM if current_reader().has_large_print else GOWN_WIDTH_MM,
-        height_mm=SMALL_GOWN_MM if is_small else GOWN_HEIGHT_MM,
     )

@@ -9,7 +9,10 @@ from django.utils.translation import ngettext, override, pgettext
 
 from gowngroup.batches.models import Kit, Stage
 from gowngroup.catalog.planner import GownNeed, GownPiece
+from gowngroup.catalog.planner.values import PleatingGuide
 from gowngroup.people.models import Group
+from gowngroup.planning.smocking import PleaterProfile
+from gowngroup.printing.templatetags.sheets import fine_length
 from gowngroup.records.templatetags.gown import mm_length
 
 # The pieces that are pleated, under whichever name a kind of design cuts them; else those round the neck.
@@ -137,6 +140,22 @@ def _parts_of_words() -> tuple[set[str], set[str]]:
 
 def _speaks_of(parts: set[str], step: str) -> bool:
     return any(part in step.lower() for part in parts)
+
+
+def pleating_in_short(guide: PleatingGuide, pleater: PleaterProfile, first_row_mm: float | None) -> str:
+    """Rows and pleats as one sets up the pleater by them: `Rows to thread: 7 (5 + 2 holding), 9.5 mm apart.`"""
+    rows = _("Rows to thread: %(rows)s (%(design)s + %(holding)s holding), %(space)s apart.") % {
+        "rows": guide.row_count,
+        "design": guide.design_row_count,
+        "holding": pleater.holding_row_count,
+        "space": fine_length(guide.row_space_mm),
+    }
+    first = _("Row 1 lies %(length)s below the cut edge.") % {"length": fine_length(first_row_mm)}
+    pleats = _("Pleats to smock: %(count)s, and %(spare)s to spare at each end.") % {
+        "count": guide.pleat_count,
+        "spare": pleater.spare_each_side_count,
+    }
+    return " ".join((rows, *((first,) if first_row_mm else ()), pleats))
 
 
 def smocked_width(need: GownNeed) -> str:
