@@ -8,7 +8,7 @@ from io import StringIO
 import pytest
 import time_machine
 from django.core.management import call_command
-from django.db import transaction
+from django.db import connection, transaction
 from django.test import Client
 from django_tasks_db.models import DBTaskResult
 from pytest_django.fixtures import Settings
@@ -243,6 +243,19 @@ def test_a_server_killed_before_sending_loses_none(due_kit: Kit, server: MailSer
     remind_sewers(at=at)  # the test's transaction does not end, so that nothing is begun
     assert not unsent_letters(at=at + HOUR - QUARTER).exists()
     assert (send_due_letters(at=at + HOUR - QUARTER), server.letters) == (0, [])
+    assert send_due_letters(at=at + HOUR) == 1
+
+
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="its way to refuse writing, as a full disk does")
+@pytest.mark.django_db(transaction=True)
+def test_a_disk_that_fills_up_in_between_loses_none(due_kit: Kit, server: MailServer, at: datetime) -> None:
+    """Where it cannot be noted that a letter is being sent it is not sent yet, and nobody sees an error."""
+    with connection.cursor() as cursor:
+        with transaction.atomic():
+            transaction.on_commit(lambda: cursor.execute("PRAGMA query_only = ON"))
+            remind_sewers(at=at)
+        cursor.execute("PRAGMA query_only = OFF")
+    assert server.letters == []
     assert send_due_letters(at=at + HOUR) == 1
 
 
