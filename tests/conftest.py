@@ -161,7 +161,7 @@ def _own_database(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> 
         yield
         return
     with django_db_blocker.unblock():
-        made = setup_databases(verbosity=0, interactive=False, aliases=["default"])
+        made = setup_databases(verbosity=0, interactive=False, aliases={"default": False})
     yield
     with django_db_blocker.unblock():
         teardown_databases(made, verbosity=0)

@@ -6,6 +6,7 @@ Measured by wall time, so to be run on a machine that does nothing else: `.venv/
 from collections.abc import Iterator
 
 import pytest
+from django.test import Client
 from pytest_django.live_server_helper import LiveServer
 
 from tests.browser import Chromium, chromium_thread, needs_chromium
@@ -27,7 +28,7 @@ def test_every_kind_of_page_is_seen_soon(
     chromium: Chromium, server: LiveServer, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """First words within 2.5 seconds and nothing moving after, for somebody who may open the page; the slowest are printed."""
-    pages = {}
+    pages: dict[str, Client] = {}
     for role in ROLES:
         pages = pages_of(role, most=1) | pages
     found: dict[str, Opened] = {}
