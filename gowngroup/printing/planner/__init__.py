@@ -1,7 +1,8 @@
 """What stands on each sheet, worked out before it is written."""
 
 from gowngroup.printing.planner.drop_off import Box, NothingPacked, Stop, driver_sheet, packing_list
-from gowngroup.printing.planner.kit_sheet import KitSheet, kit_sheet
+from gowngroup.printing.planner.kit_sheet import KitSheet
+from gowngroup.printing.planner.kit_written import kit_sheet
 from gowngroup.printing.planner.labels import LabelPage, label_pages
 from gowngroup.printing.planner.receipt import (
     Mark,
