@@ -40,5 +40,7 @@ def _print(job: Job) -> None:
         message = refusal.message
     except Exception:
         logger.exception("print_sheets")
-        message = _("The sheets could not be made; please tell us.")
+        message = _(
+            "The sheets could not be made. Please try once more; if that does not help, tell whoever looks after the program."
+        )
     end_print(job=job, at=timezone.now(), message=message)
