@@ -161,6 +161,9 @@ def test_a_stage_taken_back_can_be_undone(
     assert "nothing to undo here any more" in client.post(undo, follow=True).content.decode()
     scan(client, BACK, kit.code, is_counted="on")
     hand_over = HandOver.objects.get()
+    Person.objects.filter(pk=volunteer.pk).update(is_active=False)  # gone, or forgotten
+    with pytest.raises(KitMovedOn):
+        undo_hand_on(hand_over=hand_over, by=inspector, at=at)
     claim_kit(kit=Kit.objects.get(pk=kit.pk), by=colleague, at=at)
     client.post(reverse("gowns:table_stage_undo", args=[hand_over.pk]))
     assert Kit.objects.get(pk=kit.pk).holder == colleague

@@ -164,7 +164,8 @@ def undo_hand_on(*, hand_over: HandOver, by: Person, at: datetime, request_key: 
     newest_id = kit.hand_overs.order_by("-pk").values_list("pk", flat=True).first()
     claim = kit.claims.order_by("-claimed_at", "-pk").first()
     can_be_undone = kit.state == Kit.State.WAITING and kit.stage == NEXT_STAGE[hand_over.stage]
-    if newest_id != hand_over.pk or claim is None or claim.end != Claim.End.HANDED_ON or not can_be_undone:
+    is_last = newest_id == hand_over.pk and claim is not None and claim.end == Claim.End.HANDED_ON
+    if claim is None or not (is_last and can_be_undone and claim.person.is_active):
         raise KitMovedOn(
             _("This cannot be undone any more: more has happened with kit %(kit)s.") % {"kit": kit.code}
         )
