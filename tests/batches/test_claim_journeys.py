@@ -5,7 +5,6 @@ from collections.abc import Callable, Iterator
 from datetime import datetime
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from django.core import mail
 from django.test import Client
 from playwright.sync_api import Page
@@ -15,6 +14,7 @@ from pytest_django.live_server_helper import LiveServer
 from gowngroup.batches.actions import WishDetails, ask_to_be_told, claim_kit, tell_those_waiting
 from gowngroup.batches.models import Claim, Finish, Kit
 from gowngroup.people.models import Person
+from tests.access import axe_faults
 from tests.browser import Chromium, Visitor, chromium_thread, needs_chromium
 from tests.factories import KitFactory
 from tests.printing.conftest import MAKE_KIT, make_kit, revision  # noqa: F401 - fixtures
@@ -79,14 +79,9 @@ def link_in_the_letter(server: LiveServer, kit: Kit) -> str:
 
 def faults_of(page: Page) -> list[object]:
     """What is wrong with a page: axe-core's findings, small targets or text, things sticking out at 320 pixels."""
-    found: list[object] = []
-    for width in (390, 1280):
-        page.set_viewport_size({"width": width, "height": 800})
-        result = Axe().run(page, options={"resultTypes": ["violations"]})
-        found += [result.generate_report()] if result.violations_count else []
     page.set_viewport_size({"width": 320, "height": 800})
     return [
-        *found,
+        *axe_faults(page),
         *page.evaluate(SMALL_TARGETS),
         *page.evaluate(SMALL_TEXT),
         *([page.url] if page.evaluate(OVERHANG) else []),
@@ -126,7 +121,8 @@ def test_three_taps_and_it_is_finished(
     def finish(page: Page) -> tuple[list[object], int]:
         taps = Taps(page)
         faults = faults_of(page)
-        page.get_by_role("link", name="I have finished").tap()
+        with page.expect_navigation():
+            page.get_by_role("link", name="I have finished").tap()
         faults += faults_of(page)
         page.get_by_text("Yes, I have counted them").tap()
         with page.expect_navigation():

@@ -1,66 +1,63 @@
 """Every page of the demo as axe-core sees it (WCAG 2.2 AA), for every role, phone and desk, day and night, text twice as large."""
 
 import os
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from functools import partial
-from itertools import islice, product
+import re
+from collections.abc import Iterable, Iterator
+from itertools import islice
 from pathlib import Path
+from typing import Any
 
 import pytest
 import time_machine
-from axe_playwright_python.sync_playwright import Axe
-from django.conf import settings
+from axe_playwright_python.base import AXE_SCRIPT
 from django.db import transaction
 from django.test import Client
 from django.urls import reverse
-from playwright.sync_api import Page
-from pytest_django import DjangoDbBlocker
+from playwright.sync_api import Browser, Page
+from pytest_django.fixtures import Settings
 from pytest_django.live_server_helper import LiveServer
 
 from gowngroup.people.models import Role
 from gowngroup.people.queries import roles_of
-from tests.browser import DESK, Chromium, Size, Visitor, chromium_thread, needs_chromium
+from tests.access import axe_faults, overhang
+from tests.browser import DESK, Chromium, chromium_thread, needs_chromium
 from tests.demo.built import Rows, lay_out
 from tests.demo.conftest import NOW
+from tests.demo.looks import (
+    EVERY_SIGHT,
+    NARROW,
+    Look,
+    Sight,
+    Variant,
+    enough_looks,
+    pairs_seen,
+    pairs_wanted,
+)
 from tests.demo.whole_site import DETAILS, LISTS, ONE_TIME_LINKS, address_of, member, values_of
-from tests.race import database_in_a_file
 
-pytestmark = [pytest.mark.browser, needs_chromium]
-NARROW: Size = (320, 740)
+pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.django_db(transaction=True)]
 LETTERS_PX = 19
-AXE = {"resultTypes": ["violations"]}
+TIMEOUT_MS = 120_000  # both cores may be busy for long
 SHOTS = os.environ.get("GOWNGROUP_SHOTS", "")
-OVERHANG = """() => document.documentElement.scrollWidth <= innerWidth ? [] : [...document.querySelectorAll("body *")]
-  .filter(part => part.getBoundingClientRect().right > innerWidth + 0.5)
-  .map(part => part.outerHTML.slice(0, 120)).slice(-3)"""
 LETTERS = """px => { document.documentElement.style.fontSize = `${px}px`;
+  document.querySelectorAll("details").forEach(part => part.open = true);
   return new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done))) }"""
-ROLES = [None, *Role.values]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sight:
-    """One way of looking at a page."""
-
-    size: Size
-    is_dark: bool
-    text_share: int
-
-    def __str__(self) -> str:
-        return f"{self.size[0]} px, {'dark' if self.is_dark else 'light'}, text × {self.text_share}"
-
-
-SightsOf = Callable[[int], list[Sight]]
-EVERY_SIGHT = [
-    Sight(size=size, is_dark=is_dark, text_share=text_share)
-    for size, is_dark, text_share in product((NARROW, DESK), (False, True), (1, 2))
-]
-
-
-def two_sights(place: int) -> list[Sight]:
-    """Two opposite sights: with those of the next page they make every pair of size, scheme and size of text."""
-    return [EVERY_SIGHT[place % 4], EVERY_SIGHT[7 - place % 4]]
+OPEN_MENU = "() => document.querySelector('#site-nav[popover]')?.showPopover()"
+CLOSE_MENU = "() => document.querySelector('#site-nav[popover]')?.hidePopover()"
+VISITOR = "visitor"
+ROLES = [VISITOR, *Role.values]
+PAGES = [name for name in [*LISTS, *DETAILS] if not name.endswith(("_pdf", "_svg", "_css"))]
+PARTS, MATRIX_PARTS, MOST_STATES = 3, 8, 3
+# What differs between two people who see the same page: hidden fields, who she is, and the entries of her menu.
+HERS = re.compile(
+    r'<input type="hidden"[^>]*>| hx-headers=\'[^\']*\'| data-person="\d*"|<nav class="site-nav".*?</nav>'
+    r'|<button class="button menu-button".*?</button>|(?<=<div class="account">).*?</a>',
+    re.DOTALL,
+)
+MENU = re.compile(r'<nav class="site-nav".*?</nav>', re.DOTALL)
+ENTRY = re.compile(r'<li><a href="[^"]*"(?: aria-current="page")?>[^<]*</a></li>')
+TAG = re.compile(r"<(\w+)")
+Clients = dict[str, Client]
 
 
 @pytest.fixture(scope="module")
@@ -69,93 +66,184 @@ def chromium() -> Iterator[Chromium]:
         yield chromium
 
 
-@pytest.fixture(scope="module")
-def server(
-    built_demo: Rows, django_db_blocker: DjangoDbBlocker, tmp_path_factory: pytest.TempPathFactory
-) -> Iterator[LiveServer]:
-    """The demo on a real port, on a database of its own that every thread sees."""
-    file = tmp_path_factory.mktemp("access") / "demo.sqlite3"
-    with (
-        django_db_blocker.unblock(),
-        database_in_a_file(file),
-        time_machine.travel(NOW, tick=True),
-        pytest.MonkeyPatch.context() as patch,
-    ):
+@pytest.fixture
+def server(race_database: None, built_demo: Rows, settings: Settings) -> Iterator[LiveServer]:
+    """The demo on a real port, on a database that every thread sees."""
+    with time_machine.travel(NOW, tick=True):
         with transaction.atomic():
             lay_out(built_demo)
         server = LiveServer("127.0.0.1")
-        patch.setattr(settings, "SITE_ADDRESS", server.url)
+        settings.SITE_ADDRESS = server.url
         yield server
         server.stop()
 
 
-def pages_of(role: str | None, *, most: int) -> dict[str, Client]:
-    """The addresses that somebody of this role may open, at most so many of a kind, and her browser's session."""
-    client = Client(raise_request_exception=False)  # what breaks is told by the tests of each page
-    if role:
-        client.force_login(member(role))
-    may = roles_of(member(role)) if role else set()
-    found: dict[str, Client] = {}
-    for name in [*LISTS, *DETAILS]:
-        roles = {*(address_of(name).roles() or [])}
-        if name in ONE_TIME_LINKS or name.endswith(("_pdf", "_svg", "_css")) or (role and not roles & may):
-            continue
-        values = values_of(name) if name in DETAILS else iter([{}])
-        paths = (reverse(name, kwargs=value) for value in values)
-        found |= dict.fromkeys(islice((path for path in paths if _is_a_page(client, path)), most), client)
+@pytest.fixture
+def clients(server: LiveServer) -> Clients:
+    """Somebody of each role, signed in, and a visitor."""
+    found = {role: Client(raise_request_exception=False) for role in ROLES}
+    for role in Role.values:
+        found[role].force_login(member(role))
     return found
 
 
-def _is_a_page(client: Client, path: str) -> bool:
-    answer = client.get(path)
-    return answer.status_code in (200, 409, 422) and answer["Content-Type"].startswith("text/html")
+def variants_of(name: str, clients: Clients, *, most: int) -> list[Variant]:
+    """A page in at most so many of its states, in each form in which somebody gets it."""
+    values = list(values_of(name)) if name in DETAILS else [{}]
+    alike: dict[tuple[str, str], list[str]] = {}
+    for role in ROLES:
+        pages = _pages_for(role, name, values, clients[role])
+        for path, html in islice(pages, most):
+            alike.setdefault((path, _but_for_hers(html)), []).append(role)
+    return [Variant(page=name, path=path, roles=tuple(roles)) for (path, _), roles in alike.items()]
 
 
-def faults(chromium: Chromium, server: LiveServer, pages: dict[str, Client], sights: SightsOf) -> list[str]:
-    """What is wrong with pages, each seen in the ways that `sights` gives for its place in the list."""
-    return [
-        fault
-        for place, (path, client) in enumerate(pages.items())
-        for fault in chromium.visit(
-            Visitor(server=server, client=client), path, partial(_faults_of, path=path, sights=sights(place))
-        )
-    ]
+def _but_for_hers(html: str) -> str:
+    """A page without what is its reader's own; her menu may differ in plain links only, which no other part answers to."""
+    for menu in MENU.findall(html):
+        assert {*TAG.findall(ENTRY.sub("", menu))} == {"nav", "ul"}, menu
+    return HERS.sub("", html)
 
 
-def _faults_of(page: Page, *, path: str, sights: list[Sight]) -> list[str]:
-    return [f"{path} ({sight}): {fault}" for sight in sights for fault in _faults_seen(page, sight, path)]
+def _pages_for(
+    role: str, name: str, values: Iterable[dict[str, object]], client: Client
+) -> Iterator[tuple[str, str]]:
+    """The addresses of this name that open as a page for this role, and their text."""
+    roles = {*(address_of(name).roles() or [])}
+    if roles and role != VISITOR and not roles & roles_of(member(role)):
+        return
+    for value in values:
+        path = reverse(name, kwargs=value)
+        answer = client.get(path)
+        if _is_a_page(answer, name):
+            yield path, answer.content.decode()
 
 
-def _faults_seen(page: Page, sight: Sight, path: str) -> Iterator[str]:
-    zoom = (
-        sight.text_share if sight.size == DESK else 1
-    )  # a desk zooms the page, a phone enlarges its letters
+def _is_a_page(answer: Any, name: str) -> bool:
+    """Whether there is something to look at; a link for one use that is unknown leads to a page of its own, too."""
+    is_seen = answer.status_code in (200, 409, 422) or name in ONE_TIME_LINKS
+    return is_seen and answer["Content-Type"].startswith("text/html")
+
+
+class Windows:
+    """A window for each role, open as long as the looks go on; all is done in the browser's thread."""
+
+    def __init__(self, chromium: Chromium, server: LiveServer, clients: Clients) -> None:
+        self._chromium, self._url = chromium, server.url
+        self._cookies = {
+            role: [
+                {"name": name, "value": morsel.value, "url": server.url}
+                for name, morsel in client.cookies.items()
+            ]
+            for role, client in clients.items()
+        }
+        self._pages: dict[str, Page] = {}
+
+    def faults(self, role: str, path: str, sights: Iterable[Sight]) -> list[str]:
+        """What is wrong with a page, opened once and seen in several ways."""
+        return self._chromium.run(lambda browser: self._faults(self._page(browser, role), path, [*sights]))
+
+    def close(self) -> None:
+        def close(_browser: Browser) -> None:
+            for page in self._pages.values():
+                page.context.close()
+
+        self._chromium.run(close)
+
+    def _page(self, browser: Browser, role: str) -> Page:
+        if role not in self._pages:
+            context = browser.new_context(reduced_motion="reduce")
+            context.set_default_timeout(TIMEOUT_MS)
+            context.add_cookies(self._cookies[role])  # type: ignore[arg-type]
+            context.add_init_script(AXE_SCRIPT)
+            self._pages[role] = context.new_page()
+        return self._pages[role]
+
+    def _faults(self, page: Page, path: str, sights: list[Sight]) -> list[str]:
+        page.goto(self._url + path)
+        return [f"{path} ({sight}): {fault}" for sight in sights for fault in _seen(page, path, sight)]
+
+
+def _seen(page: Page, path: str, sight: Sight) -> list[str]:
+    """What is wrong with an open page in one way of looking; a desk zooms the page, a phone enlarges its letters."""
+    zoom = sight.text_share if sight.size == DESK else 1
     page.set_viewport_size({"width": sight.size[0] // zoom, "height": sight.size[1] // zoom})
-    page.emulate_media(color_scheme="dark" if sight.is_dark else "light", reduced_motion="reduce")
+    page.emulate_media(color_scheme="dark" if sight.is_dark else "light")
     page.evaluate(LETTERS, LETTERS_PX * sight.text_share // zoom)
-    for violation in Axe().run(page, options=AXE).response["violations"]:
-        nodes = "; ".join(node["html"][:120] for node in violation["nodes"][:3])
-        yield f"{violation['id']} × {len(violation['nodes'])}: {nodes}"
-    if overhang := page.evaluate(OVERHANG):
-        yield f"sticks out sideways: {'; '.join(overhang)}"
+    found = axe_faults(page) + overhang(page)
+    if path == "/" and sight.size == NARROW:
+        page.evaluate(OPEN_MENU)
+        found += [f"menu: {fault}" for fault in axe_faults(page)]
+        page.evaluate(CLOSE_MENU)
     if SHOTS:
         name = f"{path.strip('/').replace('/', '-') or 'home'}-{sight.size[0]}-{'dark' if sight.is_dark else 'light'}-{sight.text_share}.png"
         page.screenshot(path=Path(SHOTS, name), full_page=True)
+    return found
+
+
+@pytest.fixture
+def windows(chromium: Chromium, server: LiveServer, clients: Clients) -> Iterator[Windows]:
+    windows = Windows(chromium, server, clients)
+    yield windows
+    windows.close()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("part", range(PARTS))
+def test_every_page_and_every_role_in_opposite_ways(windows: Windows, clients: Clients, part: int) -> None:
+    """Each page, and each role, in each width, scheme and size of text has nothing that axe-core finds."""
+    names = PAGES[part::PARTS]
+    _look_enough(
+        windows, [page for place, name in enumerate(names) for page in _for_one_role(name, place, clients)]
+    )
 
 
 @pytest.mark.matrix
-@pytest.mark.parametrize("role", ROLES)
-def test_every_page_for_every_role(chromium: Chromium, server: LiveServer, role: str | None) -> None:
-    """Every page in each of its states, in all eight ways of looking, has nothing that axe-core finds."""
-    found = faults(chromium, server, pages_of(role, most=3), lambda _: EVERY_SIGHT)
+@pytest.mark.parametrize("part", range(PARTS))
+def test_every_page_for_every_role_in_one_way_at_least(windows: Windows, clients: Clients, part: int) -> None:
+    """Each page also in each form in which another role gets it: so every pair of page, role and way comes up."""
+    names = PAGES[part::PARTS]
+    _look_enough(windows, [page for name in names for page in variants_of(name, clients, most=1)])
+
+
+def _for_one_role(name: str, place: int, clients: Clients) -> Iterator[Variant]:
+    """A page as one of its roles gets it, the roles taking turns; what a visitor may open is a visitor's."""
+    turn = place % len(Role.values)
+    values = list(values_of(name)) if name in DETAILS else [{}]
+    for role in [VISITOR, *Role.values[turn:], *Role.values[:turn]]:
+        for path, _html in islice(_pages_for(role, name, values, clients[role]), 1):
+            yield Variant(page=name, path=path, roles=(role,))
+            return
+
+
+def _look_enough(windows: Windows, variants: list[Variant]) -> None:
+    looks = enough_looks(variants)
+    assert pairs_wanted(variants) - pairs_seen(looks) == set()
+    found = [fault for group in _by_opening(looks) for fault in windows.faults(*group)]
     assert not found, "\n".join(found)
 
 
+def _by_opening(looks: list[Look]) -> Iterator[tuple[str, str, list[Sight]]]:
+    """The looks that one opening of a page is enough for."""
+    together: dict[tuple[str, str], list[Sight]] = {}
+    for look in looks:
+        together.setdefault((look.role, look.variant.path), []).append(look.sight)
+    for (role, path), sights in together.items():
+        yield role, path, sights
+
+
 @pytest.mark.matrix
-def test_every_page_in_two_ways(chromium: Chromium, server: LiveServer) -> None:
-    """Every page once, in two opposite ways, so that each pair of width, scheme and size of text comes up."""
-    pages: dict[str, Client] = {}
-    for role in ROLES:
-        pages = pages_of(role, most=1) | pages
-    found = faults(chromium, server, pages, two_sights)
+@pytest.mark.parametrize("part", range(MATRIX_PARTS))
+def test_every_page_for_every_role_in_every_way(windows: Windows, clients: Clients, part: int) -> None:
+    """Every page in each of its states, in all eight ways of looking, has nothing that axe-core finds."""
+    variants = [
+        variant
+        for name in PAGES[part::MATRIX_PARTS]
+        for variant in variants_of(name, clients, most=MOST_STATES)
+    ]
+    found = [
+        fault
+        for place, variant in enumerate(variants)
+        for fault in windows.faults(variant.roles[place % len(variant.roles)], variant.path, EVERY_SIGHT)
+    ]
     assert not found, "\n".join(found)
