@@ -147,7 +147,7 @@ def test_a_long_sheet_is_stopped(monkeypatch: pytest.MonkeyPatch) -> None:
     started = time.monotonic()
     with pytest.raises(pdf.SheetTooLong) as refusal:
         pdf.pdf_of(endless())
-    assert time.monotonic() - started < 3
+    assert time.monotonic() - started < 30  # and not minutes, however busy the machine is
     assert refusal.value.retry_after_s == pdf.TRY_LATER_S
     assert not child.is_alive()
     monkeypatch.undo()
@@ -242,7 +242,7 @@ def test_few_threads_wait_for_a_sheet(monkeypatch: pytest.MonkeyPatch) -> None:
         started = time.monotonic()
         with pytest.raises(PrinterBusy):
             pdf.pdf_of(sheet("<p>one too many</p>"))
-    assert time.monotonic() - started < 1
+    assert time.monotonic() - started < 30  # and not the minute the others may wait
 
 
 def test_a_long_print_lets_others_in_between() -> None:
@@ -260,7 +260,7 @@ def test_a_long_print_lets_others_in_between() -> None:
         time.sleep(0.1)
         try:
             for _number in range(5):
-                with place(wait_s=1):
+                with place(wait_s=5):
                     pass
         finally:
             is_over.set()
