@@ -67,3 +67,15 @@ WRAP_STEPS = (
     "Stitch the ribbon bow flat in three places so that nothing can be pulled loose.",
     "Look the wrap over: soft seams, no knots, no loose threads, no pin or needle left.",
 )
+# For a yoke gown with entredeux above the smocking and beading above the lace, in place of two of its steps.
+ENTREDEUX_PLACE = "panel to yoke"
+ENTREDEUX_STEP = (
+    "Trim the batiste of the entredeux to the width of the seam and sew the entredeux to the panel, then to the front"
+    " yoke."
+)
+BEADING_STEP = (
+    "Hem the sleeves, sew beading and then lace on, draw the ribbon through flat, and sew the sleeves in with its ends"
+    " caught in the seams."
+)
+# For a wrap with two keepsake squares.
+SQUARES_STEP = "Hem the two squares by hand, with mitred corners."

@@ -18,6 +18,7 @@ from gowngroup.catalog.actions import (
 )
 from gowngroup.catalog.models import Design, DesignRevision, DesignSize
 from gowngroup.catalog.queries import newest_revision
+from gowngroup.catalog.starting import BEADING_STEP, ENTREDEUX_PLACE, ENTREDEUX_STEP, SQUARES_STEP
 from gowngroup.demo.scene import size_to
 from gowngroup.people.models import Person
 
@@ -31,7 +32,7 @@ def add_keepsakes(*, by: Person, at: datetime) -> DesignRevision:
     details = RevisionDetails(
         closure=wrap.closure,
         difficulty=wrap.difficulty,
-        order_of_work=(*before, "Hem the two squares by hand, with mitred corners.", last),
+        order_of_work=(*before, SQUARES_STEP, last),
         companions=(DesignRevision.Companion.KEEPSAKES.value,),
     )
     return change_revision(revision=wrap, details=details, by=by, at=at)
@@ -41,10 +42,8 @@ def set_in_fine_trims(*, by: Person, at: datetime) -> DesignRevision:
     """The yoke gown is finished as a keen member does it: entredeux above the smocking, beading above the lace."""
     yoke = newest_revision(Design.objects.get(kind=Design.Kind.YOKE))
     steps = {
-        "Sew the panel to the front yoke.": "Trim the batiste of the entredeux to the width of the seam and sew the "
-        "entredeux to the panel, then to the front yoke.",
-        "Hem the sleeves, sew their lace on, and sew the sleeves in.": "Hem the sleeves, sew beading and then lace on, "
-        "draw the ribbon through flat, and sew the sleeves in with its ends caught in the seams.",
+        "Sew the panel to the front yoke.": ENTREDEUX_STEP,
+        "Hem the sleeves, sew their lace on, and sew the sleeves in.": BEADING_STEP,
     }
     details = RevisionDetails(
         chart=yoke.chart,
@@ -80,7 +79,7 @@ def _in_one_size(revision: DesignRevision, *, by: Person, at: datetime) -> Desig
 _FINE_TRIMS = (
     NeedEntry(
         kind="entredeux",
-        place="panel to yoke",
+        place=ENTREDEUX_PLACE,
         edge="yoke_seam",
         end_allowance_um=7 * MM,
         width_um=4 * MM,

@@ -19,6 +19,8 @@ def known_words() -> Iterator[tuple[str, str]]:
         )
     for steps in (starting.ROUND_NECK_STEPS, starting.YOKE_STEPS, starting.WRAP_STEPS, SIZE_SOURCES):
         yield from (("catalog/starting", words) for words in steps)
+    fine_trims = (starting.ENTREDEUX_PLACE, starting.ENTREDEUX_STEP, starting.BEADING_STEP)
+    yield from (("catalog/starting", words) for words in (*fine_trims, starting.SQUARES_STEP))
     with translation.override("en"):
         for model in told_models():
             yield from (("people/export", words) for words in _names(model))
