@@ -10,10 +10,10 @@ from django.test import Client
 from pytest_django.live_server_helper import LiveServer
 
 from tests.browser import Chromium, chromium_thread, needs_chromium
-from tests.demo.test_access import ROLES, pages_of, server
+from tests.demo.test_access import PAGES, Clients, clients, server, variants_of
 from tests.home.test_slow_link import MOST_MS, TRIES, Opened, opened
 
-__all__ = ["server"]  # a fixture, found here by its name
+__all__ = ["clients", "server"]  # fixtures, found here by their names
 pytestmark = [pytest.mark.browser, pytest.mark.matrix, needs_chromium]
 SHOWN = 10
 
@@ -25,12 +25,16 @@ def chromium() -> Iterator[Chromium]:
 
 
 def test_every_kind_of_page_is_seen_soon(
-    chromium: Chromium, server: LiveServer, capsys: pytest.CaptureFixture[str]
+    chromium: Chromium,
+    server: LiveServer,
+    clients: Clients,
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
     """First words within 2.5 seconds and nothing moving after, for somebody who may open the page; the slowest are printed."""
     pages: dict[str, Client] = {}
-    for role in ROLES:
-        pages = pages_of(role, most=1) | pages
+    for name in PAGES:
+        for seen in variants_of(name, clients, most=1):
+            pages.setdefault(seen.path, clients[seen.roles[0]])
     found: dict[str, Opened] = {}
     for path, client in pages.items():
         cookies = {name: morsel.value for name, morsel in client.cookies.items()}
