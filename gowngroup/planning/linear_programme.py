@@ -17,6 +17,7 @@ Whole = NDArray[np.int64]
 
 # Far more than any of our programmes takes; counted in steps, so that a slow machine gets the same answer.
 _MOST_STEPS = 200_000
+_PRIMAL = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +34,8 @@ class LinearProgramme:
 
     def __init__(self) -> None:
         self._solver = _solver()
+        # New columns leave the last shares possible, so the primal simplex goes on from them.
+        _expect(self._solver.setOptionValue("simplex_strategy", _PRIMAL))
         _expect(self._solver.changeObjectiveSense(highspy.ObjSense.kMaximize))
         self._row_count = 0
         self._column_count = 0

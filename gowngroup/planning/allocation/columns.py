@@ -20,6 +20,8 @@ from gowngroup.planning.linear_programme import LinearProgramme, Solved
 _ROUNDING = 1e-6
 # The search for patterns ends of itself long before.
 _MOST_ROUNDS = 400
+# A bound this near to what the patterns known come to is hardly bettered by more of them.
+_NEAR_SHARE = 1e-4
 # A room taken by so large a share of one pattern is taken by it.
 _WHOLE_SHARE = 0.999
 # Rounds of pricing after each room that a dive fills: more of them gain nothing.
@@ -110,15 +112,19 @@ class Columns:
         self.programme.bound_row(self.reached_rows[1], least=float(reached.gowns))
         self.programme.bound_row(self.reached_rows[2], most=float(reached.rooms))
 
-    def bound(self, *, enough: float = -math.inf) -> float:
-        """What no dealing out can exceed of what is sought; sought no further once it is down to `enough`."""
+    def bound(self, *, enough: float = -math.inf, is_whole: bool = False) -> float:
+        """What no dealing out can exceed of what is sought, which `is_whole` says comes in whole numbers.
+
+        Sought no further once it is down to `enough`, or more patterns could hardly bring it down.
+        """
         best = math.inf
         counts = [need.count for need in self.problem.needs]
         rooms = range(len(self.problem.rooms))
         for _ in range(_MOST_ROUNDS):
-            has_grown, bound = self._priced(self.programme.maximise(), counts, rooms)
+            solved = self.programme.maximise()
+            has_grown, bound = self._priced(solved, counts, rooms)
             best = min(best, bound)
-            if not has_grown or best <= enough:
+            if not has_grown or best <= enough or _is_near(best, solved.value, is_whole=is_whole):
                 break
         return best
 
@@ -173,7 +179,8 @@ class Columns:
     def _shares(self, left: Sequence[int], rooms: Collection[int], *, most_rounds: int) -> tuple[float, ...]:
         solved = self.programme.maximise()
         for _ in range(most_rounds):
-            if not self._priced(solved, left, rooms)[0]:
+            has_grown, bound = self._priced(solved, left, rooms)
+            if not has_grown or _is_near(bound, solved.value, is_whole=False):
                 break
             solved = self.programme.maximise()
         return solved.shares[len(self.missed) :]
@@ -212,3 +219,10 @@ class Columns:
         """Take up the patterns of a dealing out that keeps to the capacities."""
         for pattern in patterns_of(counts):
             self.add(pattern)
+
+
+def _is_near(bound: float, value: float, *, is_whole: bool) -> bool:
+    """Whether what lies between a value and what it cannot exceed is not worth looking for."""
+    if is_whole:
+        return math.floor(bound + _ROUNDING) <= math.floor(value + _ROUNDING)
+    return bound - value <= _NEAR_SHARE * abs(value)

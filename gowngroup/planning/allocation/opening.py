@@ -15,7 +15,7 @@ from gowngroup.planning.integer_programme import Programme, Solved, Terms, total
 _ROUNDING = 1e-6
 # Less than one whole lot or gown apart is the same number of them.
 _WITHIN_ONE = 0.999
-_MOST_NODES = 200
+_MOST_NODES = 100
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

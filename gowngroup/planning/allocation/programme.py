@@ -7,6 +7,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
 from functools import partial
+from itertools import takewhile
 
 from gowngroup.planning.allocation.columns import Aim, Columns, Reached
 from gowngroup.planning.allocation.opening import Opening, OpeningProgramme
@@ -19,10 +20,11 @@ from gowngroup.planning.integer_programme import GaveUp, NoAnswer
 _ROUNDING = 1e-6
 # A second and a third dive for gowns still missing set out from more patterns than the first.
 _MORE_GOWNS_DIVES = 2
+_DIVES_FOR_LOTS = 2
+# Lots to dive into need not be the very thriftiest.
+_GOOD_SHARE = 5e-3
 # Kits in rooms are looked over whole, after the dives, only where there are fewer counts than this.
 _MOST_WHOLE = 350
-# So many of the smallest rooms are tried for closing.
-_MOST_CLOSED = 3
 
 
 def deal_out(problem: Problem, *, start: Counts, gap_share: float, most_dives: int) -> Dealt:
@@ -82,35 +84,17 @@ class _Dealing:
         kept = self._reached(first=0, gowns=0) if first_only else self._reached(gowns=0)
         self.columns.seek(Aim(gains=tuple(map(float, gains))), kept)
         poured = OpeningProgramme(self.problem, kept).most_gowns(first_only=first_only)
-        most = min(math.floor(self.columns.bound() + _ROUNDING), round(poured.bound))
+        most = min(math.floor(self.columns.bound(is_whole=True) + _ROUNDING), round(poured.bound))
         target = replace(kept, first=most) if first_only else replace(kept, gowns=most)
         if self._made(first_only=first_only) < most:
             self._dive_thriftily(target, OpeningProgramme(self.problem, target))
-            self._squeeze_in(most, first_only=first_only)
         for _ in range(_MORE_GOWNS_DIVES):
             if self._made(first_only=first_only) < most:
                 self._dive(target, self._all_rooms)
-                self._squeeze_in(most, first_only=first_only)
         if self._made(first_only=first_only) < most:
             ask = partial(OpeningProgramme.most_gowns, first_only=first_only)
             most = min(most, round(self._kept_whole(kept, most, ask)))
         return most
-
-    def _squeeze_in(self, most: int, *, first_only: bool) -> None:
-        """Put in what is left out, the smallest group first, until so many gowns are made or one finds no room."""
-        made = -1
-        while made < self._made(first_only=first_only) < most:
-            made = self._made(first_only=first_only)
-            left_out = [
-                (need.area_mm2, number)
-                for number, (need, row) in enumerate(zip(self.problem.needs, self.counts, strict=True))
-                if sum(row) < need.count and need.rooms and (need.is_first or not first_only)
-            ]
-            _, number = min(left_out)
-            room = self.problem.needs[number].rooms[0]
-            counts = [list(row) for row in self.counts]
-            counts[number][room] += 1
-            self._squeeze(tuple(map(tuple, counts)), self._all_rooms)
 
     def _made(self, *, first_only: bool) -> int:
         return self.problem.gowns(self.counts, first_only=first_only)
@@ -118,16 +102,16 @@ class _Dealing:
     def _fewest_lots(self) -> int:
         """What no dealing out that makes as many gowns can do with less of."""
         opening = OpeningProgramme(self.problem, self._reached())
-        least, opened = round(opening.fewest().bound), self._opened
+        least = round(opening.fewest().bound)
+        if least < self._opened:
+            self._squeeze_thriftily(opening, least)
+        opened = self._opened
         if least < opened:
             self.columns.seek(Aim(gains=self._none, per_room=1.0), self._reached())
-            by_patterns = self.columns.bound(enough=1 - opened - 2 * _ROUNDING)
+            by_patterns = self.columns.bound(enough=1 - opened - 2 * _ROUNDING, is_whole=True)
             least = max(math.ceil(-by_patterns - _ROUNDING), least)
-        for lots in range(least, opened):
-            self._dive_thriftily(self._reached(), opening, lots)
-            self._close_rooms(lots)
-            if self._opened <= lots:
-                break
+        for lots in takewhile(lambda lots: lots < self._opened, range(least, opened)):
+            self._dive_for_lots(opening, lots)
         if self._opened > least:
             least = max(least, round(self._kept_whole(self._reached(), least, OpeningProgramme.fewest)))
         return least
@@ -135,21 +119,6 @@ class _Dealing:
     @property
     def _opened(self) -> int:
         return len(self.problem.opened(self.counts))
-
-    def _close_rooms(self, lots: int) -> None:
-        """Close one room after another, the smallest that can be, until so few are opened."""
-        opened = -1
-        while lots < self._opened != opened:
-            opened = self._opened
-            rooms = self._smallest_first()
-            for room in rooms[:_MOST_CLOSED]:
-                if self._squeeze(self.counts, frozenset(rooms) - {room}):
-                    break
-
-    def _smallest_first(self) -> list[int]:
-        """The rooms that are opened, those that hold least first."""
-        opened = self.problem.opened(self.counts)
-        return sorted(opened, key=lambda room: (self.problem.rooms[room].capacity_mm2, room))
 
     def _least_used_up(self, gap_share: float) -> float:
         """The mm² that no dealing out with as many gowns from as few lots can use up less of."""
@@ -190,30 +159,66 @@ class _Dealing:
     def _all_rooms(self) -> frozenset[int]:
         return frozenset(range(len(self.problem.rooms)))
 
-    def _dive_thriftily(self, target: Reached, opening: OpeningProgramme, lots: int | None = None) -> None:
+    def _dive_thriftily(self, target: Reached, opening: OpeningProgramme) -> None:
         """Dive into the lots that look best for a target; where so few cannot hold it there is nothing to find."""
         with suppress(NoAnswer, GaveUp):
-            lots = round(opening.fewest().bound) if lots is None else lots
-            rooms = opening.thriftiest(most_rooms=lots).rooms
+            lots = round(opening.fewest().bound)
+            rooms = opening.thriftiest(most_rooms=lots, gap_share=_GOOD_SHARE).rooms
             self._dive(replace(target, rooms=lots), rooms)
 
+    def _dive_for_lots(self, opening: OpeningProgramme, lots: int) -> None:
+        """Dive for all that is made in so few lots: a second dive sets out from the patterns of the first."""
+        with suppress(NoAnswer, GaveUp):
+            rooms = opening.thriftiest(most_rooms=lots, gap_share=_GOOD_SHARE).rooms
+            for _ in takewhile(lambda _: self._opened > lots, range(_DIVES_FOR_LOTS)):
+                self._dive(self._reached(rooms=lots), rooms)
+
+    def _squeeze_thriftily(self, opening: OpeningProgramme, lots: int) -> None:
+        """Squeeze all that is dealt out into the lots that look best, which takes little where there is room enough."""
+        with suppress(NoAnswer, GaveUp):
+            found = self._squeezed(
+                self.counts, opening.thriftiest(most_rooms=lots, gap_share=_GOOD_SHARE).rooms
+            )
+            self._keep_better(found or self.counts)
+
     def _dive(self, target: Reached, rooms: frozenset[int]) -> None:
-        """Keep what a dive for a target into these rooms finds where it is better."""
+        """Keep what a dive for a target into these rooms finds, and what can be squeezed in there, where it is better."""
         if not self.dives_left:
             return
         self.dives_left -= 1
         self.columns.seek(Aim(gains=self._none, per_m2=1.0), target)
-        self._keep_better(self.columns.dive(rooms))
+        found = self.columns.dive(rooms)
+        self._keep_better(found)
+        filled_up = found
+        while (more := self._with_one_more(filled_up, target, rooms)) is not None:
+            filled_up = more
+        if filled_up is not found:
+            self._keep_better(filled_up)
 
-    def _squeeze(self, counts: Counts, into: frozenset[int]) -> bool:
-        """Whether these counts, once no longer too much for any room, are brought into no other rooms than these."""
+    def _with_one_more(self, counts: Counts, target: Reached, rooms: frozenset[int]) -> Counts | None:
+        """The smallest group left out squeezed in, too; None where it cannot be, or the target is met already."""
+        problem = self.problem
+        first_only = problem.gowns(counts, first_only=True) < target.first
+        left_out = [
+            (need.area_mm2, number, min(rooms.intersection(need.rooms)))
+            for number, (need, row) in enumerate(zip(problem.needs, counts, strict=True))
+            if sum(row) < need.count
+            and not rooms.isdisjoint(need.rooms)
+            and (need.is_first or not first_only)
+        ]
+        if not left_out or not (first_only or problem.gowns(counts) < target.gowns):
+            return None
+        _, number, room = min(left_out)
+        more = [list(row) for row in counts]
+        more[number][room] += 1
+        return self._squeezed(tuple(map(tuple, more)), rooms)
+
+    def _squeezed(self, counts: Counts, into: frozenset[int]) -> Counts | None:
+        """These counts, which may be too much for a room, brought into no other rooms than these."""
         capacities_mm2 = [
             room.capacity_mm2 * (number in into) for number, room in enumerate(self.problem.rooms)
         ]
-        found = squeezed(self.problem, counts, capacities_mm2)
-        if found is not None:
-            self._keep_better(found)
-        return found is not None
+        return squeezed(self.problem, counts, capacities_mm2)
 
     def _keep_better(self, counts: Counts) -> None:
         found = settled(self.problem, counts)

@@ -32,6 +32,10 @@ class _Settling:
         self.suits = [frozenset(need.rooms) for need in self.needs]
         self.filled_mm2 = [problem.filled_mm2(counts, room) for room in range(len(self.rooms))]
         self.held = [sum(row[room] for row in counts) for room in range(len(self.rooms))]
+        # When each room last changed, and when two rooms were last found good beside each other, counted in changes.
+        self.now = 0
+        self.changed_at = [0] * len(self.rooms)
+        self.good_at: dict[tuple[int, int], int] = {}
 
     def _left_out(self) -> list[int]:
         """Needs not all of whose groups lie in a room, first kits before others."""
@@ -69,7 +73,9 @@ class _Settling:
     def has_swapped(self) -> bool:
         """Make every better move or swap there is between two rooms; False where there was none."""
         pairs = permutations(range(len(self.rooms)), 2)
-        swapped = [self._has_swapped(source, target) for source, target in pairs]
+        swapped = [
+            self._has_swapped(source, target) for source, target in pairs if self._is_new(source, target)
+        ]
         return any(swapped)
 
     def _has_swapped(self, source: int, target: int) -> bool:
@@ -80,7 +86,12 @@ class _Settling:
                 self._put(need, source, -count)
                 self._put(need, target, count)
             has_swapped = True
+        self.good_at[source, target] = self.now
         return has_swapped
+
+    def _is_new(self, source: int, target: int) -> bool:
+        """Whether one of two rooms has changed since there was no better swap between them."""
+        return max(self.changed_at[source], self.changed_at[target]) > self.good_at.get((source, target), -1)
 
     def _better_swap(self, source: int, target: int) -> tuple[int, Needs] | None:
         """A group to give to the target and none, one or two to take for it, that make the two rooms better."""
@@ -125,6 +136,8 @@ class _Settling:
         return self.filled_mm2[room] + more_mm2 <= self.rooms[room].capacity_mm2 + ROUNDING_MM2
 
     def _put(self, need: int, room: int, count: int) -> None:
+        self.now += 1
+        self.changed_at[room] = self.now
         self.counts[need][room] += count
         self.held[room] += count
         self.filled_mm2[room] += count * self.needs[need].area_mm2

@@ -9,7 +9,7 @@ from gowngroup.planning.allocation.problem import ROUNDING_MM2, Counts, Problem
 from gowngroup.planning.chance import Chance
 
 # Moves tried for each kit, counted rather than timed, so that a slow machine finds the same.
-TRIES = 500
+TRIES = 400
 # How much too full a move may leave the lots, at first and in the end, as a share of a kit's usual area.
 _WARM_SHARE, _COLD_SHARE = 0.04, 0.002
 
@@ -31,9 +31,9 @@ class _Squeeze:
     def __init__(self, problem: Problem, counts: Counts, capacities_mm2: Sequence[float]) -> None:
         self.problem = problem
         self.nowhere = len(problem.rooms)
-        self.capacities_mm2 = [*capacities_mm2, math.inf]
-        self.lying: list[list[int]] = [[] for _ in self.capacities_mm2]
-        self.filled_mm2 = [0.0] * len(self.capacities_mm2)
+        # How much more than it may a room holds; below nought where it could hold more.
+        self.over_mm2 = [*(-each for each in capacities_mm2), -math.inf]
+        self.lying: list[list[int]] = [[] for _ in self.over_mm2]
         self.need_of: list[int] = []
         self.room_of: list[int] = []
         for number, (need, row) in enumerate(zip(problem.needs, counts, strict=True)):
@@ -46,14 +46,14 @@ class _Squeeze:
 
     def _add(self, need: int, room: int) -> None:
         self.lying[room].append(len(self.need_of))
-        self.filled_mm2[room] += self.problem.needs[need].area_mm2
+        self.over_mm2[room] += self.problem.needs[need].area_mm2
         self.need_of.append(need)
         self.room_of.append(room)
 
     def found(self, most_tries: int) -> Counts | None:
         """The counts, once no room holds too much."""
-        usual_mm2 = sum(self.filled_mm2) / max(len(self.need_of), 1)
-        too_much_mm2 = sum(self._too_much(room, 0.0) for room in range(self.nowhere))
+        usual_mm2 = sum(self.areas_mm2[need] for need in self.need_of) / max(len(self.need_of), 1)
+        too_much_mm2 = sum(max(over_mm2, 0.0) for over_mm2 in self.over_mm2)
         tries = 0
         while too_much_mm2 > ROUNDING_MM2 and tries < most_tries:
             share = _WARM_SHARE * (_COLD_SHARE / _WARM_SHARE) ** (tries / most_tries)
@@ -74,15 +74,18 @@ class _Squeeze:
         need, source = self.need_of[group], self.room_of[group]
         rooms = self.problem.needs[need].rooms
         target = rooms[self.chance.below(len(rooms))]
+        if target == source:
+            return 0.0
         swapped = self._any(target)
-        if target == source or not self._may_swap(group, swapped):
+        if not self._may_swap(group, swapped):
             return 0.0
         more_mm2 = self.areas_mm2[need] - (self.areas_mm2[self.need_of[swapped]] if swapped >= 0 else 0.0)
+        at_source_mm2, at_target_mm2 = self.over_mm2[source], self.over_mm2[target]
         change_mm2 = (
-            self._too_much(target, more_mm2)
-            - self._too_much(target, 0.0)
-            + self._too_much(source, -more_mm2)
-            - self._too_much(source, 0.0)
+            max(at_target_mm2 + more_mm2, 0.0)
+            - max(at_target_mm2, 0.0)
+            + max(at_source_mm2 - more_mm2, 0.0)
+            - max(at_source_mm2, 0.0)
         )
         if change_mm2 > 0 and self.chance.share() >= math.exp(-change_mm2 / allowed_mm2):
             return 0.0
@@ -107,13 +110,10 @@ class _Squeeze:
             return one.gown_count >= two.gown_count and one.is_first >= two.is_first
         return source in self.suits[self.need_of[swapped]]
 
-    def _too_much(self, room: int, more_mm2: float) -> float:
-        return max(self.filled_mm2[room] + more_mm2 - self.capacities_mm2[room], 0.0)
-
     def _move(self, group: int, source: int, target: int) -> None:
         area_mm2 = self.areas_mm2[self.need_of[group]]
         self.lying[source].remove(group)
         self.lying[target].append(group)
-        self.filled_mm2[source] -= area_mm2
-        self.filled_mm2[target] += area_mm2
+        self.over_mm2[source] -= area_mm2
+        self.over_mm2[target] += area_mm2
         self.room_of[group] = target
