@@ -58,7 +58,7 @@ class Screen:
     def __init__(self, browser: Browser, url: str, name: str, watch: Watch) -> None:
         self.url, self.name, self.watch = url, name, watch
         self.context = browser.new_context(viewport={"width": DESK[0], "height": DESK[1]})
-        self.context.set_default_timeout(12_000)
+        self.context.set_default_timeout(60_000)  # both cores may be busy
         self.page: Page = self.context.new_page()
         self.page.on("console", self._hear)
         self.page.on("pageerror", lambda error: self._note(f"{self.page.url}: {error}"))
