@@ -18,8 +18,8 @@ from gowngroup.planning.allocation.squeezing import squeezed
 from gowngroup.planning.integer_programme import GaveUp, NoAnswer
 
 _ROUNDING = 1e-6
-# A second and a third dive for gowns still missing set out from more patterns than the first.
-_MORE_GOWNS_DIVES = 2
+# More dives for gowns still missing: each sets out from more patterns than the one before.
+_MORE_GOWNS_DIVES = 5
 _DIVES_FOR_LOTS = 2
 # Lots to dive into need not be the very thriftiest.
 _GOOD_SHARE = 5e-3
