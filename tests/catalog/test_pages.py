@@ -264,7 +264,7 @@ def test_pieces_are_typed_in_centimetres(boxes: DesignRevision, browser: Client)
         ({"width_um": "-30"}, "Please type a number"),
         ({"length_um": "0"}, "lies between 1 and 150 cm"),
         ({"length_um": "wide"}, "Please type a number"),
-        ({"name": ""}, "required"),
+        ({"name": ""}, "Please fill this in."),
         ({"part": "smocked panel", "width_um": "20"}, "74 pleats take 50.8 cm"),
     ],
 )

@@ -25,8 +25,8 @@ WORDS = "The third row pulls in."
 KEPT = "Object.keys(sessionStorage).filter((key) => key.startsWith('draft:')).length"
 SHOWN_AGAIN = """sessionStorage.setItem("signed-out-at", Date.now() + 1);
 dispatchEvent(new PageTransitionEvent("pageshow", {persisted: true}))"""
-FORM = "What would you like help with?"
-SEND = "Ask for help"
+FORM = "What would you like help with, or until when would you like to keep it?"
+SEND = "Send it"
 
 
 @pytest.fixture(scope="module")
