@@ -43,7 +43,7 @@ class PieceLine:
     @property
     def text(self) -> str:
         """What follows the name in running text."""
-        return f"{self.kit_count}, {self.measures}"
+        return f"{self.kit_count} ({self.measures})"
 
     @property
     def short_name(self) -> str:
@@ -103,8 +103,9 @@ class TrimLine:
     @property
     def text(self) -> str:
         """What follows the short name in running text."""
-        counted = ", ".join(each for each in (str(self.kit_count), self.measures) if each)
-        return counted if self.short_name == self.place else f"{counted} ({self.place})"
+        place = "" if self.short_name == self.place else self.place
+        told = ", ".join(each for each in (self.measures, place) if each)
+        return f"{self.kit_count} ({told})" if told else str(self.kit_count)
 
     @property
     def short_name(self) -> str:
