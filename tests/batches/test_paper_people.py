@@ -20,7 +20,7 @@ from gowngroup.batches.actions import (
     say_finished,
     tell_those_waiting,
 )
-from gowngroup.batches.models import Call, Kit, KitWish, Letter
+from gowngroup.batches.models import Call, Kit, KitWish, Letter, Stage
 from gowngroup.people.models import Group, Person
 from tests.factories import DesignRevisionFactory, KitFactory, PersonFactory
 
@@ -151,9 +151,13 @@ def test_what_is_no_longer_so_is_not_rung_about(
 def test_a_kit_kept_for_her_is_rung_about(
     waiting_kit: Kit, on_paper: Person, packer: Person, office: Client, at: datetime
 ) -> None:
-    """Who cannot be written to is rung when a kit is kept for her."""
+    """Who cannot be written to is rung when a kit is kept for her, and told what of it is to be done."""
     arrange_kit(kit=waiting_kit, arrangement=KitArrangement(kept_for=on_paper), by=packer, at=at)
-    assert "A kit is kept for her:" in page(office, TO_RING, at)
+    whole = page(office, TO_RING, at)
+    assert "A kit is kept for her:" in whole
+    Kit.objects.filter(pk=waiting_kit.pk).update(stage=Stage.PLEAT)
+    pleat = page(office, TO_RING, at)
+    assert [text.count("Somebody else smocks") for text in (whole, pleat)] == [0, 1]
 
 
 @pytest.mark.parametrize("fields", [{"email": ""}, {"reminded_by": "telephone"}, {"reminded_by": "post"}])
