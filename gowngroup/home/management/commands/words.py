@@ -2,10 +2,13 @@
 
 import json
 import subprocess
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 from django.conf import settings
+from django.core.files import locks
 from django.core.management.commands import makemessages
 
 from gowngroup.home.known_words import known_words
@@ -13,6 +16,7 @@ from gowngroup.home.known_words import known_words
 # Our own words are found through LOCALE_PATHS, not by looking for folders.
 LEFT_OUT = (".*", "var", "tests", "manage.py", "locale", "gowngroup/locale")
 CHANGES_EACH_TIME = '"POT-Creation-Date:'
+LOCK = "words.lock"
 
 
 class Command(makemessages.Command):
@@ -23,7 +27,22 @@ class Command(makemessages.Command):
     msgmerge_options = [*makemessages.Command.msgmerge_options, "--no-fuzzy-matching"]
 
     def handle(self, *args: Any, **options: Any) -> None:
-        """Gather, merge and compile the words of every language but English."""
+        """Gather, merge and compile the words of every language but English, one process after another."""
+        with self.in_turn():
+            self.gather(*args, **options)
+
+    @contextmanager
+    def in_turn(self) -> Iterator[None]:
+        """Wait until no other process gathers: two at once empty each other's files and lose translations."""
+        with (Path(settings.LOCALE_PATHS[0]) / LOCK).open("w") as lock:
+            if not locks.lock(lock, locks.LOCK_EX | locks.LOCK_NB):
+                self.stdout.write("Words are being gathered by somebody else; waiting for that to end …")
+                self.stdout.flush()
+                locks.lock(lock, locks.LOCK_EX)
+            yield
+
+    def gather(self, *args: Any, **options: Any) -> None:
+        """Do the work itself."""
         languages = [code for code, _name in settings.LANGUAGES if code != settings.LANGUAGE_CODE]
         chosen = {"locale": languages, "ignore_patterns": list(LEFT_OUT), "add_location": "file"}
         super().handle(*args, **{**options, **chosen, "no_wrap": True, "no_obsolete": True, "verbosity": 0})
