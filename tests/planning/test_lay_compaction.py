@@ -78,6 +78,15 @@ def test_a_single_push_goes_part_of_the_way(monkeypatch: pytest.MonkeyPatch) -> 
     assert length_mm(ask, compacted(ask, places)) == pytest.approx(550 - compaction.REACH * WIDTH_MM)
 
 
+def test_no_push_is_begun_once_time_is_over() -> None:
+    """Without time the lay stays as it was; with time for one push it comes as near as one push brings it."""
+    ask, places = lay((box(200, 1000), 0, 0), (box(300, 1000), 250, 0))
+    assert compacted(ask, places, lambda: 0.0) == places
+    left = iter([1.0, 1.0, 0.0, 0.0])
+    pushed = compacted(ask, places, lambda: next(left))
+    assert length_mm(ask, pushed) == pytest.approx(550 - compaction.REACH * WIDTH_MM)
+
+
 def test_a_tight_lay_and_a_lone_piece_stay_as_they_are() -> None:
     """Nothing is moved where nothing is gained, and no pieces are none."""
     for ask, places in (lay((box(200, 400), 0, 0)), lay((box(200, 1000), 0, 0), (box(9, 9), 200, 0)), lay()):

@@ -1,6 +1,7 @@
 import math
 import sys
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -76,7 +77,7 @@ def test_no_lay_beats_the_area(sizes: list[tuple[float, float, int]]) -> None:
 
 def test_piece_as_wide_as_the_strip_is_laid() -> None:
     """A piece that fills the width is no bad input, by search or by nesting."""
-    for seconds in (0, 1.5):
+    for seconds in (0, 2):
         lay = lay_out([box("front", 300, 500), box("cuff", 20, 60)], strip_width_mm=500, seconds=seconds)
         assert math.isclose(lay.length_mm, 320, abs_tol=0.1)
 
@@ -134,6 +135,10 @@ def test_repeated_id_is_named() -> None:
         (9, -1, 1, "gap"),
         (9, 0, math.inf, "seconds"),
         (9, 0, math.nan, "seconds"),
+        (9, 0, 1e300, "seconds"),
+        (9, 0, 10**400, "seconds"),
+        (1e300, 0, 1, "strip"),
+        (9, 1e300, 1, "gap"),
     ],
 )
 def test_bad_strip_is_refused(width_mm: float, gap_mm: float, seconds: float, reason: str) -> None:
@@ -143,10 +148,35 @@ def test_bad_strip_is_refused(width_mm: float, gap_mm: float, seconds: float, re
     assert (caught.value.piece_id, caught.value.reason) == (None, reason)
 
 
+@pytest.mark.parametrize("seed", [1.5, -1, math.nan, "one", None])
+def test_seed_is_a_whole_number(seed: Any) -> None:
+    """A seed that is no whole number, or below nought, is refused with or without pieces."""
+    with pytest.raises(CannotLay, match="the seed must be a whole number"):
+        lay_out([], strip_width_mm=WIDTH_MM, seed=seed)
+
+
+@pytest.mark.parametrize("pieces", [None, 7, "one", [{"id": "x"}], [None], WRAP])
+def test_what_is_no_piece_is_named(pieces: Any) -> None:
+    """Whatever else comes in place of pieces is refused and shown."""
+    with pytest.raises(CannotLay, match="this is no Piece") as caught:
+        lay_out(pieces, strip_width_mm=WIDTH_MM)
+    assert caught.value.piece_id
+
+
+def test_ids_are_text_or_numbers() -> None:
+    """An id may be a number and comes back as it was told; it is the same as its text; nothing else is an id."""
+    one, two = replace(SLEEVE, id=1), replace(SLEEVE, id="two")  # type: ignore[arg-type]
+    assert {place.id for place in steady((one, two)).placements} == {1, "two"}
+    with pytest.raises(CannotLay, match="piece 1: another piece has the same id"):
+        steady((one, replace(SLEEVE, id="1")))
+    with pytest.raises(CannotLay, match="piece None: its id must be text or a whole number"):
+        steady((replace(SLEEVE, id=None),))  # type: ignore[arg-type]
+
+
 def test_more_pieces_than_memory_holds_are_refused() -> None:
     """A slip of the keyboard in a quantity is refused before anything is laid."""
     with pytest.raises(CannotLay, match="more than 100,000 pieces"):
-        lay_out([box("x", 10, 10, 10**12)], strip_width_mm=WIDTH_MM)
+        lay_out([box("x", 10, 10, 10**400)], strip_width_mm=WIDTH_MM)
 
 
 def test_odd_but_lawful_pieces_are_laid_as_they_were_told() -> None:
@@ -163,7 +193,7 @@ def test_odd_but_lawful_pieces_are_laid_as_they_were_told() -> None:
         Piece("arrow", arrow, 4, [12.3, 720.0, -90.0]),  # type: ignore[arg-type]
         Piece("clockwise", ((0, 0), (0, 120), (80, 120), (80, 0)), 3.0, (0.0, 123.4)),  # type: ignore[arg-type]
     )
-    for seconds in (0.1, 1.5):
+    for seconds in (0.1, 2):
         lay = lay_out(pieces, strip_width_mm=WIDTH_MM, seconds=seconds, gap_mm=2.0)
         assert outline_faults(lay, pieces, strip_width_mm=WIDTH_MM, gap_mm=2.0) == ()
         assert {each.turn for each in lay.placements if each.id == "arrow"} <= {12.3, 720.0, -90.0}

@@ -53,7 +53,12 @@ def test_child_that_overruns_is_killed(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_panic_of_the_engine_stays_in_the_child() -> None:
     """Input the engine panics at ends the child, not the program."""
-    flat = {"pieces": [[[[0, 0], [1, 0], [2, 0]], 1, [0.0]]], "strip_width_mm": 5, "exploring_seconds": 1}
+    flat = {
+        "stop_seconds": 1,
+        "pieces": [[[[0, 0], [1, 0], [2, 0]], 1, [0.0]]],
+        "strip_width_mm": 5,
+        "exploring_seconds": 1,
+    }
     with pytest.raises(NestingFailed, match="broke down"):
         answer(json.dumps({**flat, "compressing_seconds": 0, "seed": 1, "workers": 1}), seconds=1)
 
@@ -61,11 +66,26 @@ def test_panic_of_the_engine_stays_in_the_child() -> None:
 def test_child_answers_with_a_place_for_each_copy() -> None:
     """The child's answer names the piece, its turn and its shift, once for every copy."""
     square = [[0, 0], [10, 0], [10, 10], [0, 10]]
-    times = {"exploring_seconds": 1, "compressing_seconds": 0}
+    times = {"exploring_seconds": 1, "compressing_seconds": 0, "stop_seconds": 3}
     asked = {"pieces": [[square, 3, [0.0]]], "strip_width_mm": 10.1, **times, "seed": 1, "workers": 1}
     found = json.loads(child_answer(json.dumps(asked)))
     assert [number for number, *_ in found] == [0, 0, 0]
     assert all(len(place) == 4 for place in found)
+
+
+def test_engine_that_overruns_gives_the_best_it_has_told() -> None:
+    """Stopped half way the child answers with a whole lay; stopped before there is one it ends without."""
+    wedge = [[0, 0], [10, 3], [4, 9]]
+    asked = {"pieces": [[wedge, 5, [0.0, 180.0]]], "strip_width_mm": 25, "compressing_seconds": 0}
+    asked |= {"exploring_seconds": 1, "seed": 1, "workers": 1}
+    assert len(json.loads(child_answer(json.dumps({**asked, "stop_seconds": 0.6})))) == 5
+    with pytest.raises(SystemExit, match="found nothing"):
+        child_answer(json.dumps({**asked, "stop_seconds": 0}))
+
+
+def test_countdown_runs_down() -> None:
+    """Of no seconds none are left, of a minute some."""
+    assert nesting.countdown(0)() <= 0 < nesting.countdown(60)() <= 60
 
 
 def test_nested_gowns_may_be_cut() -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from functools import lru_cache
@@ -16,7 +17,7 @@ from gowngroup.planning.integer_programme import CannotSolve
 from gowngroup.planning.lay.ask import Ask
 from gowngroup.planning.lay.check import outline_faults
 from gowngroup.planning.lay.convex import OUTLINES_REMEMBERED, Numbers, apart, convex_parts
-from gowngroup.planning.lay.nesting import nest
+from gowngroup.planning.lay.nesting import countdown, nest
 from gowngroup.planning.lay.outlines import Placement, lay_of, turned
 from gowngroup.planning.lay.swelling import swollen
 from gowngroup.planning.lay.values import Outline
@@ -26,6 +27,8 @@ from gowngroup.planning.linear_programme import Rows, cheapest
 # held; what a push, or a round of pushes, must gain for another one to be worth its while.
 REACH, CLEARANCE, WORTH_WHILE = 0.01, 1e-5, 3e-5
 MOST_ROUNDS, MOST_PUSHES = 4, 12
+# How much longer than the engine was given the two of them may take.
+COMPACTING_SECONDS = 1.0
 # What it counts that pieces lie further back, beside that the lay is shorter.
 _BACK = 1e-3
 
@@ -35,22 +38,28 @@ Whole = NDArray[np.int64]
 def nest_compactly(
     ask: Ask, *, seconds: float, seed: int = 1, workers: int | None = None
 ) -> tuple[Placement, ...]:
-    """What `nest` finds, compacted: within about a second more for a hundred pieces. Raises NestingFailed."""
-    return compacted(ask, nest(ask, seconds=seconds, seed=seed, workers=workers))
+    """What `nest` finds, compacted, within about a second more than it is given. Raises NestingFailed."""
+    seconds_left = countdown(seconds + COMPACTING_SECONDS)
+    return compacted(ask, nest(ask, seconds=seconds, seed=seed, workers=workers), seconds_left)
 
 
-def compacted(ask: Ask, placements: Sequence[Placement]) -> tuple[Placement, ...]:
+def compacted(
+    ask: Ask, placements: Sequence[Placement], seconds_left: Callable[[], float] = lambda: math.inf
+) -> tuple[Placement, ...]:
     """The same pieces, each a little way from where it lay, on no more length; as they were where nothing is gained.
 
-    Pieces keep clear along the straight lines between them, which are drawn anew after each push. Flaws and matching
-    are not looked at. Source: Li and Milenkovic 1995, compaction by linear programme (from memory).
+    Pieces keep clear along the straight lines between them, which are drawn anew after each push, and no push is begun
+    once no seconds are left. Flaws and matching are not looked at. Source: Li and Milenkovic 1995, compaction by
+    linear programme (from memory).
     """
     before = after = tuple(placements)
     if not before:
         return before
     with suppress(CannotSolve):
         for _ in range(MOST_ROUNDS):
-            further = _Compaction(ask, after).placements()
+            if seconds_left() <= 0:
+                break
+            further = _Compaction(ask, after).placements(seconds_left)
             gained_mm = _length_mm(ask, after) - _length_mm(ask, further)
             if gained_mm < WORTH_WHILE * ask.strip_width_mm:
                 break
@@ -93,10 +102,12 @@ class _Compaction:
             directions[number, : len(clear)], clears[number, : len(clear)] = direction, clear
         return np.stack([owners[one], owners[other]], axis=1), directions, clears
 
-    def placements(self) -> tuple[Placement, ...]:
-        """Where the pieces lie once no push gains much any more."""
+    def placements(self, seconds_left: Callable[[], float]) -> tuple[Placement, ...]:
+        """Where the pieces lie once no push gains much any more, or no seconds are left."""
         length = self._length()
         for _ in range(MOST_PUSHES):
+            if seconds_left() <= 0:
+                break
             self._push()
             before, length = length, self._length()
             if before - length < WORTH_WHILE:

@@ -44,7 +44,7 @@ class Contours:
     ) -> None:
         self._across: Numbers = np.array([across for across, _ in sizes])
         self._bins = bins = max(1, min(MOST_BINS, WORK // len(sizes)))
-        self._filled = [int(np.ceil(along * bins - NEAR_BIN)) for _, along in sizes]
+        self._filled = [max(1, int(np.ceil(along * bins - NEAR_BIN))) for _, along in sizes]
         sides = [_sides(outlines, bins, max(self._filled)) for outlines in shapes]
         # A row for each bin, which is how the greatest reach over some bins is found quickest.
         self._left: Numbers = np.array([left for left, _ in sides]).T.copy()

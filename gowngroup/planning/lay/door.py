@@ -7,7 +7,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 
 from gowngroup.planning.lay.ask import Ask
 from gowngroup.planning.lay.check import outline_faults
-from gowngroup.planning.lay.compaction import nest_compactly
+from gowngroup.planning.lay.compaction import COMPACTING_SECONDS, nest_compactly
 from gowngroup.planning.lay.nesting import NestingFailed
 from gowngroup.planning.lay.outlines import Lay, Piece, Placement, lay_of, tidied
 from gowngroup.planning.lay.sequence import search
@@ -17,8 +17,8 @@ from gowngroup.planning.lay.sequence import search
 TRIALS, MOST_EFFORT = 150, 30_000
 # Children that nest at the same time, each with one thread: a good seed is worth more than a second thread.
 CHILDREN = 2
-# A tenth of what is left after the child's start is kept for compacting what it found.
-START_SECONDS = 0.5
+# The engine takes seeds up to here.
+SEEDS = 2**32
 
 
 def lay_out(
@@ -31,13 +31,15 @@ def lay_out(
 ) -> Lay:
     """The shortest of a deterministic lay and lays nested on true outlines and compacted within `seconds`.
 
-    Below 1.5 seconds there is only the deterministic one. The strip runs along x with its width along y from 0; the
-    grain is along +x of each outline. Outlines in mm, whichever way round they run; turns in degrees
-    counter-clockwise; `gap_mm` lies between pieces, not at the edges. Each placement has one of its piece's turns.
-    No pieces make a lay of no length. Raises CannotLay, a ValueError that carries a reason code and the piece's id.
-    Source: own sequence search; spyrrow.
+    Two idle cores keep to the seconds. Below 2 there is only the deterministic lay, for which about 2 seconds may be
+    needed, or 10 for a thousand pieces, however few are given. The strip runs along x with its width along y from 0;
+    the grain is along +x of each outline. Outlines in mm, whichever way round they run, closed or not, anywhere; turns
+    in degrees counter-clockwise; `gap_mm` lies between pieces, not at the edges. Each placement has one of its piece's
+    turns. No pieces make a lay of no length. Raises CannotLay, a ValueError that carries a reason code and the piece's
+    id. Source: own sequence search; spyrrow.
     """
-    tidy = tidied(pieces, strip_width_mm=strip_width_mm, gap_mm=gap_mm, seconds=seconds)
+    tidy = tidied(pieces, strip_width_mm=strip_width_mm, gap_mm=gap_mm, seconds=seconds, seed=seed)
+    seed = int(seed)
     ask = Ask(pieces=tidy, strip_width_mm=strip_width_mm, gap_mm=gap_mm)
     effort = min(MOST_EFFORT, TRIALS * sum(piece.quantity for piece in tidy))
     with ThreadPoolExecutor(CHILDREN) as pool:
@@ -50,12 +52,12 @@ def lay_out(
 def _begun(
     pool: ThreadPoolExecutor, ask: Ask, seconds: float, seed: int
 ) -> list[Future[tuple[Placement, ...]]]:
-    whole_seconds = int(seconds - START_SECONDS)
+    whole_seconds = int(seconds - COMPACTING_SECONDS)
     if whole_seconds < 1 or not ask.pieces:
         return []
     return [
-        pool.submit(nest_compactly, ask, seconds=whole_seconds, seed=seed * CHILDREN + number, workers=1)
-        for number in range(CHILDREN)
+        pool.submit(nest_compactly, ask, seconds=whole_seconds, seed=each % SEEDS, workers=1)
+        for each in range(seed * CHILDREN, (seed + 1) * CHILDREN)
     ]
 
 

@@ -11,9 +11,10 @@ import json
 import math
 import subprocess
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
+from time import monotonic
 from typing import Any
 
 from gowngroup.planning.geometry.polygon import bounding_box_mm
@@ -26,8 +27,8 @@ CLEARANCE_SHARE = 1e-5
 # Of its time the engine explores in about so much and then compresses what it found: half as long as it would of
 # itself, for compaction gains as much in the time that is left, and the engine overruns.
 USED_SHARE, COMPRESSING_SHARE = 0.9, 0.1
-# It looks at the clock only now and then; after this much more time the child is stopped.
-GRACE_SHARE, GRACE_SECONDS = 0.5, 5.0
+# The child stops the engine itself; one that has not answered so long after that hangs and is killed.
+GRACE_SECONDS = 5.0
 # A search is stopped only where it hangs: so many boxes are put down in a second even on a slow, busy machine.
 LEAST_BOXES_PER_SECOND = 500
 PROGRAM_FOLDER = Path(__file__).parents[3]
@@ -41,12 +42,13 @@ class NestingFailed(Exception):
 
 
 def nest(ask: Ask, *, seconds: float, seed: int = 1, workers: int | None = None) -> tuple[Placement, ...]:
-    """Where the engine puts every copy within so many seconds, one at least and whole ones only.
+    """Where the engine puts every copy within so many seconds, one at least, beside those its process takes to start.
 
     The pieces must be `tidied`; flaws and matching are not looked at. `workers` is how many threads the
     engine uses, by default one for each core. Raises NestingFailed. Source: guided local search on overlap, as the
     spyrrow package implements it.
     """
+    seconds = max(seconds, 1.0)
     clearance_mm = ask.strip_width_mm * CLEARANCE_SHARE
     grown_mm = ask.gap_mm / 2 + clearance_mm
     compressing_seconds = round(seconds * COMPRESSING_SHARE)
@@ -55,11 +57,18 @@ def nest(ask: Ask, *, seconds: float, seed: int = 1, workers: int | None = None)
         "strip_width_mm": ask.strip_width_mm + 2 * grown_mm,
         "exploring_seconds": max(1, int(seconds * USED_SHARE) - compressing_seconds),
         "compressing_seconds": compressing_seconds,
+        "stop_seconds": seconds,
         "seed": seed,
         "workers": workers,
     }
     found = answer(json.dumps(question), seconds=seconds)
     return _pushed_to_start(ask, [_placement(ask.pieces, each, grown_mm) for each in found])
+
+
+def countdown(seconds: float) -> Callable[[], float]:
+    """Tells, whenever asked, how many of these seconds are left; below nought once they are over."""
+    end = monotonic() + seconds
+    return lambda: end - monotonic()
 
 
 def search_apart(ask: Ask, *, effort: int, seed: int) -> tuple[Placement, ...]:
@@ -108,8 +117,8 @@ def _pushed_to_start(ask: Ask, placements: Sequence[Placement]) -> tuple[Placeme
 
 
 def answer(question: str, *, seconds: float, child: Sequence[str] | None = None) -> list[list[float]]:
-    """What the child answers, by default our own; it is killed where it overruns. Raises NestingFailed."""
-    limit = seconds * (1 + GRACE_SHARE) + GRACE_SECONDS
+    """What the child answers, by default our own; it is killed where it hangs. Raises NestingFailed."""
+    limit = seconds + GRACE_SECONDS
     try:
         done = subprocess.run(  # noqa: S603 - our own interpreter and our own file
             child or CHILD,

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
-from numbers import Real
+from numbers import Integral, Real
 from typing import Literal
 
 from shapely import Polygon
@@ -15,16 +16,34 @@ from gowngroup.planning.geometry.polygon import bounding_box_mm, is_simple_polyg
 from gowngroup.planning.lay.values import Outline
 
 ReasonCode = Literal[
-    "strip", "gap", "seconds", "outline", "quantity", "turns", "repeated", "too_wide", "too_many"
+    "strip",
+    "gap",
+    "seconds",
+    "seed",
+    "no_piece",
+    "id",
+    "outline",
+    "quantity",
+    "turns",
+    "repeated",
+    "too_wide",
+    "too_many",
 ]
 
 # More copies than any cutting table sees; far more would fill the machine's memory before anything is laid.
 MOST_COPIES = 100_000
+# A thousand kilometres in mm: beyond it sums overflow.
+MOST_MM = 1e9
+# A day, as far as a child can be timed.
+MOST_SECONDS = 86_400
 
 _SENTENCES: dict[ReasonCode, str] = {
-    "strip": "the strip needs a width that is a number above nought",
-    "gap": "the gap must be a number that is not below nought",
-    "seconds": "the seconds must be a number",
+    "strip": "the strip needs a width in mm that is a number above nought, at most 1e9",
+    "gap": "the gap in mm must be a number that is not below nought, at most 1e9",
+    "seconds": f"the seconds must be a number, at most {MOST_SECONDS:,}",
+    "seed": "the seed must be a whole number that is not below nought",
+    "no_piece": "this is no Piece",
+    "id": "its id must be text or a whole number",
     "outline": "its outline crosses itself, encloses nothing or holds something that is no number",
     "quantity": "its quantity must be a whole number above nought",
     "turns": "it needs at least one allowed turn, each a number of degrees",
@@ -101,24 +120,31 @@ def lay_of(pieces: Sequence[Piece], placements: Sequence[Placement], strip_width
     )
     cloth_mm2 = length_mm * strip_width_mm
     return Lay(
-        placements=tuple(sorted(placements, key=lambda each: (each.x_mm, each.y_mm, each.id, each.turn))),
+        placements=tuple(
+            sorted(placements, key=lambda each: (each.x_mm, each.y_mm, str(each.id), each.turn))
+        ),
         length_mm=length_mm,
         share_used=total_area_mm2(pieces) / cloth_mm2 if cloth_mm2 else 0.0,
     )
 
 
 def tidied(
-    pieces: Sequence[Piece], *, strip_width_mm: float, gap_mm: float, seconds: float
+    pieces: Iterable[Piece], *, strip_width_mm: float, gap_mm: float, seconds: float, seed: int
 ) -> tuple[Piece, ...]:
     """The same pieces in plain tuples of numbers. Raises CannotLay for the first thing that no lay can be made of."""
-    if not (_is_number(strip_width_mm) and strip_width_mm > 0):
-        raise CannotLay("strip")
-    if not (_is_number(gap_mm) and gap_mm >= 0):
-        raise CannotLay("gap")
-    if not _is_number(seconds):
-        raise CannotLay("seconds")
+    lawful: dict[ReasonCode, bool] = {
+        "strip": _is_number(strip_width_mm) and 0 < strip_width_mm <= MOST_MM,
+        "gap": _is_number(gap_mm) and 0 <= gap_mm <= MOST_MM,
+        "seconds": _is_number(seconds) and seconds <= MOST_SECONDS,
+        "seed": _is_whole(seed) and seed >= 0,
+    }
+    for reason, is_lawful in lawful.items():
+        if not is_lawful:
+            raise CannotLay(reason)
+    if not isinstance(pieces, Iterable):
+        raise CannotLay("no_piece", repr(pieces))
     found = tuple(_tidied(piece, strip_width_mm) for piece in pieces)
-    for each, count in Counter(piece.id for piece in found).items():
+    for each, count in Counter(str(piece.id) for piece in found).items():
         if count > 1:
             raise CannotLay("repeated", each)
     if sum(piece.quantity for piece in found) > MOST_COPIES:
@@ -126,11 +152,15 @@ def tidied(
     return found
 
 
-def _tidied(piece: Piece, strip_width_mm: float) -> Piece:
+def _tidied(piece: object, strip_width_mm: float) -> Piece:
+    if not isinstance(piece, Piece):
+        raise CannotLay("no_piece", repr(piece))
+    if not isinstance(piece.id, str | int):
+        raise CannotLay("id", repr(piece.id))
     outline, turns = _points(piece.outline), _floats(piece.turns)
     if not is_simple_polygon(outline) or Polygon(outline).area <= 0:
         raise CannotLay("outline", piece.id)
-    if not _is_number(piece.quantity) or piece.quantity != int(piece.quantity) or piece.quantity < 1:
+    if not (_is_whole(piece.quantity) and piece.quantity >= 1):
         raise CannotLay("quantity", piece.id)
     if not turns or not all(math.isfinite(turn) for turn in turns):
         raise CannotLay("turns", piece.id)
@@ -141,7 +171,16 @@ def _tidied(piece: Piece, strip_width_mm: float) -> Piece:
 
 
 def _is_number(value: object) -> bool:
-    return isinstance(value, Real) and math.isfinite(value)
+    """Whether this is a number that a float can hold."""
+    with suppress(OverflowError):
+        return isinstance(value, Real) and math.isfinite(float(value))
+    return False
+
+
+def _is_whole(value: object) -> bool:
+    return isinstance(value, Integral) or (
+        isinstance(value, Real) and _is_number(value) and float(value).is_integer()
+    )
 
 
 def _points(outline: Iterable[Iterable[float]]) -> Outline:

@@ -21,7 +21,7 @@ def search(ask: Ask, *, effort: int, seed: int = 1) -> tuple[Placement, ...]:
     `effort` is how many boxes are put down in the whole search, at least each of them once by three plain rules.
     The pieces must be `tidied`. Source: own search, simulated annealing on the order of boxes.
     """
-    pieces = sorted(ask.pieces, key=lambda piece: (piece.outline, piece.turns, piece.id))
+    pieces = sorted(ask.pieces, key=lambda piece: (piece.outline, piece.turns, str(piece.id)))
     copies = [copy for number, piece in enumerate(pieces) for copy in _copies(number, piece, ask)]
     if not copies:
         return ()
