@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from gowngroup.catalog.drawing.pieces import PieceDrawing, pieces_drawing
 from gowngroup.catalog.planner import GownPiece
 
-LINE_MM, FINE_MM, LETTER_MM = 0.35, 0.15, 3.6
+LINE_MM, FINE_MM = 0.35, 0.15
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,8 +22,10 @@ class PrintedPieces:
     pieces: tuple[PieceDrawing, ...]
 
 
-def printed_pieces(pieces: Sequence[GownPiece], *, width_mm: float, height_mm: float) -> PrintedPieces:
-    """The pieces as large as they all fit into a width and height in mm."""
+def printed_pieces(
+    pieces: Sequence[GownPiece], *, width_mm: float, height_mm: float, letter_mm: float
+) -> PrintedPieces:
+    """The pieces as large as they all fit into a width and height in mm, their numbers in type of this size."""
     drawing = pieces_drawing(pieces)
     scale = min(width_mm / drawing.width_mm, height_mm / drawing.height_mm)
     return PrintedPieces(
@@ -32,6 +34,6 @@ def printed_pieces(pieces: Sequence[GownPiece], *, width_mm: float, height_mm: f
         height_mm=round(drawing.height_mm * scale, 2),
         line_width=round(LINE_MM / scale, 2),
         fine_width=round(FINE_MM / scale, 2),
-        letter=round(LETTER_MM / scale, 2),
+        letter=round(letter_mm / scale, 2),
         pieces=drawing.pieces,
     )

@@ -27,11 +27,15 @@ STRIP_ROW_MM = 4.2
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KitChart:
-    """A chart turned for the hand that sews it; `sentences` say where rows start, how they repeat and which side."""
+    """A chart turned for the hand that sews it.
+
+    `sentences` say where rows start and on which side, `other_sentences` what lines mean that explain themselves.
+    """
 
     compiled: CompiledChart
     labels: RowLabels
     sentences: tuple[str, ...]
+    other_sentences: tuple[str, ...]
     is_left_handed: bool
 
     @property
@@ -90,6 +94,7 @@ def kit_chart(compiled: CompiledChart) -> KitChart:
         compiled=turned,
         labels=_labels(turned),
         sentences=tuple(_sentences(turned, is_left_handed=is_left_handed)),
+        other_sentences=(_("Upright: a pleat. Dotted: a pleating thread."), _repeats(turned)),
         is_left_handed=is_left_handed,
     )
 
@@ -129,7 +134,6 @@ def _labels_mm(labels: RowLabels) -> float:
 def _sentences(compiled: CompiledChart, *, is_left_handed: bool) -> list[str]:
     said = [_("Drawn for the left hand.")] if is_left_handed else []
     said += _starts(compiled)
-    said += _repeats(compiled)
     if any(row.is_back_smocking for row in compiled.chart.rows):
         said.append(
             _("Turn the work over for a row on the wrong side; left and right are as you then see them.")
@@ -155,7 +159,7 @@ def _starts(compiled: CompiledChart) -> list[str]:
     ]
 
 
-def _repeats(compiled: CompiledChart) -> list[str]:
+def _repeats(compiled: CompiledChart) -> str:
     """`Pleats to a repeat: 2 in nos. 1, 5; 8 in nos. 2–3.`"""
     found = _by(compiled, lambda row: str(row.repeat_pleats))
     parts = [
@@ -163,7 +167,7 @@ def _repeats(compiled: CompiledChart) -> list[str]:
         % {"rows": _listed(numbers), "count": count}
         for count, numbers in found.items()
     ]
-    return [_("Pleats to a repeat: %(parts)s.") % {"parts": "; ".join(parts)}]
+    return _("Pleats to a repeat: %(parts)s.") % {"parts": "; ".join(parts)}
 
 
 def _by(compiled: CompiledChart, key: Callable[[ChartRow], str]) -> dict[str, list[int]]:

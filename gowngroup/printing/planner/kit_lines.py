@@ -71,7 +71,7 @@ class FlossLine:
             "count": self.cut_count,
             "length": mm_length(self.cut_mm),
         }
-        spare = _("%(count)s of them spare") % {"count": self.spare_count} if self.spare_count else ""
+        spare = _("%(count)s spare") % {"count": self.spare_count} if self.spare_count else ""
         return ", ".join(each for each in (cuts, spare) if each)
 
     @property

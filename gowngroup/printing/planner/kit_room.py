@@ -21,12 +21,15 @@ KEY_MM = 18.0  # the lines drawn in the key of the chart
 GOOD_DRAWING_MM = 42.0  # a drawing no table should take room from
 GOWN_MM, SMALL_GOWN_MM, TABLE_GOWN_MM, LEAST_GOWN_MM = 54.0, 34.0, 44.0, 28.0
 FIGURE_MM, GOWN_ABOVE_MM, PLEATING_GAP_MM = 1.5, 9.0, 1.5
-# Columns of the table of floss, in shares of the type's size and of the page's width.
-FLOSS_SHARE, FLOSS_LARGE_SHARE, WOUND_SHARE, WOUND_LARGE_SHARE = 13.6, 12.6, 0.40, 0.34
+# Columns of the table of floss, in shares of the type's size and of the page's width, and the gaps of its five cells.
+FLOSS_SHARE, FLOSS_LARGE_SHARE, WOUND_SHARE, WOUND_LARGE_SHARE = 13.6, 10.2, 0.40, 0.31
+FLOSS_GAPS_MM = 5 * first_page.CELL_GAP_MM
 
 ListForm = Literal["table", "text", "counts", "overleaf"]
-ChartForm = Literal["drawn", "floss", "overleaf"]
+ChartForm = Literal["drawn", "brief", "floss", "overleaf"]
 NAMED: tuple[ListForm, ...] = ("table", "text", "counts")
+DRAWN: tuple[ChartForm, ...] = ("drawn", "brief")
+Forms = tuple[ChartForm, ListForm, bool]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,11 +37,13 @@ class FirstPage:
     """What the first page has room for beside its head and all steps of the work.
 
     Pieces and trims as a table, as running text, named and counted with their measures overleaf, or only counted.
-    The drawing (a chart with its floss, else the pieces) so high; of a chart only its floss; or nothing of it.
+    The drawing (a chart with its floss, else the pieces) so high; the chart with less said of it; of a chart only its
+    floss; or nothing of it. How to pleat, or that it stands overleaf.
     """
 
     list_form: ListForm
     chart_form: ChartForm
+    has_pleating: bool
     drawing_mm: float
     gown_mm: float
 
@@ -51,15 +56,21 @@ def first_page_of(sheet: KitSheet) -> FirstPage:
     return next((page for page in found if page is not None), _fewest(sheet))
 
 
-def _with_room(sheet: KitSheet, forms: tuple[ChartForm, ListForm], free_mm: float) -> FirstPage | None:
+def _with_room(sheet: KitSheet, forms: Forms, free_mm: float) -> FirstPage | None:
     """A first page in these forms, or None where so much room is too little for it."""
-    chart_form, list_form = forms
-    room_mm = free_mm - _chart_words_mm(sheet, chart_form) - _kit_mm(sheet, list_form)
+    chart_form, list_form, has_pleating = forms
+    room_mm = (
+        free_mm
+        - _chart_words_mm(sheet, chart_form)
+        - _kit_mm(sheet, list_form)
+        - _pleating_mm(sheet, has_pleating=has_pleating)
+    )
     if room_mm < _least_mm(sheet, list_form, chart_form):
         return None
     return FirstPage(
         list_form=list_form,
         chart_form=chart_form,
+        has_pleating=has_pleating,
         drawing_mm=min(room_mm, first_page.LARGE_CHART_MM),
         gown_mm=_gown_mm(sheet, list_form),
     )
@@ -67,7 +78,9 @@ def _with_room(sheet: KitSheet, forms: tuple[ChartForm, ListForm], free_mm: floa
 
 def _fewest(sheet: KitSheet) -> FirstPage:
     gown_mm = _gown_mm(sheet, "overleaf")
-    return FirstPage(list_form="overleaf", chart_form="overleaf", drawing_mm=0.0, gown_mm=gown_mm)
+    return FirstPage(
+        list_form="overleaf", chart_form="overleaf", has_pleating=False, drawing_mm=0.0, gown_mm=gown_mm
+    )
 
 
 def overleaf_drawing_mm(least_mm: float) -> float:
@@ -90,25 +103,30 @@ def keeps_blocks_whole(sheet: KitSheet) -> bool:
     return rest_mm <= MOST_PAGES_IN_BLOCKS * first_page.page_height_mm()
 
 
-def _forms(sheet: KitSheet) -> Iterator[tuple[ChartForm, ListForm]]:
+def _forms(sheet: KitSheet) -> Iterator[Forms]:
     """What may stand on the first page, the fullest first.
 
-    A list is only counted there for the sake of the chart. A drawing of the pieces comes whole or not at all.
+    How to pleat goes overleaf for the sake of the chart, for it is done before the first stitch; then a list is only
+    counted. A drawing of the pieces comes whole or not at all.
     """
-    charts: tuple[ChartForm, ...] = ("drawn", "floss", "overleaf") if sheet.chart else ("drawn", "overleaf")
-    if sheet.chart is None and not sheet.has_outlines:
-        charts = ("overleaf",)
-    for chart in charts:
-        yield from ((chart, form) for form in (NAMED if sheet.rows else NAMED[:1]))
-        if chart == "drawn" and sheet.chart:
-            yield chart, "overleaf"
+    named = NAMED if sheet.rows else NAMED[:1]
+    for chart in _chart_forms(sheet):
+        yield from ((chart, form, True) for form in named)
+        if chart in DRAWN and sheet.chart:
+            yield chart, named[-1], False
     if sheet.chart:
-        yield "floss", "overleaf"
+        yield from ((chart, "overleaf", False) for chart in ("drawn", "floss"))
+
+
+def _chart_forms(sheet: KitSheet) -> tuple[ChartForm, ...]:
+    if sheet.chart is None:
+        return ("drawn", "overleaf") if sheet.has_outlines else ("overleaf",)
+    return (*DRAWN, "floss", "overleaf") if first_page.is_large_print() else ("drawn", "floss", "overleaf")
 
 
 def _least_mm(sheet: KitSheet, list_form: ListForm, chart_form: ChartForm) -> float:
     """The least height in mm of what is drawn on the first page."""
-    if chart_form != "drawn":
+    if chart_form not in DRAWN:
         return 0.0
     if sheet.chart is None:
         return first_page.SMALL_CHART_MM
@@ -135,7 +153,9 @@ def _guide_mm(sheet: KitSheet) -> float:
     right_mm = paragraph_mm(sheet.stitch_cards, RIGHT_COLUMN_MM) + FIGURE_MM
     if sheet.guide:
         right_mm += sheet.guide.height_mm + paragraph_mm(sheet.guide.caption, RIGHT_COLUMN_MM) + FIGURE_MM
-    notes_mm = sum(paragraph_mm(note) + first_page.BETWEEN_MM for note in sheet.need.notes)
+    notes_mm = sum(
+        paragraph_mm(note) + first_page.BETWEEN_MM for note in (*sheet.need.notes, sheet.chart_rest)
+    )
     return max(left_mm, right_mm) + (notes_mm if sheet.chart else 0.0)
 
 
@@ -151,14 +171,17 @@ def _header_mm(sheet: KitSheet) -> float:
 
 
 def _kit_mm(sheet: KitSheet, form: ListForm) -> float:
-    """Height of what is in the kit beside the drawing of the gown, and what is said of pleating below where it has room."""
+    """Height of what is in the kit beside the drawing of the gown."""
     if not sheet.rows and sheet.gown_drawing is None:
         return 0.0
-    taken_mm = max(
-        _list_mm(sheet, form), _gown_mm(sheet, form) + GOWN_ABOVE_MM if sheet.gown_drawing else 0.0
-    )
-    has_pleating = sheet.pleating and form != "overleaf"
-    return taken_mm + (paragraph_mm(sheet.pleating_text) + PLEATING_GAP_MM if has_pleating else 0.0)
+    return max(_list_mm(sheet, form), _gown_mm(sheet, form) + GOWN_ABOVE_MM if sheet.gown_drawing else 0.0)
+
+
+def _pleating_mm(sheet: KitSheet, *, has_pleating: bool) -> float:
+    """Height of what is said of pleating below the list."""
+    if not sheet.pleating:
+        return 0.0
+    return paragraph_mm(sheet.pleating_text if has_pleating else sheet.pleating_is_overleaf) + PLEATING_GAP_MM
 
 
 def _list_mm(sheet: KitSheet, form: ListForm) -> float:
@@ -184,38 +207,38 @@ def _gown_mm(sheet: KitSheet, form: ListForm) -> float:
 
 def _chart_words_mm(sheet: KitSheet, form: ChartForm) -> float:
     """The words round the chart, or round the pieces drawn in its place."""
-    if form == "overleaf":
-        return 0.0
     if sheet.chart is None:
-        return heading_mm() + table_line_mm() + FIGURE_MM
-    floss_mm = _floss_mm(sheet)
+        return heading_mm() + table_line_mm() + FIGURE_MM if form in DRAWN else 0.0
+    if form == "overleaf":
+        return paragraph_mm(sheet.floss_is_overleaf) + PLEATING_GAP_MM
+    floss_mm = _floss_mm(sheet, is_brief=form == "brief")
     if form == "floss":
         return floss_mm + paragraph_mm(sheet.chart_is_overleaf) + first_page.BETWEEN_MM
-    caption_mm = paragraph_mm(
-        f"{'x' * round(KEY_MM / 1.8)} {sheet.chart_key} {' '.join(sheet.chart.sentences)}"
-    )
-    return floss_mm + caption_mm + FIGURE_MM
+    said = (sheet.chart_key, *sheet.chart_said(is_brief=form == "brief"))
+    return floss_mm + paragraph_mm(f"{'x' * round(KEY_MM / 1.8)} {' '.join(said)}") + FIGURE_MM
 
 
-def _floss_mm(sheet: KitSheet) -> float:
+def _floss_mm(sheet: KitSheet, *, is_brief: bool) -> float:
     """The heading of the chart, its floss and what needle it takes."""
     width_mm, is_large = first_page.text_width_mm(), first_page.is_large_print()
     wound_mm = (WOUND_LARGE_SHARE if is_large else WOUND_SHARE) * width_mm
     columns_mm = (FLOSS_LARGE_SHARE if is_large else FLOSS_SHARE) * first_page.type_mm()
-    shade_mm = width_mm - wound_mm - columns_mm
+    shade_mm = width_mm - wound_mm - columns_mm - FLOSS_GAPS_MM
     lines_mm = sum(
         max(
-            paragraph_mm(floss.shade, shade_mm - first_page.CELL_GAP_MM),
-            paragraph_mm(floss.wound, wound_mm - first_page.CELL_GAP_MM),
+            paragraph_mm(floss.shade, shade_mm),
+            paragraph_mm(floss.wound, wound_mm),
             table_line_mm() - first_page.RULE_MM,
         )
         + first_page.RULE_MM
         for floss in sheet.floss
     )
-    return heading_mm() + table_line_mm() + lines_mm + paragraph_mm(sheet.needle) + first_page.BETWEEN_MM
+    needle_mm = paragraph_mm(sheet.needle_said(is_brief=is_brief)) + first_page.BETWEEN_MM
+    return heading_mm() + table_line_mm() + lines_mm + needle_mm
 
 
 def _steps_mm(sheet: KitSheet) -> float:
-    steps_mm = list_mm(sheet.steps, share=first_page.STEP_SHARE, indent_mm=first_page.STEP_INDENT_MM)
+    share = 1.0 if first_page.is_large_print() else first_page.STEP_SHARE
+    steps_mm = list_mm(sheet.steps, share=share, indent_mm=first_page.STEP_INDENT_MM)
     end_mm = paragraph_mm(sheet.goes_out) + first_page.BETWEEN_MM if sheet.goes_out else 0.0
     return heading_mm() + steps_mm + end_mm

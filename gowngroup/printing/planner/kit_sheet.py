@@ -157,7 +157,7 @@ class KitSheet:
     @property
     def has_chart_first(self) -> bool:
         """Does the chart stand on the first page?"""
-        return self.first.chart_form == "drawn"
+        return self.first.chart_form in kit_room.DRAWN
 
     @property
     def has_floss_overleaf(self) -> bool:
@@ -191,10 +191,13 @@ class KitSheet:
     @cached_property
     def outlines(self) -> PrintedPieces | None:
         """The pieces to tell apart, where the first page has room for them."""
-        if not self.has_outlines or self.first.chart_form != "drawn":
+        if not self.has_outlines or not self.has_chart_first:
             return None
         return printed_pieces(
-            self.need.pieces, width_mm=first_page.text_width_mm(), height_mm=self.first.drawing_mm
+            self.need.pieces,
+            width_mm=first_page.text_width_mm(),
+            height_mm=self.first.drawing_mm,
+            letter_mm=first_page.type_mm(),
         )
 
     @property
@@ -217,7 +220,7 @@ class KitSheet:
     @property
     def has_pleating_first(self) -> bool:
         """Does the first page say how to pleat, or only the guide on the next one?"""
-        return bool(self.pleating) and self.first.list_form != "overleaf"
+        return bool(self.pleating) and self.first.has_pleating
 
     @property
     def pleating_text(self) -> str:
@@ -291,8 +294,27 @@ class KitSheet:
             _("thread above the needle;"),
             _("thread below."),
             wrong_side if has_wrong_side else "",
-            _("Upright: a pleat. Dotted: a pleating thread. Black arrow: where a row starts."),
+            _("Black arrow: where a row starts."),
         )
+        return " ".join(each for each in said if each)
+
+    def chart_said(self, *, is_brief: bool) -> tuple[str, ...]:
+        """What is said below the chart, or in large print, where it has little room, the part of it nobody can do without."""
+        if self.chart is None:
+            return ()
+        return self.chart.sentences if is_brief else (*self.chart.sentences, *self.chart.other_sentences)
+
+    @property
+    def chart_sentences(self) -> tuple[str, ...]:
+        """What is said below the chart after its key."""
+        return self.chart_said(is_brief=self.first.chart_form == "brief")
+
+    @property
+    def chart_rest(self) -> str:
+        """What the first page had no room to say of its chart."""
+        if self.chart is None or self.first.chart_form != "brief":
+            return ""
+        said = (_("More on the chart of page 1:"), *self.chart.other_sentences, self.heavy_floss)
         return " ".join(each for each in said if each)
 
     @property
@@ -301,10 +323,24 @@ class KitSheet:
         return _("The chart is on the next page.")
 
     @property
+    def floss_is_overleaf(self) -> str:
+        """Where chart and floss are, when the first page has room for neither."""
+        return _("Smocking: needle, floss and chart are on the next page.")
+
+    @property
+    def pleating_is_overleaf(self) -> str:
+        """Where it says how to pleat, when the first page has no room for it."""
+        return _("Pleating: see the guide on the next page.")
+
+    @property
     def needle(self) -> str:
-        """Which needle, and when there is too little floss."""
+        """What stands below the list of floss."""
+        return self.needle_said(is_brief=self.first.chart_form == "brief")
+
+    def needle_said(self, *, is_brief: bool) -> str:
+        """Which needle, and where there is room, when there is too little floss."""
         usual = _("Crewel needle, size 7 to 9 (8 does for most).")
-        return " ".join(each for each in (usual, self.heavy_floss) if each)
+        return usual if is_brief else " ".join(each for each in (usual, self.heavy_floss) if each)
 
     @property
     def heavy_floss(self) -> str:
