@@ -112,6 +112,8 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     DATABASES["default"]["OPTIONS"] = SQLITE_OPTIONS
 else:
     DATABASES["default"]["CONN_MAX_AGE"] = 60
+    # A report's query is compiled for seconds to run for tenths of one.
+    DATABASES["default"].setdefault("OPTIONS", {}).setdefault("options", "-c jit=off")
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "people.Person"

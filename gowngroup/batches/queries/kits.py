@@ -13,7 +13,7 @@ NOT_READY = (Kit.State.PLANNED, Kit.State.CUT, Kit.State.PACKED)
 def lays_to_cut() -> QuerySet[Lay]:
     """Lays of committed plans that have not been cut yet."""
     lays = Lay.objects.filter(cut_at__isnull=True, freed_at__isnull=True, plan__committed_at__isnull=False)
-    return _with_lot(lays).order_by("plan__batch__month", "plan_id", "number")
+    return _with_lot(lays).defer("plan__document").order_by("plan__batch__month", "plan_id", "number")
 
 
 def lays_of_committed_plans() -> QuerySet[Lay]:

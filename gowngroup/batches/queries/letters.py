@@ -110,7 +110,7 @@ def people_to_tell(*, today: date) -> QuerySet[Person]:
 def news_by_person(*, today: date) -> dict[Person, list[Letter]]:
     """What is to be told to whom, who has waited longest first; of a kit the last word alone."""
     letters = letters_to_tell(today=today).select_related(
-        "person", "kit__design_revision__design", "kit__size", "kit__lay__plan"
+        "person", "kit__design_revision__design", "kit__size"
     )
     found: dict[Person, dict[int, Letter]] = {}
     for letter in letters:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
-from django.db.models import Count, Exists, Min, OuterRef, Q, QuerySet, Value
+from django.db.models import BooleanField, Case, Count, Exists, Min, OuterRef, Q, QuerySet, Value, When
 from django.utils import timezone
 
 from gowngroup.batches.models import Batch, Call, Kit, KitLine, Lay, Plan, SewingHelper
@@ -98,7 +98,14 @@ def _waiting_plans(*, is_short: bool) -> Rows:
     newer = Plan.objects.filter(batch=OuterRef("batch"), number__gt=OuterRef("number"))
     plans = Plan.objects.filter(batch__state=Batch.State.PLANNED).exclude(Exists(newer))
     short = Q(document__plan__unmade__0__isnull=False) | Q(document__plan__shortages__0__isnull=False)
-    return plans.filter(short if is_short else ~short)
+    # Asked in this order, so that no database opens the documents of all plans there ever were.
+    asked = Case(
+        When(~Q(batch__state=Batch.State.PLANNED), then=None),
+        When(short, then=True),
+        default=False,
+        output_field=BooleanField(),
+    )
+    return plans.annotate(is_short=asked).filter(is_short=is_short)
 
 
 def _batches_done() -> Rows:
