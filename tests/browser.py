@@ -21,7 +21,9 @@ T = TypeVar("T")
 Size = tuple[int, int]
 PHONE: Size = (360, 740)
 DESK: Size = (1280, 900)
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+# The headless shell first: the same engine without a desktop, which starts and runs at about half the cost.
+NAMES = ("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome")
+CHROMIUM = next(filter(None, map(shutil.which, NAMES)), None)
 IS_REQUIRED = os.environ.get("GOWNGROUP_BROWSER_REQUIRED") == "1"  # then a missing browser fails the test
 needs_chromium = pytest.mark.skipif(
     CHROMIUM is None and not IS_REQUIRED, reason="no Chromium on this machine"

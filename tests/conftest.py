@@ -5,6 +5,7 @@ import os
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import hypothesis
 import pytest
@@ -20,6 +21,9 @@ from tests.demo.built import Rows, lay_out, rolled_back, shared_demo_rows
 from tests.factories import GroupFactory, PersonFactory
 from tests.migrated import begun_from_copy
 from tests.race import database_in_a_file
+
+if TYPE_CHECKING:
+    from tests.browser import Chromium
 
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")  # playwright's loop runs in the test's own thread
 
@@ -91,6 +95,15 @@ def _flush_past_triggers() -> Iterator[None]:
 def _places_of_our_own(tmp_path_factory: pytest.TempPathFactory) -> None:
     """Let each process of the tests make PDFs as if it were alone on the machine."""
     settings.PLACES_DIR = tmp_path_factory.mktemp("places")
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator["Chromium"]:
+    """A browser for all tests of this process; each visit has a window of its own."""
+    from tests.browser import chromium_thread  # noqa: PLC0415 - a second, spared where no browser is wanted
+
+    with chromium_thread() as chromium:
+        yield chromium
 
 
 @pytest.fixture

@@ -15,7 +15,7 @@ from gowngroup.batches.actions import WishDetails, ask_to_be_told, claim_kit, te
 from gowngroup.batches.models import Claim, Finish, Kit
 from gowngroup.people.models import Person
 from tests.access import axe_faults
-from tests.browser import Chromium, Visitor, chromium_thread, needs_chromium
+from tests.browser import Chromium, Visitor, needs_chromium
 from tests.factories import KitFactory
 from tests.printing.conftest import MAKE_KIT, make_kit, revision  # noqa: F401 - fixtures
 
@@ -37,12 +37,6 @@ PUSHED = "document.querySelector('.chart-scroller').scrollLeft"
 START_IN_SIGHT = """() => { const at = document.querySelector("#start").getBoundingClientRect();
   return at.left > 0 && at.right < innerWidth }"""
 OVERHANG = "document.documentElement.scrollWidth - window.innerWidth"
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Chromium]:
-    with chromium_thread() as chromium:
-        yield chromium
 
 
 @pytest.fixture

@@ -20,7 +20,7 @@ from pytest_django.live_server_helper import LiveServer
 from gowngroup.people.models import Role
 from gowngroup.people.queries import roles_of
 from tests.access import axe_faults, overhang
-from tests.browser import DESK, Chromium, chromium_thread, needs_chromium
+from tests.browser import DESK, Chromium, needs_chromium
 from tests.demo.built import Rows, lay_out
 from tests.demo.conftest import NOW
 from tests.demo.looks import (
@@ -59,12 +59,6 @@ MENU = re.compile(r'<nav class="site-nav".*?</nav>', re.DOTALL)
 ENTRY = re.compile(r'<li><a href="[^"]*"(?: aria-current="page")?>[^<]*</a></li>')
 TAG = re.compile(r"<(\w+)")
 Clients = dict[str, Client]
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Chromium]:
-    with chromium_thread() as chromium:
-        yield chromium
 
 
 @pytest.fixture

@@ -1,12 +1,10 @@
 """The looks chosen for CI leave out no pair, and what is broken on purpose is seen."""
 
-from collections.abc import Iterator
-
 import pytest
 from playwright.sync_api import Browser
 
 from tests.access import axe_faults, overhang
-from tests.browser import Chromium, chromium_thread, needs_chromium
+from tests.browser import Chromium, needs_chromium
 from tests.demo.looks import EVERY_SIGHT, Variant, enough_looks, pairs_seen, pairs_wanted
 
 ROLES_OF_VARIANTS: list[list[tuple[str, ...]]] = [
@@ -55,12 +53,6 @@ def test_a_page_left_out_is_missed(page: str) -> None:
     looks = [look for look in enough_looks(SITE) if look.variant.page != page]
     missing = pairs_wanted(SITE) - pairs_seen(looks)
     assert {pair for pair in missing if pair[0] == page}
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Chromium]:
-    with chromium_thread() as chromium:
-        yield chromium
 
 
 @pytest.mark.browser

@@ -3,25 +3,17 @@
 Measured by wall time, so to be run on a machine that does nothing else: `.venv/bin/pytest tests/demo/test_slow_pages.py -m matrix`.
 """
 
-from collections.abc import Iterator
-
 import pytest
 from django.test import Client
 from pytest_django.live_server_helper import LiveServer
 
-from tests.browser import Chromium, chromium_thread, needs_chromium
+from tests.browser import Chromium, needs_chromium
 from tests.demo.test_access import PAGES, Clients, clients, server, variants_of
 from tests.home.test_slow_link import MOST_MS, TRIES, Opened, opened
 
 __all__ = ["clients", "server"]  # fixtures, found here by their names
 pytestmark = [pytest.mark.browser, pytest.mark.matrix, needs_chromium]
 SHOWN = 10
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Chromium]:
-    with chromium_thread() as chromium:
-        yield chromium
 
 
 def test_every_kind_of_page_is_seen_soon(

@@ -15,7 +15,7 @@ from gowngroup.batches.actions import claim_kit
 from gowngroup.batches.models import Call, Kit
 from gowngroup.people.actions.post import letters_gone
 from gowngroup.people.models import Person
-from tests.browser import Chromium, Visitor, chromium_thread, needs_chromium
+from tests.browser import Chromium, Visitor, needs_chromium
 from tests.factories import KitFactory
 
 pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.django_db(transaction=True)]
@@ -27,12 +27,6 @@ SHOWN_AGAIN = """sessionStorage.setItem("signed-out-at", Date.now() + 1);
 dispatchEvent(new PageTransitionEvent("pageshow", {persisted: true}))"""
 FORM = "What would you like help with, or until when would you like to keep it?"
 SEND = "Send it"
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Chromium]:
-    with chromium_thread() as chromium:
-        yield chromium
 
 
 @pytest.fixture
@@ -57,7 +51,7 @@ def send(page: Page) -> None:
 
 def sign_in_again(page: Page) -> None:
     """By the code in the letter, in the tab that was sent to the sign-in page."""
-    page.get_by_label("Your e-mail address").fill(ADDRESS)
+    page.get_by_label("Your email address").fill(ADDRESS)
     page.get_by_role("button", name="Send me a code").click()
     page.get_by_label("The code from the letter").wait_for()
     assert letters_gone()
@@ -128,7 +122,7 @@ def test_nobody_else_sees_what_was_typed(
             page.get_by_role("button", name="Sign out").click()
         found = [page.evaluate(KEPT)]
         page.go_back()
-        page.get_by_label("Your e-mail address").wait_for()
+        page.get_by_label("Your email address").wait_for()
         with page.expect_navigation():  # asked for anew, where the browser shows the page it has kept itself
             page.evaluate(SHOWN_AGAIN)
         page.context.add_cookies([{"name": "session", "value": mine, "url": server.url}])

@@ -1,6 +1,6 @@
 """The first page in a real browser: by phone and by keyboard."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import timedelta
 from itertools import product
 
@@ -12,7 +12,7 @@ from pytest_django.live_server_helper import LiveServer
 
 from gowngroup.batches.models import Kit
 from gowngroup.people.models import Person, PersonRole
-from tests.browser import PHONE, Chromium, Visitor, chromium_thread, needs_chromium
+from tests.browser import PHONE, Chromium, Visitor, needs_chromium
 from tests.factories import RequestLineFactory, WardFactory
 from tests.home.months import drop_off_for, gown_in, kit_in
 
@@ -31,12 +31,6 @@ SMALL_TEXT = """() => [...document.querySelectorAll("body *")]
   .filter(e => [...e.childNodes].some(n => n.nodeType == 3 && n.data.trim()))
   .filter(e => parseFloat(getComputedStyle(e).fontSize) < 18)
   .map(e => e.textContent.trim())"""
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Chromium]:
-    with chromium_thread() as chromium:
-        yield chromium
 
 
 @pytest.fixture

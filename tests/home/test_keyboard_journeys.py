@@ -1,6 +1,6 @@
 """The main task of each role from the first page to its end, by Tab, Space and Enter alone (WCAG 2.2, 2.1.1, 2.4.7)."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import datetime
 
 import pytest
@@ -16,7 +16,7 @@ from gowngroup.gowns.models import Gown, GownCheck
 from gowngroup.people.models import Person
 from gowngroup.stock.actions import receive_lot, reserve_amount
 from gowngroup.stock.models import Lot
-from tests.browser import Chromium, Visitor, chromium_thread, needs_chromium
+from tests.browser import Chromium, Visitor, needs_chromium
 from tests.factories import KitFactory, LayFactory, MaterialFactory
 from tests.home.months import drop_off_for, gown_in
 
@@ -63,12 +63,6 @@ class Keys:
         self.to(words, ticks=ticks)
         with self.page.expect_navigation():
             self.page.keyboard.press("Enter")
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Chromium]:
-    with chromium_thread() as chromium:
-        yield chromium
 
 
 Walk = Callable[[Person, Callable[[Keys], None]], int]

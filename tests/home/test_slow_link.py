@@ -5,7 +5,7 @@ The link is 400 kbit/s with 400 ms there and back and a processor four times slo
 
 import gzip
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -18,7 +18,7 @@ from pytest_django.live_server_helper import LiveServer
 
 from gowngroup.batches.models import Kit
 from gowngroup.people.models import Person
-from tests.browser import PHONE, Chromium, chromium_thread, needs_chromium
+from tests.browser import PHONE, Chromium, needs_chromium
 from tests.home.months import kit_in
 
 SLOW = {"offline": False, "latency": 400, "downloadThroughput": 50_000, "uploadThroughput": 50_000}
@@ -49,12 +49,6 @@ def client(volunteer: Person, sign_in: Callable[[Person], Client]) -> Client:
     for path in PATHS:
         client.get(path)
     return client
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Chromium]:
-    with chromium_thread() as chromium:
-        yield chromium
 
 
 def opened(browser: Browser, url: str, cookies: dict[str, str]) -> Opened:

@@ -1,6 +1,6 @@
 """The pages of people and signing in, in a real browser: touch, size of text, keyboard, no script."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import pytest
 from django.test import Client
@@ -12,7 +12,7 @@ from pytest_django.live_server_helper import LiveServer
 from gowngroup.people.actions import JoinDetails, ask_to_join, make_sign_in_letter
 from gowngroup.people.models import Person
 from tests.access import axe_faults
-from tests.browser import DESK, PHONE, Chromium, Visitor, chromium_thread, needs_chromium
+from tests.browser import DESK, PHONE, Chromium, Visitor, needs_chromium
 
 pytestmark = [pytest.mark.browser, needs_chromium, pytest.mark.django_db(transaction=True)]
 SMALL_TARGETS = """() => [...document.querySelectorAll("a, button, input:not([type=hidden]), select, summary, textarea")]
@@ -24,12 +24,6 @@ SMALL_TEXT = """() => [...document.querySelectorAll("body *")]
   .filter(e => parseFloat(getComputedStyle(e).fontSize) < 18)
   .map(e => e.textContent.trim())"""
 OVERHANG = "document.documentElement.scrollWidth - window.innerWidth"
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Chromium]:
-    with chromium_thread() as chromium:
-        yield chromium
 
 
 @pytest.fixture

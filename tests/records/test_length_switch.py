@@ -1,7 +1,7 @@
 """The switch of units beside a length: exact both ways, on the server and in the browser alike."""
 
 import random
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from fractions import Fraction
 
 import pytest
@@ -20,7 +20,7 @@ from gowngroup.people.models import Person
 from gowngroup.records.fields import LengthField
 from gowngroup.records.reader import Reader, reading_as
 from gowngroup.records.units import exactly_in_unit, number_and_unit, parse_number, to_um
-from tests.browser import Chromium, Visitor, chromium_thread, needs_chromium
+from tests.browser import Chromium, Visitor, needs_chromium
 from tests.factories import MaterialFactory
 
 # Micrometres in one of each, by the international yard of 1959 (an inch is 25.4 mm exactly) and the SI's prefixes.
@@ -141,12 +141,6 @@ def test_units_are_parted_from_numbers() -> None:
     """What follows the number is a unit or nothing."""
     assert number_and_unit("45 1/2 in") == ("45 1/2", "in")
     assert number_and_unit("45") == ("45", None)
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Chromium]:
-    with chromium_thread() as chromium:
-        yield chromium
 
 
 @needs_chromium

@@ -6,14 +6,7 @@ import pytest
 from pytest_django.fixtures import Settings
 from pytest_django.live_server_helper import LiveServer
 
-from tests.browser import Chromium, chromium_thread
 from tests.walk.beginning import begin
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Chromium]:
-    with chromium_thread() as chromium:
-        yield chromium
 
 
 @pytest.fixture
