@@ -1,5 +1,6 @@
 """Those who work on paper: the coordinator finds them a kit while they are on the telephone, and rings when one suits."""
 
+import re
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
@@ -28,6 +29,7 @@ pytestmark = pytest.mark.django_db
 SignIn = Callable[[Person], Client]
 DAY = timedelta(days=1)
 TO_RING = "/batches/waiting/to-ring/"
+NAMED = re.compile(r'name="letter" value="(\d+)"')
 
 
 @pytest.fixture
@@ -116,9 +118,16 @@ def test_she_waits_for_a_kit_and_is_rung(
     assert on_paper.telephone in text
     assert f"?code={waiting_kit.code}&amp;person={on_paper.pk}" in text
     assert "1 person is to be rung." in page(office, "/", at)
+    later = KitFactory(state=Kit.State.WAITING)
+    arrange_kit(kit=later, arrangement=KitArrangement(kept_for=on_paper), by=on_paper, at=at)
+    shown = {"request_key": "told", "letter": [*NAMED.findall(text), "²", "9" * 5000]}
     with time_machine.travel(at, tick=False):
-        told = office.post(f"{TO_RING}{on_paper.pk}/", {"request_key": "told"}, follow=True)
-    assert "Noted: Olwen Pritchard knows." in told.content.decode()
+        told = office.post(f"{TO_RING}{on_paper.pk}/", shown, follow=True).content.decode()
+    assert "Noted: Olwen Pritchard knows." in told
+    assert [code in told for code in (waiting_kit.code, later.code)] == [False, True]  # nobody has said that one yet
+    told = page(office, TO_RING, at)
+    with time_machine.travel(at, tick=False):
+        office.post(f"{TO_RING}{on_paper.pk}/", {"request_key": "again", "letter": NAMED.findall(told)})
     assert "Nobody is to be rung" in page(office, TO_RING, at)
     assert mail.outbox == []
 

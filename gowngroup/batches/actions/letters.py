@@ -4,6 +4,7 @@ Each is noted in the same transaction, once for each kit, person, kind and day, 
 """
 
 import secrets
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -199,10 +200,17 @@ def _subject(kind: Kind, kits: list[Kit]) -> str:
 
 
 @action
-def note_told(*, person: Person, by: Person, at: datetime, request_key: str = "") -> int:
-    """Note that somebody has been rung, or written a card, about her kits; gives how much she was told of."""
-    news = letters_to_tell(today=day_of(at, the_group())).filter(person=person).values_list("pk", flat=True)
-    count = Letter.objects.filter(pk__in=list(news)).update(told_at=at)
+def note_told(
+    *, person: Person, letter_ids: Collection[int], by: Person, at: datetime, request_key: str = ""
+) -> int:
+    """Note that somebody has been rung, or written a card, about these letters; gives how much she was told of.
+
+    What was to be told of the same kits before goes with it; what came after the list was opened stays.
+    """
+    news = list(letters_to_tell(today=day_of(at, the_group())).filter(person=person))
+    last = {letter.kit_id: place for place, letter in enumerate(news) if letter.pk in letter_ids}
+    told = [letter.pk for place, letter in enumerate(news) if place <= last.get(letter.kit_id, -1)]
+    count = Letter.objects.filter(pk__in=told).update(told_at=at)
     if count:
         record(by=by, at=at, did="note_told", subject=person)
     return count

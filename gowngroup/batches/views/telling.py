@@ -82,8 +82,14 @@ def people_to_tell(request: HttpRequest) -> HttpResponse:
 @page("coordinator", methods=("POST",))
 def person_told(request: HttpRequest, pk: int) -> HttpResponse:
     person = person_named(pk)
+    typed = request.POST.getlist("letter")
+    shown = {int(each) for each in typed if each.isascii() and each.isdigit() and len(each) < 19}
     actions.note_told(
-        person=person, by=person_of(request), at=timezone.now(), request_key=posted_key(request)
+        person=person,
+        letter_ids=shown,
+        by=person_of(request),
+        at=timezone.now(),
+        request_key=posted_key(request),
     )
     messages.success(request, _("Noted: %(name)s knows.") % {"name": person})
     return redirect("batches:people_to_tell")
