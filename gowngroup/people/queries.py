@@ -186,9 +186,9 @@ def unsent_letters(*, at: datetime) -> QuerySet[UnsentLetter]:
     return UnsentLetter.objects.exclude(reason__in=waiting, tried_at__gt=at - LONGEST_TRY)
 
 
-def unsent_letter_named(pk: int) -> UnsentLetter:
-    """One letter that could not be sent, with its person; 404 where there is none, or none any more."""
-    return get_object_or_404(UnsentLetter.objects.select_related("person"), pk=pk)
+def unsent_letter(pk: int) -> UnsentLetter | None:
+    """One letter that could not be sent, with its person; None where there is none, or none any more."""
+    return UnsentLetter.objects.select_related("person").filter(pk=pk).first()
 
 
 def whom_to_tell(letters: Sequence[UnsentLetter]) -> list[list[Person]]:

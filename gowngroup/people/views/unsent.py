@@ -1,5 +1,8 @@
 """Letters that could not be sent: who is to be told in another way."""
 
+from collections.abc import Callable
+from functools import partial
+
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
@@ -10,7 +13,7 @@ from django.utils.translation import gettext as _
 
 from gowngroup.people.actions import tell_instead, try_again
 from gowngroup.people.guards import page, person_of
-from gowngroup.people.queries import unsent_letter_named, unsent_letters, whom_to_tell
+from gowngroup.people.queries import unsent_letter, unsent_letters, whom_to_tell
 from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import posted_key, refused
 
@@ -28,12 +31,13 @@ def letter_list(request: HttpRequest) -> HttpResponse:
 
 @page("coordinator", methods=("POST",))
 def letter_again(request: HttpRequest, pk: int) -> HttpResponse:
-    letter, by, key, at = unsent_letter_named(pk), person_of(request), posted_key(request), timezone.now()
-    try:
-        try_again(letter=letter, by=by, at=at, request_key=key)
-    except Refusal as refusal:
-        return refused(request, refusal, back=reverse(LIST))
-    left = unsent_letters(at=at).filter(pk=pk).first()
+    letter = unsent_letter(pk)
+    if letter is None:
+        return _seen_to(request)
+    refusal = _refusal(request, partial(try_again, letter=letter))
+    if refusal is not None:
+        return refusal
+    left = unsent_letters(at=timezone.now()).filter(pk=pk).first()
     name = {"name": letter.person}
     if left is None:
         messages.success(request, _("The letter to %(name)s has gone out.") % name)
@@ -45,12 +49,28 @@ def letter_again(request: HttpRequest, pk: int) -> HttpResponse:
 
 @page("coordinator", methods=("POST",))
 def letter_told(request: HttpRequest, pk: int) -> HttpResponse:
-    letter, by, key = unsent_letter_named(pk), person_of(request), posted_key(request)
-    try:
-        tell_instead(letter=letter, by=by, at=timezone.now(), request_key=key)
-    except Refusal as refusal:
-        return refused(request, refusal, back=reverse(LIST))
+    letter = unsent_letter(pk)
+    if letter is None:
+        return _seen_to(request)
+    refusal = _refusal(request, partial(tell_instead, letter=letter))
+    if refusal is not None:
+        return refusal
     messages.success(
         request, _("Thank you. The letter to %(name)s is off the list.") % {"name": letter.person}
     )
+    return redirect(LIST)
+
+
+def _refusal(request: HttpRequest, see_to: Callable[..., object]) -> HttpResponse | None:
+    """Do what a button says; gives the page that refuses it, and nothing where it is done."""
+    try:
+        see_to(by=person_of(request), at=timezone.now(), request_key=posted_key(request))
+    except Refusal as why:
+        return refused(request, why, back=reverse(LIST))
+    return None
+
+
+def _seen_to(request: HttpRequest) -> HttpResponse:
+    """The list as it stands, where a letter is gone from it: the button was pressed twice, or by two people."""
+    messages.info(request, _("This letter is being sent just now, or somebody has seen to it already."))
     return redirect(LIST)
