@@ -226,6 +226,8 @@ def test_the_post_is_asked_for_by_telephone(
 
 @pytest.mark.parametrize("roles", [["driver"], ["inspector"]])
 def test_a_kit_is_found_only_for_those_who_sew(office: Client, roles: list[str]) -> None:
-    """Nobody else has such a page, nor who has left."""
-    assert office.get(kit_for(PersonFactory(roles=roles))).status_code == 404
+    """Nobody else has such a page, nor who has left, and the page of such a person leads to none."""
+    person = PersonFactory(roles=roles)
+    assert office.get(kit_for(person)).status_code == 404
+    assert kit_for(person) not in office.get(f"/people/{person.pk}/").content.decode()
     assert office.get(kit_for(PersonFactory(roles=["volunteer"], is_active=False))).status_code == 404

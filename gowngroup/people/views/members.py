@@ -22,6 +22,7 @@ from gowngroup.people.forms.members import PersonForm, SearchForm, SettingsForm,
 from gowngroup.people.guards import EVERYONE, page, person_of
 from gowngroup.people.models import SewingStage
 from gowngroup.people.queries import (
+    has_role,
     join_requests,
     open_links,
     people_found,
@@ -62,6 +63,7 @@ def person_page(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "person": person,
         "links": links,
+        "sews": person.is_active and has_role(person, "volunteer"),
         "is_away": person.is_away(timezone.localdate()),
         "stages": [label for stage, label in SewingStage.choices if stage in person.stages_liked],
         "kits": person.kits_held.order_by("due_on", "pk"),
