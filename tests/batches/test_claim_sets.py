@@ -13,6 +13,7 @@ from gowngroup.batches.actions import (
     KeptForSomebody,
     KitArrangement,
     KitMovedOn,
+    KitNotHeld,
     NotHers,
     NotOffered,
     StageUnsuitable,
@@ -173,6 +174,18 @@ def test_a_slip_at_the_table_is_undone_as_if_it_had_not_been(
     claim_kit(kit=twins[0], by=volunteer, at=at)
     give_back(kit=Kit.objects.get(pk=twins[0].pk), by=volunteer, at=at)
     assert not Kit.objects.filter(kept_for__isnull=False).exists()
+
+
+def test_a_slip_undone_too_late_takes_nobodys_kit(
+    held_kit: Kit, volunteer: Person, colleague: Person, packer: Person, at: datetime
+) -> None:
+    """Whoever has claimed the kit since keeps it: undone is the one claim, not whichever there is now."""
+    slip = Claim.objects.get()
+    give_back(kit=held_kit, by=volunteer, at=at)
+    claim_kit(kit=Kit.objects.get(pk=held_kit.pk), by=colleague, at=at)
+    with pytest.raises(KitNotHeld):
+        undo_claim(claim=slip, by=packer, at=at)
+    assert Kit.objects.get().holder == colleague
 
 
 @pytest.mark.parametrize(

@@ -203,6 +203,9 @@ def _put_back(kit: Kit, *, by: Person, at: datetime) -> None:
 @action
 def undo_claim(*, claim: Claim, by: Person, at: datetime, request_key: str = "") -> Kit:
     """Take back that a kit was handed out, as after a slip at the table: it waits as before, and for whom it was kept."""
+    _held_together(claim.kit)
+    if not Claim.objects.filter(pk=claim.pk, ended_at__isnull=True).exists():
+        raise KitNotHeld(_("This kit has been given back or brought in already."))
     kit = give_back(kit=claim.kit, by=by, at=at)
     kept = Claim.objects.filter(person=claim.person, claimed_at=claim.claimed_at, was_kept=True)
     Kit.objects.filter(state=Kit.State.WAITING, pk__in=kept.values("kit")).update(kept_for=claim.person)
