@@ -49,6 +49,7 @@ kit_urls: list[URLPattern] = [
     path("kits/<slug:code>/chart/<int:number>/done/", chart.kit_row_done, name="kit_row_done"),
     path("kits/<slug:code>/claim/", claims.kit_claim, name="kit_claim"),
     path("kits/<slug:code>/give-back/", claims.kit_give_back, name="kit_give_back"),
+    path("kits/<slug:code>/let-go/", claims.kit_let_go, name="kit_let_go"),
     path("kits/<slug:code>/finished/", my_kits.kit_finish, name="kit_finish"),
     path("kits/<slug:code>/hand-on/", my_kits.kit_hand_on, name="kit_hand_on"),
     path("kits/<slug:code>/help/", my_kits.kit_help, name="kit_help"),

@@ -40,7 +40,7 @@ FLOSS_SAID: tuple[tuple[str, int | None], ...] = (
 
 
 def hand_out(scene: Scene, kits: Iterable[Kit], *, at: datetime) -> None:
-    """Let volunteers take kits, one after the other; who has no e-mail is helped by the packer."""
+    """Let volunteers take kits, one after the other; who has no email is helped by the packer."""
     rota = _rota(scene)
     for number, kit in enumerate(kits):
         kit.refresh_from_db()

@@ -23,7 +23,9 @@ def my_calendar(request: HttpRequest) -> HttpResponse:
     if request.method == "POST":
         secret = actions.make_calendar_link(by=person, at=timezone.now())
         address = request.build_absolute_uri(reverse("exchange:calendar_feed", args=[secret]))
-    context = {"link": queries.open_link(person), "address": address}
+    # The scheme by which telephones and computers hand an address to their calendar.
+    calendar_address = f"webcal:{address.partition(':')[2]}"
+    context = {"link": queries.open_link(person), "address": address, "calendar_address": calendar_address}
     return render(request, "exchange/my_calendar.html", context)
 
 

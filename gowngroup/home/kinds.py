@@ -29,6 +29,7 @@ class Kind:
 
 COORDINATOR = frozenset({Role.COORDINATOR.value})
 PACKER = frozenset({Role.PACKER.value})
+SEWER = frozenset({Role.VOLUNTEER.value})
 ANYBODY = frozenset(Role.values)  # the count itself says whom it concerns
 
 # What concerns the whole group, the most pressing first.
@@ -42,6 +43,13 @@ OF_THE_GROUP = (
         page="deliveries:drop_off_list",
         query="#urgent",
         roles=COORDINATOR,
+    ),
+    Kind(
+        counted="kits_kept_for_her",
+        words=ngettext_lazy("%(count)d kit is kept for you.", "%(count)d kits are kept for you.", "count"),
+        verb=gettext_lazy("Look"),
+        page="batches:kits_waiting",
+        roles=SEWER,
     ),
     Kind(
         counted="calls_for_help",

@@ -1,4 +1,4 @@
-"""E-mail addresses as they are kept and compared."""
+"""Email addresses as they are kept and compared."""
 
 import unicodedata
 

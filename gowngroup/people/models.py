@@ -52,7 +52,7 @@ class Practice(models.IntegerChoices):
 
 
 class ReminderWay(models.TextChoices):
-    MAIL = "mail", _("by e-mail")
+    MAIL = "mail", _("by email")
     TELEPHONE = "telephone", _("by telephone")
     POST = "post", _("by post")
     NONE = "none", _("please do not remind me")
@@ -123,11 +123,11 @@ class PersonManager(BaseUserManager["Person"]):
 
 
 class Person(AbstractBaseUser):
-    """Somebody of the group; the e-mail address may be empty and two people may share one."""
+    """Somebody of the group; the email address may be empty and two people may share one."""
 
     handle = models.UUIDField(unique=True, default=uuid.uuid4, editable=False)
     name = models.CharField(_("name"), max_length=120)
-    email = models.EmailField(_("e-mail address"), blank=True)
+    email = models.EmailField(_("email address"), blank=True)
     telephone = models.CharField(_("telephone"), max_length=40, blank=True)
     is_active = models.BooleanField(_("is with the group"), default=True)
     language = models.CharField(_("language"), max_length=2, choices=Language, blank=True)
@@ -243,7 +243,7 @@ class JoinRequest(models.Model):
     """Somebody who would like to join; the row goes once the coordinator has answered, whatever she answers."""
 
     name = models.CharField(_("name"), max_length=120)
-    email = models.EmailField(_("e-mail address"), blank=True)
+    email = models.EmailField(_("email address"), blank=True)
     telephone = models.CharField(_("telephone"), max_length=40, blank=True)
     note = models.CharField(_("what she writes"), max_length=300, blank=True)
     contact_hash = models.CharField(max_length=64, unique=True)

@@ -71,7 +71,7 @@ class Donor(models.Model):
     """Somebody who gave material; nothing is kept but what an acknowledgment needs."""
 
     name = models.CharField(_("name"), max_length=120)
-    email = models.EmailField(_("e-mail address"), blank=True)
+    email = models.EmailField(_("email address"), blank=True)
     erased_at = models.DateTimeField(null=True, editable=False)
 
     class Meta:

@@ -75,7 +75,7 @@ class WardForm(ActionForm):
     name = forms.CharField(label=_("Name of the ward"), max_length=120)
     contact_name = forms.CharField(label=_("Contact"), max_length=120, required=False)
     contact_telephone = forms.CharField(label=_("Contact’s telephone"), max_length=40, required=False)
-    contact_email = forms.EmailField(label=_("Contact’s e-mail address"), required=False)
+    contact_email = forms.EmailField(label=_("Contact’s email address"), required=False)
     sizes = SizesField(
         label=_("Sizes on the ward’s list"),
         queryset=Size.objects.all(),

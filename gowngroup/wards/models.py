@@ -27,7 +27,7 @@ class Ward(models.Model):
     hospital = models.ForeignKey(Hospital, models.PROTECT, related_name="wards")
     name = models.CharField(_("name"), max_length=120)
     contact_name = models.CharField(_("contact"), max_length=120, blank=True)
-    contact_email = models.EmailField(_("contact's e-mail address"), blank=True)
+    contact_email = models.EmailField(_("contact's email address"), blank=True)
     contact_telephone = models.CharField(_("contact's telephone"), max_length=40, blank=True)
     sizes = models.ManyToManyField(Size, verbose_name=_("sizes on the ward's list"), related_name="+")
     closures = models.JSONField(_("closures the ward accepts"), default=list)

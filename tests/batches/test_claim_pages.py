@@ -228,14 +228,19 @@ def test_what_she_has_sewn_stays_listed(
 
 
 def test_giving_back_on_the_page(
-    held_kit: Kit, volunteer: Person, colleague: Person, sign_in: SignIn
+    held_kit: Kit, volunteer: Person, colleague: Person, packer: Person, sign_in: SignIn
 ) -> None:
-    """She gives a kit back by one button; a second press is told, a stranger's is a 404."""
+    """She is asked once, so that no slip gives a kit away; a second press is told, a stranger's is a 404."""
     url = reverse("batches:kit_give_back", args=[held_kit.code])
-    assert sign_in(colleague).post(url).status_code == 404
+    assert (sign_in(colleague).get(url).status_code, sign_in(colleague).post(url).status_code) == (404, 404)
     client = sign_in(volunteer)
+    asked = text_of(client, url)
+    assert asked.index("Yes, I give it back") < asked.index("No, I keep it")
+    assert Kit.objects.get().state == Kit.State.CLAIMED
+    assert f"Does {volunteer.name} give it back?" in text_of(sign_in(packer), url)
     assert client.post(url).headers["Location"] == MINE
     assert client.post(url).status_code == 409
+    assert "given back or brought in already" in client.get(url, follow=True).content.decode()
     assert Kit.objects.get().state == Kit.State.WAITING
 
 

@@ -26,6 +26,7 @@ from gowngroup.batches.actions import (
     undo_claim,
 )
 from gowngroup.batches.models import Claim, HandOver, Kit, MatchedSet
+from gowngroup.batches.planner.next_step import handed_on
 from gowngroup.batches.queries import bundle_count, kit_violations, waiting_kits
 from gowngroup.people.models import Group, Person
 from gowngroup.planning.hours import HoursRules
@@ -135,18 +136,46 @@ def test_the_next_one_may_be_named(
     unknown = client.post(url, {"are_needles_counted": "yes", "to": "Nobody Known"})
     assert unknown.status_code == 422
     assert "We cannot tell who “Nobody Known” is." in unknown.content.decode()
+    Person.objects.filter(pk=colleague.pk).update(name="Lotte Example")
     with django_capture_on_commit_callbacks(execute=True):  # type: ignore[attr-defined]
-        answer = client.post(url, {"are_needles_counted": "yes", "to": " colleague "})
-    assert answer.status_code == 302
+        answer = client.post(url, {"are_needles_counted": "yes", "to": " lotte "}, follow=True)
+    assert "The kit is kept for Lotte Example. Give it to her" in answer.content.decode()
     assert [letter.to for letter in mail.outbox] == [[colleague.email]]
     assert "A kit is kept for you" in mail.outbox[0].subject
+    assert "Nobody else can take it" in str(mail.outbox[0].body)
+    assert "quicker" not in str(mail.outbox[0].body)
     assert list(waiting_kits(colleague)) == [smocked]
     assert not waiting_kits(volunteer).exists()
     with pytest.raises(KeptForSomebody):
         claim_kit(kit=smocked, by=PersonFactory(roles=["volunteer"]), at=at)
-    assert "kept for you" in sign_in(colleague).get(reverse("batches:kits_waiting")).content.decode()
+    for page in ("home:home", "batches:kits_waiting"):
+        assert "kept for you" in sign_in(colleague).get(reverse(page)).content.decode()
     claim_kit(kit=smocked, by=colleague, at=at)
     assert Kit.objects.get(pk=smocked.pk).kept_for is None
+
+
+def test_what_is_kept_for_her_can_be_left_to_others(
+    twins: list[Kit], volunteer: Person, colleague: Person, sign_in: SignIn
+) -> None:
+    """One button lets a kept kit go with its set, once; of another's kept kit nothing is changed."""
+    Kit.objects.update(kept_for=volunteer)
+    let_go = reverse("batches:kit_let_go", args=[twins[0].code])
+    client = sign_in(volunteer)
+    assert let_go in client.get(reverse("batches:kits_waiting")).content.decode()
+    assert let_go in client.get(reverse("batches:kit_page", args=[twins[0].code])).content.decode()
+    assert sign_in(colleague).post(let_go).status_code == 409
+    assert Kit.objects.filter(kept_for=volunteer).count() == 2
+    assert "waiting for somebody else now" in client.post(let_go, follow=True).content.decode()
+    assert not Kit.objects.filter(kept_for__isnull=False).exists()
+    assert client.post(let_go).status_code == 409
+    assert let_go not in client.get(reverse("batches:kits_waiting")).content.decode()
+
+
+def test_where_a_finished_stage_goes_is_said(volunteer: Person) -> None:
+    """Into the next hands, to the group's place, or simply in."""
+    group = Group(pick_up_place="Village hall")
+    assert handed_on(None, group=group).endswith("for its next pair of hands: Village hall.")
+    assert handed_on(None, group=Group()).endswith("bring it in, for its next pair of hands.")
 
 
 def test_a_stage_given_back_is_nobodys(

@@ -34,7 +34,7 @@ NAMED = re.compile(r'name="letter" value="(\d+)"')
 
 @pytest.fixture
 def on_paper(group: Group) -> Person:
-    """Somebody who sews and has neither e-mail nor computer."""
+    """Somebody who sews and has neither email nor computer."""
     return PersonFactory(name="Olwen Pritchard", roles=["volunteer"], email="", telephone="01632 960333")
 
 
@@ -124,7 +124,10 @@ def test_she_waits_for_a_kit_and_is_rung(
     with time_machine.travel(at, tick=False):
         told = office.post(f"{TO_RING}{on_paper.pk}/", shown, follow=True).content.decode()
     assert "Noted: Olwen Pritchard knows." in told
-    assert [code in told for code in (waiting_kit.code, later.code)] == [False, True]  # nobody has said that one yet
+    assert [code in told for code in (waiting_kit.code, later.code)] == [
+        False,
+        True,
+    ]  # nobody has said that one yet
     told = page(office, TO_RING, at)
     with time_machine.travel(at, tick=False):
         office.post(f"{TO_RING}{on_paper.pk}/", {"request_key": "again", "letter": NAMED.findall(told)})
@@ -135,7 +138,7 @@ def test_she_waits_for_a_kit_and_is_rung(
 def test_her_turn_keeps_a_kit_from_others_for_a_day(
     waiting_kit: Kit, on_paper: Person, colleague: Person, at: datetime
 ) -> None:
-    """Who has waited longer is first, with or without e-mail; the next is told a day later."""
+    """Who has waited longer is first, with or without email; the next is told a day later."""
     for person, days in ((on_paper, 9), (colleague, 3)):
         ask_to_be_told(details=WishDetails(), person=person, by=person, at=at - days * DAY)
     assert tell_those_waiting(at=at) == 0

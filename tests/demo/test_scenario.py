@@ -34,7 +34,7 @@ def test_the_books_agree() -> None:
 
 
 def test_the_circle_is_as_large_as_told() -> None:
-    """Thirty-four volunteers; some have no e-mail address, and two share one."""
+    """Thirty-four volunteers; some have no email address, and two share one."""
     sewing = people_with(Role.VOLUNTEER)
     assert sewing.count() == 34
     assert sewing.filter(email="").count() == len(WITHOUT_EMAIL)
@@ -163,7 +163,7 @@ def test_nobody_holds_more_kits_than_the_limit() -> None:
 
 
 def test_claims_were_made_by_and_for_people() -> None:
-    """Who has no e-mail address is helped by somebody else; everybody else claims herself."""
+    """Who has no email address is helped by somebody else; everybody else claims herself."""
     helped = Claim.objects.exclude(claimed_by=F("person"))
     assert helped.exists()
     assert set(helped.values_list("person__email", flat=True)) == {""}

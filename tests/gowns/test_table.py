@@ -1,7 +1,7 @@
 """At the table: kits are handed out and taken back by scanning, and the list of a meeting is typed in at once."""
 
 from collections.abc import Callable
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 import time_machine
@@ -79,8 +79,10 @@ def _says(answer: tuple[int, str], word: str) -> tuple[int, bool]:
     return answer[0], f">{word}</p>" in answer[1]
 
 
-def test_handing_out_can_be_undone(kit: Kit, volunteer: Person, packer: Person, sign_in: SignIn) -> None:
-    """The last hand-over is undone with one button; a second press changes nothing."""
+def test_handing_out_can_be_undone(
+    kit: Kit, volunteer: Person, colleague: Person, packer: Person, sign_in: SignIn
+) -> None:
+    """The last hand-over is undone with one button; a second press changes nothing and says how things stand."""
     client = sign_in(packer)
     scan(client, OUT, kit.code, person=volunteer.pk)
     undo = reverse("batches:kit_hand_out_undo", args=[Claim.objects.get().pk])
@@ -88,7 +90,27 @@ def test_handing_out_can_be_undone(kit: Kit, volunteer: Person, packer: Person, 
     assert client.post(undo)["Location"] == f"{OUT}?person={volunteer.pk}"
     kit.refresh_from_db()
     assert kit.state == Kit.State.WAITING
-    assert client.post(undo).status_code == 404
+    assert "is waiting again already" in client.post(undo, follow=True).content.decode()
+    scan(client, OUT, kit.code, person=colleague.pk)
+    assert "handed out anew" in client.post(undo, follow=True).content.decode()
+    assert Kit.objects.get().holder == colleague
+    scan(client, BACK, kit.code, is_counted="on")
+    assert "has come back since then" in client.post(undo, follow=True).content.decode()
+    Kit.objects.update(state=Kit.State.WRITTEN_OFF)
+    assert "what became of it" in client.post(undo, follow=True).content.decode()
+
+
+def test_what_was_handed_out_long_ago_is_no_slip(
+    held: Kit, volunteer: Person, packer: Person, sign_in: SignIn, at: datetime
+) -> None:
+    """The day after, the button leads to the kit's page; what another has handed out is as if it never were."""
+    claim = Claim.objects.get()
+    undo = reverse("batches:kit_hand_out_undo", args=[claim.pk])
+    assert sign_in(packer).post(undo).status_code == 404
+    Claim.objects.update(claimed_by=packer, claimed_at=at - timedelta(days=1))
+    answer = sign_in(packer).post(undo, follow=True)
+    assert "too long ago to undo" in answer.content.decode()
+    assert Kit.objects.get().holder == volunteer
 
 
 def test_one_scan_takes_a_kit_back(

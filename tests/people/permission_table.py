@@ -178,7 +178,9 @@ BATCHES = {
     "batches:call_list": reading(SEWING | STORE),
     "batches:call_page": form(SEWING | STORE),
     "batches:helpers": form(OFFICE),
-    "batches:kit_give_back": button(SEWING | STORE),
+    "batches:kit_give_back": form(SEWING | STORE),
+    # A kit kept for her, which she would rather leave to somebody else.
+    "batches:kit_let_go": button(SEWING),
     "batches:kit_page": reading(SEWING | STORE_AND_CHECKING),
     # Her own kit, one she may take, or one she was asked to help with; any for staff. Only who sews it says what is done.
     "batches:kit_chart": reading(SEWING | STORE_AND_CHECKING),

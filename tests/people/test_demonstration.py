@@ -54,7 +54,11 @@ def test_letters_sent_can_be_read(group: object, settings: Settings, tmp_path: P
     """Every letter of the file outbox can be read on the page, the newest first, as text."""
     settings.EMAIL_FILE_PATH = tmp_path
     for number in (1, 2):
-        letter = EmailMultiAlternatives(f"Letter {number}", "Grüße <b>5</b>", to=["ada@example.org"])
+        letter = EmailMultiAlternatives(
+            f"Letter {number}",
+            "Grüße <b>5</b>\nhttps://gowns.example.org/batches/kits/KAB123/",
+            to=["ada@example.org"],
+        )
         letter.attach_alternative("<p>not shown</p>", "text/html")
         get_connection("django.core.mail.backends.filebased.EmailBackend", file_path=tmp_path).send_messages(
             [letter]
@@ -63,6 +67,7 @@ def test_letters_sent_can_be_read(group: object, settings: Settings, tmp_path: P
     assert page.index("Letter 2") < page.index("Letter 1")
     assert "Grüße &lt;b&gt;5&lt;/b&gt;" in page
     assert "not shown" not in page
+    assert 'href="https://gowns.example.org/batches/kits/KAB123/"' in page
 
 
 def test_empty_outbox_says_so(group: object, settings: Settings, tmp_path: Path) -> None:

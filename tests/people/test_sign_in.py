@@ -1,4 +1,4 @@
-"""Signing in by a code sent to an e-mail address."""
+"""Signing in by a code sent to an email address."""
 
 import re
 from collections.abc import Callable, Iterator, Sequence

@@ -28,6 +28,6 @@ def test_group_starts_once(db: None) -> None:
 
 def test_bad_address_starts_nothing() -> None:
     """An address that cannot be one is refused before anything is made."""
-    with pytest.raises(CommandError, match="not an e-mail address"):
+    with pytest.raises(CommandError, match="not an email address"):
         call_command("start_group", "Our circle", "First", "nowhere")
     assert not Person.objects.exists()

@@ -62,7 +62,7 @@ def test_wishes_are_kept_and_shown(sign_in: SignIn, volunteer: Person, coordinat
 
 
 def test_nothing_ticked_means_whatever_there_is(sign_in: SignIn, volunteer: Person) -> None:
-    """Who ticks nothing is shown everything, whatever its difficulty, and is reminded by e-mail."""
+    """Who ticks nothing is shown everything, whatever its difficulty, and is reminded by email."""
     sign_in(volunteer).post(reverse(MY_PAGE), TYPED)
     volunteer.refresh_from_db()
     assert (volunteer.stages_liked, volunteer.practice, volunteer.reminded_by) == ([], 3, "mail")

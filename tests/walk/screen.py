@@ -72,10 +72,10 @@ class Screen:
         self.watch.faults.append(fault)
 
     def _sign_in(self) -> None:
-        """By the e-mailed code, read from the letter that was really sent."""
+        """By the emailed code, read from the letter that was really sent."""
         self.open("/")
         self.look("sign-in")
-        self.fill("Your e-mail address", address_of(self.name))
+        self.fill("Your email address", address_of(self.name))
         self.press("Send me a code")
         self.look("sign-in-code")
         assert letters_gone()

@@ -39,6 +39,7 @@ from gowngroup.batches.actions.claims import (
     claim_kit,
     extend_due,
     give_back,
+    let_kept_kit_go,
     undo_claim,
 )
 from gowngroup.batches.actions.closing import KitsStillOut, NotUnderWay, close_batch
@@ -199,6 +200,7 @@ __all__ = [
     "give_back",
     "hand_on",
     "improve_plan",
+    "let_kept_kit_go",
     "lose_kit",
     "make_plan",
     "name_helpers",

@@ -53,6 +53,10 @@ class KitNotHeld(Taken):
     """The kit is no longer with the person it was given back for."""
 
 
+class KeptNoMore(Taken):
+    """The kit is not kept for this person, or has been taken."""
+
+
 class DueDateImplausible(Refusal):
     """The new date is past or too far away."""
 
@@ -209,6 +213,19 @@ def undo_claim(*, claim: Claim, by: Person, at: datetime, request_key: str = "")
     kit = give_back(kit=claim.kit, by=by, at=at)
     kept = Claim.objects.filter(person=claim.person, claimed_at=claim.claimed_at, was_kept=True)
     Kit.objects.filter(state=Kit.State.WAITING, pk__in=kept.values("kit")).update(kept_for=claim.person)
+    kit.refresh_from_db()
+    return kit
+
+
+@action
+def let_kept_kit_go(*, kit: Kit, by: Person, at: datetime, request_key: str = "") -> Kit:
+    """Leave a kit that is kept for oneself, with its matched set, to whoever would like it."""
+    kept = [each for each in _held_together(kit) if each.kept_for_id == by.pk]
+    if kit.pk not in [each.pk for each in kept]:
+        raise KeptNoMore(_("This kit is not kept for you any more."))
+    Kit.objects.filter(pk__in=[each.pk for each in kept]).update(kept_for=None)
+    for each in kept:
+        record(by=by, at=at, did="let_kept_kit_go", subject=each, changes={"kept_for": [by.pk, None]})
     kit.refresh_from_db()
     return kit
 

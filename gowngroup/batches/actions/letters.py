@@ -74,7 +74,7 @@ def stop_being_told(*, person: Person, by: Person, at: datetime, request_key: st
 def tell_those_waiting(*, at: datetime) -> int:
     """Tell those who wait of kits that suit them, who has waited longest first; gives how many letters go out.
 
-    Who has no e-mail address has her turn like everybody; the coordinator's list says that she is to be rung.
+    Who has no email address has her turn like everybody; the coordinator's list says that she is to be rung.
     """
     _one_after_the_other()
     group = the_group()
@@ -128,7 +128,7 @@ def tell_kept(*, kit: Kit, at: datetime) -> None:
 
 
 def _post(person: Person, kind: Kind, pairs: list[tuple[Kit, date]], at: datetime) -> int:
-    """Note a letter and send it, or leave it to be told by telephone; gives how many go by e-mail."""
+    """Note a letter and send it, or leave it to be told by telephone; gives how many go by email."""
     is_by_mail = bool(person.email) and (kind not in REMINDERS or person.reminded_by == ReminderWay.MAIL)
     secret = secrets.token_urlsafe(STOP_BYTES)
     rows = [

@@ -15,6 +15,7 @@ from gowngroup.records.written import written_number
 from gowngroup.stock.models import Lot
 
 NO_NAMES = _("Never write anything about a baby or a family.")
+NOT_SENT = _("Not sent yet: please look again at")
 
 
 class HoursField(NumberField):
@@ -87,7 +88,7 @@ class HandOnForm(_DoneForm):
         max_length=120,
         required=False,
         help_text=_(
-            "Her whole name. The kit is then kept for her. Leave it empty and it waits for whoever would like it."
+            "Her name. The kit is then kept for her. Leave it empty and it waits for whoever would like it."
         ),
     )
     field_order = ["are_needles_counted", "to"]
@@ -96,7 +97,9 @@ class HandOnForm(_DoneForm):
         name = " ".join(self.cleaned_data["to"].split())
         if not name:
             return None
-        found = list(volunteers().filter(name__iexact=name)[:2])
+        found = list(volunteers().filter(name__iexact=name)[:2]) or list(
+            volunteers().filter(name__istartswith=f"{name} ")[:2]
+        )
         if len(found) != 1:
             raise ValidationError(
                 _("We cannot tell who “%(name)s” is. Write her whole name, or leave this empty."),
@@ -107,6 +110,8 @@ class HandOnForm(_DoneForm):
 
 class HelpForm(ActionForm):
     """What somebody would like help with."""
+
+    error_title = NOT_SENT
 
     words = forms.CharField(
         label=_("What would you like help with, or until when would you like to keep it?"),
@@ -121,6 +126,8 @@ class HelpForm(ActionForm):
 
 class PartForm(ActionForm):
     """What of a kit is missing or spoilt."""
+
+    error_title = NOT_SENT
 
     kind = forms.ChoiceField(
         label=_("What has happened?"),

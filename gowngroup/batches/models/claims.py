@@ -211,7 +211,7 @@ class KitWish(models.Model):
 class Letter(models.Model):
     """A letter about a kit has gone out; written in the same transaction, so that it goes out once.
 
-    Where it cannot go by e-mail, somebody is to ring or write a card instead, and `told_at` says that it was done.
+    Where it cannot go by email, somebody is to ring or write a card instead, and `told_at` says that it was done.
     `about_on` is the day it speaks of: the day the kit is due, or since when it waits. A letter's stop link opens
     by a secret of which only the hash is kept.
     """
@@ -229,7 +229,7 @@ class Letter(models.Model):
     about_on = models.DateField()
     stop_hash = models.CharField(max_length=64)
     sent_at = models.DateTimeField()
-    is_by_mail = models.BooleanField(_("by e-mail"), default=True)
+    is_by_mail = models.BooleanField(_("by email"), default=True)
     told_at = models.DateTimeField(_("told by telephone or card at"), null=True)
 
     class Meta:

@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from gowngroup.batches.models import Call, Kit, Stage
+from gowngroup.people.models import Group, Person
 from gowngroup.records.written import written_date
 
 HANDED_ON = {
@@ -44,3 +45,16 @@ def _still_to_sew(kit: Kit, today: date) -> str:
         return str(HANDED_ON[kit.stage])
     day = written_date(kit.due_on, "j F") if kit.due_on else ""
     return _("Open the kit sheet and sew; it is due on %(day)s.") % {"day": day}
+
+
+def handed_on(to: Person | None, *, group: Group) -> str:
+    """Where a kit goes whose stage is done: into the next hands, where they are known, or back to the group."""
+    if to is not None:
+        return _("Thank you! The kit is kept for %(name)s. Give it to her, or bring it in for her.") % {
+            "name": to.name
+        }
+    if group.pick_up_place:
+        return _("Thank you! Please bring it here, for its next pair of hands: %(place)s.") % {
+            "place": group.pick_up_place
+        }
+    return _("Thank you! Please bring it in, for its next pair of hands.")

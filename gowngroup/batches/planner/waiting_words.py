@@ -4,6 +4,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from gowngroup.batches.models import Kit
+from gowngroup.records.codes import spaced
 
 
 def others_waiting(count: int) -> str:
@@ -29,3 +30,23 @@ def why_not_waiting(kit: Kit) -> str:
 def not_waiting(kit: Kit, count: int) -> str:
     """Why the page of a kit she was once shown is closed to her, and how many others wait."""
     return f"{why_not_waiting(kit)} {others_waiting(count)}"
+
+
+def handed_out_since(kit: Kit) -> str:
+    """How a kit stands whose handing out is over, when somebody would undo that again."""
+    sentences = {
+        Kit.State.WAITING.value: _("Kit %(kit)s is waiting again already; there is nothing more to undo."),
+        Kit.State.CLAIMED.value: _(
+            "Kit %(kit)s has been handed out anew since then; that has not been undone."
+        ),
+        Kit.State.RETURNED.value: _("Kit %(kit)s has come back since then; there is nothing to undo here."),
+    }
+    other = _("Kit %(kit)s is neither out nor waiting any more; its page says what became of it.")
+    return sentences.get(kit.state, other) % {"kit": spaced(kit.code)}
+
+
+def too_late_to_undo(kit: Kit) -> str:
+    """Why handing out a kit is no slip any more, and what can be done instead."""
+    return _("Kit %(kit)s was handed out too long ago to undo that. Give it back here if it has come in.") % {
+        "kit": spaced(kit.code)
+    }

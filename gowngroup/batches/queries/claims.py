@@ -233,10 +233,10 @@ def handed_on_since(moment: datetime) -> QuerySet[HandOver]:
     return rows.select_related("kit__design_revision__design", "from_person").order_by("-done_at", "-pk")
 
 
-def handed_out_by(person: Person, *, since: datetime) -> QuerySet[Claim]:
-    """The kits somebody at the table has handed to others since then and that are still out, the last first."""
-    claims = Claim.objects.filter(claimed_by=person, claimed_at__gte=since, ended_at__isnull=True)
-    rows = claims.exclude(person=person).select_related("kit__design_revision__design", "kit__size", "person")
+def handed_out_by(person: Person) -> QuerySet[Claim]:
+    """The kits somebody at the table has ever handed to others, the last first."""
+    claims = Claim.objects.filter(claimed_by=person).exclude(person=person)
+    rows = claims.select_related("kit__design_revision__design", "kit__size", "person")
     return rows.order_by("-claimed_at", "-pk")
 
 

@@ -140,7 +140,7 @@ def letters_of_use(pks: Iterable[int], person: Person, *, today: date) -> list[L
 
 
 def _still_due(row: Letter, person: Person, today: date) -> bool:
-    """Is it a reminder whose time it is, of a kit she has until that same day, and does she wish it by e-mail?"""
+    """Is it a reminder whose time it is, of a kit she has until that same day, and does she wish it by email?"""
     is_time = {
         Letter.Kind.BEFORE.value: today < row.about_on,
         Letter.Kind.ON_THE_DAY.value: today == row.about_on,

@@ -105,11 +105,17 @@ def written(claim: Claim) -> str:
     return written_date(claim.due_on, "j F Y")
 
 
-@page("volunteer", "packer", methods=("POST",))
+@page("volunteer", "packer")
 def kit_give_back(request: HttpRequest, code: str) -> HttpResponse:
     person = person_of(request)
     kit = queries.kit_to_give_back(person, code)
     back = _after_giving_back(kit, person)
+    if request.method == "GET":
+        is_hers = kit.holder_id == person.pk
+        if kit.holder_id is None or not (is_hers or has_role(person, "packer")):
+            messages.info(request, _("This kit has been given back or brought in already."))
+            return redirect(back)
+        return render(request, "batches/kit_give_back.html", {"kit": kit, "back": back, "is_hers": is_hers})
     try:
         actions.give_back(kit=kit, by=person, at=timezone.now(), request_key=posted_key(request))
     except Refusal as refusal:
@@ -117,6 +123,19 @@ def kit_give_back(request: HttpRequest, code: str) -> HttpResponse:
     tell_waiting_list.enqueue()
     messages.success(request, _("Thank you. The kit is waiting for somebody else now."))
     return redirect(back)
+
+
+@page("volunteer", methods=("POST",))
+def kit_let_go(request: HttpRequest, code: str) -> HttpResponse:
+    person = person_of(request)
+    kit = queries.kit_to_claim(person, code)
+    try:
+        actions.let_kept_kit_go(kit=kit, by=person, at=timezone.now(), request_key=posted_key(request))
+    except Refusal as refusal:
+        return refused(request, refusal, back=reverse("batches:kits_waiting"))
+    tell_waiting_list.enqueue()
+    messages.success(request, _("Of course. The kit is waiting for somebody else now."))
+    return redirect("batches:kits_waiting")
 
 
 def _after_giving_back(kit: Kit, person: Person) -> str:

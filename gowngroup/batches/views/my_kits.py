@@ -13,7 +13,7 @@ from gowngroup.batches import actions, queries
 from gowngroup.batches.forms.sewing import FinishForm, HandOnForm, HelpForm, PartForm
 from gowngroup.batches.models import Kit
 from gowngroup.batches.planner.drawings import drawings
-from gowngroup.batches.planner.next_step import next_step
+from gowngroup.batches.planner.next_step import handed_on, next_step
 from gowngroup.batches.planner.stages import NEXT_STAGE
 from gowngroup.batches.planner.waiting_words import not_waiting
 from gowngroup.batches.tasks import tell_waiting_list
@@ -153,7 +153,7 @@ def kit_hand_on(request: HttpRequest, code: str) -> HttpResponse:
         )
         if done is not None:
             tell_waiting_list.enqueue()
-            messages.success(request, _("Thank you! The kit waits for its next pair of hands."))
+            messages.success(request, handed_on(form.cleaned_data["to"], group=the_group()))
             return _back_to(kit, person, was_hers=was_hers)
     return form_page(request, "batches/kit_hand_on.html", form, kit=kit)
 

@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from gowngroup.batches import actions, queries
 from gowngroup.batches.forms.claims import ArrangeForm, DueForm, HandOutForm
 from gowngroup.batches.models import Claim
+from gowngroup.batches.planner.waiting_words import handed_out_since, too_late_to_undo
 from gowngroup.batches.tasks import tell_waiting_list
 from gowngroup.batches.views.claims import page_of
 from gowngroup.people.guards import page, person_of
@@ -46,7 +47,8 @@ def kit_hand_out(request: HttpRequest) -> HttpResponse:
 
 def _last(by: Person) -> QuerySet[Claim]:
     """What was handed out at this meeting, which can be undone."""
-    return queries.handed_out_by(by, since=timezone.now() - MEETING)
+    since = timezone.now() - MEETING
+    return queries.handed_out_by(by).filter(claimed_at__gte=since, ended_at__isnull=True)
 
 
 def _hand_out(form: HandOutForm, by: Person) -> tuple[Claim | None, str]:
@@ -86,8 +88,14 @@ def _big_word(refusal: Refusal) -> str:
 @page("packer", methods=("POST",))
 def kit_hand_out_undo(request: HttpRequest, pk: int) -> HttpResponse:
     by = person_of(request)
-    claim = get_object_or_404(_last(by), pk=pk)
+    claim = get_object_or_404(queries.handed_out_by(by), pk=pk)
     back = f"{reverse('batches:kit_hand_out')}?person={claim.person_id}"
+    if claim.ended_at is not None:
+        messages.info(request, handed_out_since(claim.kit))
+        return redirect(back)
+    if claim.claimed_at < timezone.now() - MEETING:
+        messages.info(request, too_late_to_undo(claim.kit))
+        return redirect("batches:kit_page", claim.kit.code)
     try:
         actions.undo_claim(claim=claim, by=by, at=timezone.now(), request_key=posted_key(request))
     except Refusal as refusal:

@@ -177,6 +177,7 @@ COUNTED: dict[str, Counted] = {
     "kits_kept": Counted(
         rows=lambda person, today: Kit.objects.filter(state=Kit.State.WAITING, kept_for__isnull=False)
     ),
+    "kits_kept_for_her": Counted(rows=lambda person, today: waiting_kits(person).filter(kept_for=person)),
     "drop_offs_to_pack": Counted(
         rows=lambda person, today: DropOff.objects.filter(state=DropOff.State.PACKING)
     ),

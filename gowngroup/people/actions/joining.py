@@ -57,7 +57,7 @@ def ask_to_join(*, details: JoinDetails, at: datetime) -> JoinRequest | None:
     """Keep what somebody asks, once for each address or number; None where it is being asked already."""
     if not details.email and not details.telephone:
         raise NoWayToAnswer(
-            _("Please give an e-mail address or a telephone number, so that we can answer."),
+            _("Please give an email address or a telephone number, so that we can answer."),
             field="telephone",
         )
     list(Group.objects.select_for_update().filter(pk=1))  # one at a time, so that the counts below hold

@@ -1,4 +1,4 @@
-"""Signing in by a code sent to an e-mail address.
+"""Signing in by a code sent to an email address.
 
 Our own, because the library for it counts wrong codes in the session, where guesses sent side by side are
 all evaluated, and wants one address per account, while our people share addresses.

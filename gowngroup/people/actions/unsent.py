@@ -34,7 +34,7 @@ logger = logging.getLogger(__name__)
 
 
 class NoAddressNow(Refusal):
-    """She has no e-mail address any more."""
+    """She has no email address any more."""
 
 
 class NotNeededAnyMore(Taken):
@@ -136,7 +136,7 @@ def _begin_again(*, note: UnsentLetter, at: datetime) -> EmailMultiAlternatives 
 def try_again(*, letter: UnsentLetter, by: Person, at: datetime, request_key: str = "") -> UnsentLetter:
     """Try a letter again at once because somebody wishes it, to the address she has now."""
     if not letter.person.email:
-        raise NoAddressNow(_("She has no e-mail address now. Please tell her by telephone."))
+        raise NoAddressNow(_("She has no email address now. Please tell her by telephone."))
     if not _take_up(unsent_letters(at=at).filter(pk=letter.pk), at):
         raise SeenTo(_("This letter is being sent just now, or somebody has seen to it already."))
     written = written_anew(letter, at)

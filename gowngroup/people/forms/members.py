@@ -98,7 +98,7 @@ class PersonForm(SettingsForm):
 
     name = forms.CharField(label=_("Name"), max_length=120)
     email = forms.EmailField(
-        label=_("E-mail address"),
+        label=_("Email address"),
         max_length=254,
         required=False,
         help_text=_("Two people may share one. Without one she signs in with your help, or works on paper."),

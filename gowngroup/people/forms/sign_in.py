@@ -2,6 +2,7 @@
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.text import format_lazy
 from django.utils.translation import gettext_lazy as _
 
 from gowngroup.people.actions import JoinDetails
@@ -9,22 +10,31 @@ from gowngroup.people.actions.links import LETTER_LENGTH
 from gowngroup.people.forms.fields import telephone_field
 from gowngroup.records.codes import clean_code
 
+EXAMPLE_CODE = "ACD\u2011EFG\u2011HJK"  # its hyphens keep it on one line
+NOT_SIGNED_IN = _("You are not signed in yet: please look again at")
+
 
 class AddressForm(forms.Form):
     """The address a code is sent to."""
 
+    error_title = _("No code has been sent yet: please look again at")
+
     email = forms.EmailField(
-        label=_("Your e-mail address"), max_length=254, widget=forms.EmailInput({"autocomplete": "email"})
+        label=_("Your email address"), max_length=254, widget=forms.EmailInput({"autocomplete": "email"})
     )
 
 
 class CodeForm(forms.Form):
     """The code from the letter."""
 
+    error_title = NOT_SIGNED_IN
+
     code = forms.CharField(
         label=_("The code from the letter"),
         max_length=40,
-        help_text=_("Nine letters and digits, such as ACD-EFG-HJK. Small letters will do."),
+        help_text=format_lazy(
+            _("Nine letters and digits, such as {example}. Small letters will do."), example=EXAMPLE_CODE
+        ),
         widget=forms.TextInput(
             {"autocomplete": "one-time-code", "autocapitalize": "characters", "spellcheck": "false"}
         ),
@@ -51,6 +61,8 @@ class LinkForm(forms.Form):
 class LetterForm(forms.Form):
     """The long code of a printed letter, for a computer without a camera."""
 
+    error_title = NOT_SIGNED_IN
+
     code = forms.CharField(
         label=_("The letters and digits under the square"),
         max_length=80,
@@ -75,15 +87,17 @@ class LetterForm(forms.Form):
 class JoinForm(forms.Form):
     """What somebody who would like to join says of herself."""
 
+    error_title = _("Not sent yet: please look again at")
+
     name = forms.CharField(
         label=_("Your name"), max_length=120, widget=forms.TextInput({"autocomplete": "name"})
     )
     telephone = telephone_field(
         label=_("Your telephone number"),
-        help_text=_("One of the two is enough: a telephone number, or an e-mail address below."),
+        help_text=_("One of the two is enough: a telephone number, or an email address below."),
     )
     email = forms.EmailField(
-        label=_("Your e-mail address"),
+        label=_("Your email address"),
         max_length=254,
         required=False,
         widget=forms.EmailInput({"autocomplete": "email"}),

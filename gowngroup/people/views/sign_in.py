@@ -1,4 +1,4 @@
-"""Signing in by an e-mailed code, and signing out."""
+"""Signing in by an emailed code, and signing out."""
 
 import secrets
 from urllib.parse import urlencode

@@ -1,4 +1,4 @@
-"""The printed letter that signs somebody in once, without e-mail."""
+"""The printed letter that signs somebody in once, without email."""
 
 from dataclasses import replace
 from datetime import timedelta

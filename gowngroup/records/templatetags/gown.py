@@ -1,5 +1,6 @@
 """Filters and tags every page uses: lengths in the reader's unit, codes in groups, the request key."""
 
+import re
 import uuid
 
 from django import template
@@ -8,9 +9,10 @@ from django.utils.safestring import SafeString
 
 from gowngroup.records import codes, units, written
 from gowngroup.records.reader import current_reader
-from gowngroup.records.written import written_number
 
 register = template.Library()
+SIZE_STEP_UM = {"cm": 10_000, "in": 12_700}
+DIALLED = re.compile(r"\+?[\d\s()./-]{5,}")
 
 
 @register.filter
@@ -20,6 +22,13 @@ def short_length(length_um: int | None) -> str:
         return ""
     unit = current_reader().length_unit
     return f"{units.in_unit(length_um, unit)} {unit}"
+
+
+@register.filter
+def size_length(length_um: int) -> str:
+    """A size by the length of baby it fits up to, in whole centimetres or half inches, as parents may see it: `36 cm`."""
+    step_um = SIZE_STEP_UM[current_reader().length_unit]
+    return short_length((length_um + step_um // 2) // step_um * step_um)
 
 
 @register.filter
@@ -44,6 +53,15 @@ def spaced(code: str) -> str:
 
 
 @register.filter
+def to_ring(telephone: str) -> str:
+    """A telephone number that a phone dials at a touch (RFC 3966); one with words in it stays as it is."""
+    if not DIALLED.fullmatch(telephone):
+        return telephone
+    digits = re.sub(r"[^\d+]", "", telephone.replace("(0)", "") if telephone.startswith("+") else telephone)
+    return format_html('<a class="nowrap" href="tel:{}">{}</a>', digits, telephone)
+
+
+@register.filter
 def hours(duration_min: int | None) -> str:
     """Minutes as hours and minutes: `3 h 20 min`."""
     if duration_min is None:
@@ -53,12 +71,6 @@ def hours(duration_min: int | None) -> str:
         " ".join(part for part in (f"{whole} h" if whole else "", f"{rest} min" if rest else "") if part)
         or "0 min"
     )
-
-
-@register.filter
-def plain_number(value: float) -> str:
-    """A planner's figure without needless zeros."""
-    return written_number(f"{value:.10g}")
 
 
 @register.simple_tag

@@ -153,9 +153,9 @@ class DonorForm(ActionForm):
 
     name = forms.CharField(label=_("Name"), max_length=120)
     email = forms.EmailField(
-        label=_("E-mail address"),
+        label=_("Email address"),
         required=False,
-        help_text=_("Only if she would like an acknowledgment by e-mail."),
+        help_text=_("Only if she would like an acknowledgment by email."),
     )
 
     def __init__(self, *args: Any, donor: Donor | None = None, **kwargs: Any) -> None:

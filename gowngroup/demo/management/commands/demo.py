@@ -1,5 +1,6 @@
 """Bring up the app with the invented scenario, its background worker and a real application server."""
 
+import os
 import signal
 import socket
 import sys
@@ -25,11 +26,13 @@ class Command(BaseCommand):
     def handle(self, *, port: int | None, **options: object) -> None:
         if not settings.IS_DEMO:
             raise CommandError("The demo runs only as: python3 manage.py demo")
+        chosen = port or first_free_port()
+        # Letters and squares lead here, also those the worker writes.
+        settings.SITE_ADDRESS = os.environ.setdefault("SITE_ADDRESS", f"http://127.0.0.1:{chosen}")
         Path(settings.VAR_DIR).mkdir(parents=True, exist_ok=True)
         call_command("migrate", verbosity=0)
         call_command("collectstatic", interactive=False, verbosity=0)
         call_command("seed_demo")
-        chosen = port or first_free_port()
         self.stdout.write(
             f"\nGowngroup is ready. Open this address in a browser:\n\n    http://127.0.0.1:{chosen}/\n"
         )

@@ -18,13 +18,13 @@ class Command(BaseCommand):
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("group", help="name of the group")
         parser.add_argument("name", help="name of the first coordinator")
-        parser.add_argument("email", help="her e-mail address, to which the sign-in code is sent")
+        parser.add_argument("email", help="her email address, to which the sign-in code is sent")
 
     def handle(self, *, group: str, name: str, email: str, **options: object) -> None:
         try:
             validate_email(email)
         except ValidationError as error:
-            raise CommandError(f"{email!r} is not an e-mail address.") from error
+            raise CommandError(f"{email!r} is not an email address.") from error
         if Group.objects.exists() or Person.objects.exists():
             raise CommandError("This group has been started already; people are added on the People page.")
         at = timezone.now()
