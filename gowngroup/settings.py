@@ -165,7 +165,7 @@ CRISPY_TEMPLATE_PACK = "gown"
 
 EMAIL_BACKEND = env.str(
     "EMAIL_BACKEND",
-    default=f"django.core.mail.backends.{'filebased' if IS_DEMO else 'smtp'}.EmailBackend",
+    default="gowngroup.demo.post.Outbox" if IS_DEMO else "django.core.mail.backends.smtp.EmailBackend",
 )
 EMAIL_FILE_PATH = VAR_DIR / "outbox"
 EMAIL_HOST = env.str("EMAIL_HOST", default="localhost")

@@ -7,14 +7,17 @@ from contextlib import contextmanager
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from django.apps import apps
 from django.core.management.color import no_style
 from django.core.serializers.json import DjangoJSONEncoder
 from django.db import connection, models, transaction
+from django.test import TestCase, override_settings
 
 from gowngroup.batches.models import Letter
+from gowngroup.demo.post import Outbox
 from gowngroup.demo.scenario import build_demo
 from gowngroup.people.models import Person
 from tests.once import made_once
@@ -22,6 +25,7 @@ from tests.once import made_once
 TODAY = date(2026, 3, 17)
 # Drawn anew by whoever builds: what signs a person in, or stops her letters, must never be the same in two databases.
 SECRET_FIELDS = {(Person, "handle"), (Person, "password"), (Letter, "stop_hash")}
+OUTBOX = f"{Outbox.__module__}.{Outbox.__name__}"
 Rows = list[tuple[type[models.Model], list[models.Model]]]
 
 
@@ -56,8 +60,19 @@ def built(today: date) -> Rows:
     with connection.cursor() as cursor:
         for statement in connection.ops.sequence_reset_by_name_sql(no_style(), sequences):
             cursor.execute(statement)
-    build_demo(seed=1, today=today)
+    with TemporaryDirectory() as folder, _posting_as_the_demo_does(folder):
+        build_demo(seed=1, today=today)
     return [(model, list(model._base_manager.order_by("pk"))) for model in tables()]
+
+
+@contextmanager
+def _posting_as_the_demo_does(folder: str) -> Iterator[None]:
+    """Letters go out, or do not, as when the demo is built for somebody to look at."""
+    with (
+        override_settings(EMAIL_BACKEND=OUTBOX, EMAIL_FILE_PATH=folder),
+        TestCase.captureOnCommitCallbacks(execute=True),
+    ):
+        yield
 
 
 def tables() -> list[type[models.Model]]:

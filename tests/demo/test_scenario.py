@@ -1,9 +1,13 @@
 """The invented months hold something true for every page to show."""
 
 from datetime import timedelta
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
+from django.core.mail import EmailMultiAlternatives
 from django.db.models import Count, F
+from django.test import override_settings
 from django.utils import timezone
 
 from gowngroup.batches.models import Batch, Claim, Kit, KitReturn, Letter, Plan, RowDone, Stage
@@ -12,18 +16,21 @@ from gowngroup.batches.queries import kits_out
 from gowngroup.catalog.models import Design, MaterialKind, Size
 from gowngroup.deliveries.models import DropOff
 from gowngroup.demo.people import WITHOUT_EMAIL
+from gowngroup.demo.post import CLOSED
 from gowngroup.demo.shelf import CLOTH
 from gowngroup.gowns.models import Gown, GownCheck
 from gowngroup.gowns.queries import gowns_for
 from gowngroup.home.audit import violations
 from gowngroup.home.queries import month_rows, paused_wards
-from gowngroup.people.models import Person, Role
+from gowngroup.people.actions.post import hand_over
+from gowngroup.people.models import Person, Role, UnsentLetter
+from gowngroup.people.outbox import letters
 from gowngroup.people.queries import people_with
 from gowngroup.records.models import TrailLine
 from gowngroup.stock.models import LedgerLine, Lot, Material
 from gowngroup.wards.models import RequestLine, Ward, WardRequest
 from gowngroup.wards.queries import low_shelf_levels
-from tests.demo.built import TODAY
+from tests.demo.built import OUTBOX, TODAY
 
 pytestmark = pytest.mark.usefixtures("demo")
 
@@ -214,3 +221,13 @@ def test_letters_have_gone_out() -> None:
         assert letter.kit.stage in (letter.person.stages_liked or Stage.values)
         assert letter.kit.design_revision.difficulty <= letter.person.practice
     assert RowDone.objects.filter(claim__person__is_left_handed=True).count() == 3
+
+
+def test_one_letter_could_not_be_sent() -> None:
+    """A helper's address is closed, so that the page of such letters has one to show; it goes out once the address is right."""
+    letter = UnsentLetter.objects.get()
+    assert (letter.person.email, letter.kind, letter.reason) == (CLOSED, "call", "address")
+    with TemporaryDirectory() as folder, override_settings(EMAIL_BACKEND=OUTBOX, EMAIL_FILE_PATH=folder):
+        assert hand_over(EmailMultiAlternatives(to=[CLOSED])) == letter.reason
+        assert hand_over(EmailMultiAlternatives(to=["moved@example.org"])) is None
+        assert [each.to for each in letters(Path(folder), at_most=9)] == ["moved@example.org"]
