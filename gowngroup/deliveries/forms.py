@@ -16,6 +16,7 @@ from gowngroup.people.models import Person, Role
 from gowngroup.people.queries import people_with
 from gowngroup.records.codes import clean_code, is_code
 from gowngroup.records.fields import ActionForm, WholeNumberField
+from gowngroup.records.templatetags.gown import size_length
 from gowngroup.records.widgets import DayInput
 from gowngroup.wards.models import Ward
 
@@ -77,12 +78,12 @@ class ScanForm(ActionForm):
 def _asked(line: ReceiptLine) -> str:
     """The question about a line: a size may stand on the receipt twice, for both purposes."""
     return ngettext(
-        "%(count)d gown for a baby up to %(length)d cm, %(band)s, %(purpose)s: how many came?",
-        "%(count)d gowns for a baby up to %(length)d cm, %(band)s, %(purpose)s: how many came?",
+        "%(count)d gown for a baby up to %(length)s, %(band)s, %(purpose)s: how many came?",
+        "%(count)d gowns for a baby up to %(length)s, %(band)s, %(purpose)s: how many came?",
         line.gown_count,
     ) % {
         "count": line.gown_count,
-        "length": line.size.length_cm,
+        "length": size_length(line.size.body_length_um),
         "band": line.size.band,
         "purpose": purpose_words(line.purpose),
     }

@@ -10,7 +10,7 @@ from gowngroup.gowns.models import Gown, GownCheck
 from gowngroup.planning.figures import FIGURES
 from gowngroup.records.queries import figures_in_force
 from gowngroup.records.reader import current_reader
-from gowngroup.records.units import UM_PER_UNIT
+from gowngroup.records.templatetags.gown import size_length
 from gowngroup.records.written import known, written_number
 
 WHAT_HAPPENED: dict[str, str | Promise] = {
@@ -45,12 +45,9 @@ def outcome_words(check: GownCheck) -> str:
 
 def gown_words(gown: Gown | Kit) -> str:
     """A gown, or the gowns of a kit, on one line: its design, and for how long a baby."""
-    unit = current_reader().length_unit
-    length = round(gown.size.body_length_um / UM_PER_UNIT[unit])
-    return _("%(design)s, for a baby up to %(length)s %(unit)s") % {
+    return _("%(design)s, for a baby up to %(length)s") % {
         "design": gown.design_revision.design,
-        "length": length,
-        "unit": unit,
+        "length": size_length(gown.size.body_length_um),
     }
 
 

@@ -10,8 +10,7 @@ from unicode_rbnf import RbnfEngine
 from gowngroup.catalog import models
 from gowngroup.catalog.planner import GownNeed, TrimNeed
 from gowngroup.records.reader import current_reader
-from gowngroup.records.templatetags.gown import mm_length
-from gowngroup.records.units import in_unit
+from gowngroup.records.templatetags.gown import mm_length, size_length
 from gowngroup.records.written import known, written_date
 
 UNITS = [
@@ -63,10 +62,7 @@ def day_in_words(day: date) -> str:
 
 def size_as_length(body_length_um: int) -> str:
     """How a size is named where parents may see it, in whole centimetres or half inches."""
-    unit = current_reader().length_unit
-    step_um = 12_700 if unit == "in" else 10_000
-    length = in_unit(round(body_length_um / step_um) * step_um, unit)
-    return _("for a baby up to %(length)s %(unit)s") % {"length": length, "unit": unit}
+    return _("for a baby up to %(length)s") % {"length": size_length(body_length_um)}
 
 
 def usual_steps(kind: str) -> tuple[str, ...]:

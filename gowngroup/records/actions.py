@@ -13,8 +13,9 @@ from django.utils.translation import gettext as _
 from gowngroup.planning.figures import FIGURES
 from gowngroup.records.codes import code_of
 from gowngroup.records.errors import Refusal
+from gowngroup.records.figure_words import figure_words
 from gowngroup.records.models import Counter, FigureChange, RequestKey, TrailLine
-from gowngroup.records.written import known, written_number
+from gowngroup.records.written import known
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -121,12 +122,11 @@ def set_figure(
         raise UnknownFigure(_("There is no figure called “%(key)s”.") % {"key": key})
     if not figure.low <= value <= figure.high:
         raise ImplausibleFigure(
-            _("%(label)s lies between %(low)s and %(high)s %(unit)s; please check what you typed.")
+            _("%(label)s lies between %(low)s and %(high)s; please check what you typed.")
             % {
                 "label": known(figure.label),
-                "low": written_number(f"{figure.low:g}"),
-                "high": written_number(f"{figure.high:g}"),
-                "unit": known(figure.unit),
+                "low": figure_words(figure.low, figure.unit),
+                "high": figure_words(figure.high, figure.unit),
             },
             field="value",
         )

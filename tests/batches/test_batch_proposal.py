@@ -334,18 +334,28 @@ def test_every_reason_and_limit_has_words() -> None:
     }
     for code in CODES:
         assert proposal_sentence(code, values)
-    limit = {"more_count": 1, "more_min": 61, "more_cloth_um": 5, "cloth_width_um": 1_120_000}
-    weights = [(None, None), (80, None), (None, 120)]
-    told = [
-        {**limit, "code": code, "least_gsm": least, "greatest_gsm": greatest}
-        for code in ("hours", "pleat_hours", "smock_hours", "make_up_hours", "several", "no_design")
-        for least, greatest in weights
+
+
+def test_what_would_free_gowns_is_told_stage_by_stage_and_cloth_by_cloth() -> None:
+    """Hours in whole ones of each stage, then those for the rest, then each kind of cloth."""
+    cloth = {"length_um": 5, "width_um": 1_120_000, "least_gsm": None, "greatest_gsm": None}
+    stages = {"any": 1, "smock": 61, "make_up": 60, "pleat": 120}
+    kinds = [cloth, {**cloth, "least_gsm": 80}, {**cloth, "greatest_gsm": 120}]
+    freeing = [
+        {"code": "hours", "more_count": 1, "more_min": {"any": 61}, "more_cloth": [cloth]},
+        {"code": "cloth", "more_count": 2, "more_min": {}, "more_cloth": [{**kinds[1], "greatest_gsm": 120}]},
+        {"code": "several", "more_count": 2, "more_min": stages, "more_cloth": kinds[1:]},
+        {"code": "no_design", "more_count": 1, "more_min": {}, "more_cloth": []},
     ]
-    sentences = limit_sentences({"limits": told})
-    assert sentences[0] == (
-        "With 2 more hours and about 10 cm more of cloth 1.12 m wide, 1 more gown could be made."
-    )
-    assert len(set(sentences)) == 13  # “hours” and “several” are told alike
+    assert limit_sentences({"freeing": freeing}) == [
+        "With 2 more hours and about 10 cm more of cloth 1.12 m wide, 1 more gown could be made.",
+        "With about 10 cm more of cloth 1.12 m wide (80 to 120 g per square metre), 2 more gowns could be made.",
+        "With 2 more hours of pleating, 2 more hours of smocking, 1 more hour of making up, 1 more hour for the rest,"
+        " about 10 cm more of cloth 1.12 m wide (at least 80 g per square metre) and about 10 cm more of cloth 1.12 m"
+        " wide (at most 120 g per square metre), 2 more gowns could be made.",
+        "1 gown cannot be made: none of your designs is made in its size and for its purpose with a closure the ward"
+        " accepts.",
+    ]
 
 
 def test_what_is_short_is_said_gently() -> None:

@@ -11,6 +11,7 @@ from gowngroup.people.actions import GroupDetails, set_up_group
 from gowngroup.people.actions.group import UnknownTimeZone
 from gowngroup.people.models import Group, Person
 from gowngroup.people.queries import the_group
+from gowngroup.records.figure_words import figure_words
 from gowngroup.records.models import FigureChange, TrailLine
 from gowngroup.records.queries import figures_in_force
 
@@ -88,18 +89,18 @@ def test_group_is_set_up_by_nobody(db: None, at: datetime) -> None:
 def test_own_figure_is_put_in_with_its_source(office: Client) -> None:
     """A figure of our own counts at once, is shown with its source, and what it was stays readable."""
     page = reverse("people:figure_page", args=[FIGURE])
-    shown = office.post(page, {"value": "0,12", "source": "our kits"}, follow=True).content.decode()
-    assert figures_in_force()[FIGURE] == 0.12
-    assert "our kits" in shown
+    shown = office.post(page, {"value": "12,5", "source": "our kits"}, follow=True).content.decode()
+    assert figures_in_force()[FIGURE] == 0.125
+    assert "12.5 % (our kits)" in shown
     assert "Coordinator" in shown
 
 
 @pytest.mark.parametrize(
     ("typed", "field"),
     [
-        ({"value": "0.9", "source": "ours"}, "value"),
+        ({"value": "90", "source": "ours"}, "value"),
         ({"value": "1e-9", "source": "ours"}, "value"),
-        ({"value": "0.12", "source": ""}, "source"),
+        ({"value": "12", "source": ""}, "source"),
     ],
 )
 def test_figure_that_cannot_be_is_asked_back(office: Client, typed: dict[str, str], field: str) -> None:
@@ -109,9 +110,34 @@ def test_figure_that_cannot_be_is_asked_back(office: Client, typed: dict[str, st
     assert not FigureChange.objects.exists()
 
 
+def test_choice_is_made_by_yes_or_no(office: Client) -> None:
+    """A figure that is a choice is told and chosen in words; there is nothing it lies between."""
+    page = reverse("people:figure_page", args=["floss_ends_on_whole_stitch"])
+    assert "Likely between" not in office.get(page).content.decode()
+    shown = office.post(page, {"value": "yes", "source": "our kits"}, follow=True).content.decode()
+    assert figures_in_force()["floss_ends_on_whole_stitch"] == 1
+    assert "yes (our kits)" in shown
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "words"),
+    [
+        (0.04, "share", "4 %"),
+        (1 / 6, "share", "16.67 %"),
+        (0, "yes or no", "no"),
+        (3.25, "ratio", "3.25 to 1"),
+        (25.0, "mm", "25 mm"),
+        (0.54, "", "0.54"),
+    ],
+)
+def test_figure_is_told_as_people_say_it(value: float, unit: str, words: str) -> None:
+    """Shares in hundredths, choices in words, ratios to one, everything else with its unit."""
+    assert figure_words(value, unit) == words
+
+
 def test_figures_are_found_by_word_and_by_change(office: Client) -> None:
     """Figures are found by a word of their name, or only those the group has changed."""
-    office.post(reverse("people:figure_page", args=[FIGURE]), {"value": "0.12", "source": "ours"})
+    office.post(reverse("people:figure_page", args=[FIGURE]), {"value": "12", "source": "ours"})
     own = office.get(reverse("people:figure_list"), {"is_own": "on"}).context["page_obj"]
     assert [row["key"] for row in own] == [FIGURE]
     found = office.get(reverse("people:figure_list"), {"words": "SPOOL"}).context["page_obj"]

@@ -23,6 +23,7 @@ from gowngroup.batches.queries.batches import lines_of_batch
 from gowngroup.catalog.models import DesignRevision, MaterialKind, Purpose, Size
 from gowngroup.catalog.queries import revisions_in_use, sizes
 from gowngroup.records.fields import ActionForm, NumberField, WholeNumberField
+from gowngroup.records.templatetags.gown import size_length
 from gowngroup.records.written import written_date, written_number
 from gowngroup.stock.models import Fibre, Material
 from gowngroup.stock.queries import materials
@@ -236,7 +237,7 @@ class LinesForm(StageHoursForm):
 
 def size_words(size: Size) -> str:
     """A size as a length with its weight band."""
-    return str(_("up to %(length)d cm (%(band)s)")) % {"length": size.length_cm, "band": size.band}
+    return _("up to %(length)s (%(band)s)") % {"length": size_length(size.body_length_um), "band": size.band}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

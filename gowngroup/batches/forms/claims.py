@@ -15,6 +15,7 @@ from gowngroup.catalog.models import DesignRevision, Size
 from gowngroup.people.models import Person
 from gowngroup.records.codes import clean_code
 from gowngroup.records.fields import ActionForm
+from gowngroup.records.templatetags.gown import size_length
 
 SCAN_MOST = 300
 EASIER = [(1, _("easy ones")), (2, _("also those for some practice"))]
@@ -24,7 +25,7 @@ class SizeChoice(forms.ModelChoiceField):  # type: ignore[type-arg] # not subscr
     """Sizes named by the baby's length, as everywhere on volunteers' pages."""
 
     def label_from_instance(self, obj: Any) -> str:
-        return str(_("up to %(length)d cm") % {"length": obj.length_cm})
+        return str(_("up to %(length)s") % {"length": size_length(obj.body_length_um)})
 
 
 class CodeField(forms.CharField):

@@ -8,6 +8,7 @@ from typing import Any, cast
 from gowngroup.batches.models import Batch
 from gowngroup.batches.planner.asks import Ask, AvoidedShades, Line, open_asks, usual_wash_c, washes_needed
 from gowngroup.batches.planner.kits import batch_kit
+from gowngroup.batches.planner.proposal_words import ANY_STAGE
 from gowngroup.batches.planner.shelf import UM_PER_MM, the_shelf
 from gowngroup.batches.planner.supplies import (
     GownKind,
@@ -310,21 +311,27 @@ def _told(found: mix.Mix, month: _Month) -> Told:
         "worst_ward_id": None if found.worst_ward_key is None else int(found.worst_ward_key),
         "worst_cover": found.worst_cover,
         "is_proven": found.is_proven,
-        "limits": [_limit(limit, month) for limit in found.limits],
+        "freeing": [_freeing(limit, month) for limit in found.limits],
     }
 
 
-def _limit(limit: mix.Limit, month: _Month) -> Told:
-    """A limit with its cloth as a length of the width shops usually sell."""
-    width_mm = month.settings.figures["shop_cloth_width_mm"]
-    length_mm = limit.more_mm2 / (width_mm * month.cutting.expected_lay_share)
-    least, _, greatest = limit.cloth_key.partition("|")
+def _freeing(limit: mix.Limit, month: _Month) -> Told:
+    """What would free a limit: minutes of each stage, or of any, and cloth of each kind."""
     return {
         "code": limit.code,
         "more_count": limit.more_count,
-        "more_min": round(limit.more_min),
-        "more_cloth_um": round(length_mm * UM_PER_MM),
-        "cloth_width_um": round(width_mm * UM_PER_MM),
+        "more_min": {stage or ANY_STAGE: round(minutes) for stage, minutes in limit.more_min.items()},
+        "more_cloth": [_more_cloth(key, area_mm2, month) for key, area_mm2 in sorted(limit.more_mm2.items())],
+    }
+
+
+def _more_cloth(cloth_key: str, area_mm2: float, month: _Month) -> Told:
+    """Cloth of a kind as a length of the width shops usually sell."""
+    width_mm = month.settings.figures["shop_cloth_width_mm"]
+    least, _, greatest = cloth_key.partition("|")
+    return {
+        "length_um": round(area_mm2 / (width_mm * month.cutting.expected_lay_share) * UM_PER_MM),
+        "width_um": round(width_mm * UM_PER_MM),
         "least_gsm": None if least in ("", NO_WEIGHT) else int(least),
         "greatest_gsm": None if greatest in ("", NO_WEIGHT) else int(greatest),
     }

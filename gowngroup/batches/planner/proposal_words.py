@@ -1,6 +1,6 @@
 """A proposal in words: why a line has so many gowns, what holds the whole back and what would free it."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from math import ceil, floor
 from typing import Any
 
@@ -8,6 +8,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from gowngroup.batches.planner.words import length_words
+
+# Under this key stand minutes that any stage may take.
+ANY_STAGE = "any"
 
 Values = Mapping[str, Any]
 
@@ -146,7 +149,7 @@ _ABOUT_LINE: Mapping[str, Callable[[Values], str]] = {
 
 def limit_sentences(told: Values) -> list[str]:
     """What binds and what would free it: `With 3 more hours of smocking, 2 more gowns could be made.`"""
-    return [_limit(limit) for limit in told.get("limits", [])]
+    return [_limit(limit) for limit in told.get("freeing", [])]
 
 
 def _limit(limit: Values) -> str:
@@ -159,23 +162,58 @@ def _limit(limit: Values) -> str:
             " closure the ward accepts.",
             count,
         ) % {"count": count}
-    means = _(" and ").join(_means(limit))
     return ngettext(
         "With %(means)s, %(count)d more gown could be made.",
         "With %(means)s, %(count)d more gowns could be made.",
         count,
-    ) % {"means": means, "count": count}
+    ) % {
+        "means": _listed([*_more_hours(limit["more_min"]), *_more_cloth(limit["more_cloth"])]),
+        "count": count,
+    }
 
 
-def _means(limit: Values) -> Iterator[str]:
-    if limit["more_min"]:
-        hours = ceil(limit["more_min"] / 60)
-        yield _HOURS[limit["code"]](hours) % {"hours": hours}
-    if limit["more_cloth_um"]:
+def _listed(parts: Sequence[str]) -> str:
+    """`a`, `a and b`, `a, b and c`."""
+    *others, last = parts
+    return _(" and ").join([", ".join(others), last]) if others else last
+
+
+def _more_hours(more_min: Mapping[str, int]) -> Iterator[str]:
+    """The hours of each stage, whole ones; those for any stage last."""
+    for stage, words in _HOURS.items():
+        if minutes := more_min.get(stage):
+            hours = ceil(minutes / 60)
+            yield words(hours) % {"hours": hours}
+    if minutes := more_min.get(ANY_STAGE):
+        hours = ceil(minutes / 60)
+        yield _any_hours(hours, is_alone=len(more_min) == 1) % {"hours": hours}
+
+
+def _any_hours(count: int, *, is_alone: bool) -> str:
+    if is_alone:
+        return ngettext("%(hours)d more hour", "%(hours)d more hours", count)
+    return ngettext("%(hours)d more hour for the rest", "%(hours)d more hours for the rest", count)
+
+
+_HOURS: Mapping[str, Callable[[int], str]] = {
+    "pleat": lambda count: ngettext(
+        "%(hours)d more hour of pleating", "%(hours)d more hours of pleating", count
+    ),
+    "smock": lambda count: ngettext(
+        "%(hours)d more hour of smocking", "%(hours)d more hours of smocking", count
+    ),
+    "make_up": lambda count: ngettext(
+        "%(hours)d more hour of making up", "%(hours)d more hours of making up", count
+    ),
+}
+
+
+def _more_cloth(more_cloth: Sequence[Values]) -> Iterator[str]:
+    for cloth in more_cloth:
         words = {
-            "length": length_words(_up(limit["more_cloth_um"])),
-            "width": length_words(limit["cloth_width_um"]),
-            "kind": _cloth_kind(limit),
+            "length": length_words(_up(cloth["length_um"])),
+            "width": length_words(cloth["width_um"]),
+            "kind": _cloth_kind(cloth),
         }
         yield _("about %(length)s more of cloth %(width)s wide%(kind)s") % words
 
@@ -185,23 +223,8 @@ def _up(length_um: int) -> int:
     return ceil(length_um / 100_000) * 100_000
 
 
-_HOURS: Mapping[str, Callable[[int], str]] = {
-    "hours": lambda count: ngettext("%(hours)d more hour", "%(hours)d more hours", count),
-    "several": lambda count: ngettext("%(hours)d more hour", "%(hours)d more hours", count),
-    "pleat_hours": lambda count: ngettext(
-        "%(hours)d more hour of pleating", "%(hours)d more hours of pleating", count
-    ),
-    "smock_hours": lambda count: ngettext(
-        "%(hours)d more hour of smocking", "%(hours)d more hours of smocking", count
-    ),
-    "make_up_hours": lambda count: ngettext(
-        "%(hours)d more hour of making up", "%(hours)d more hours of making up", count
-    ),
-}
-
-
-def _cloth_kind(limit: Values) -> str:
-    least, greatest = limit["least_gsm"], limit["greatest_gsm"]
+def _cloth_kind(cloth: Values) -> str:
+    least, greatest = cloth["least_gsm"], cloth["greatest_gsm"]
     if least and greatest:
         return _(" (%(least)d to %(greatest)d g per square metre)") % {"least": least, "greatest": greatest}
     if greatest:

@@ -11,6 +11,7 @@ from gowngroup.catalog.actions import RowEntry
 from gowngroup.catalog.limits import HALF_SPACES, PLEAT_COUNT, RISE_HALF_SPACES
 from gowngroup.catalog.models import Chart, ChartRow, DesignSize
 from gowngroup.records.fields import ActionForm, WholeNumberField
+from gowngroup.records.templatetags.gown import size_length
 
 EMPTY_ROWS, MOST_ROWS = 3, 40
 FLOSSES = [(letter, letter) for letter in "ABCDEF"]
@@ -119,6 +120,6 @@ class PleatsForm(forms.Form):
 
 def _size_words(size: DesignSize) -> str:
     return str(
-        _("%(design)s, for a baby up to %(length)s cm")
-        % {"design": size.revision.design, "length": size.size.length_cm}
+        _("%(design)s, for a baby up to %(length)s")
+        % {"design": size.revision.design, "length": size_length(size.size.body_length_um)}
     )

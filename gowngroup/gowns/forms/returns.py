@@ -13,6 +13,7 @@ from gowngroup.catalog.queries import revisions_in_use
 from gowngroup.gowns.words import purpose_words
 from gowngroup.records.codes import clean_code, is_code
 from gowngroup.records.fields import ActionForm, NumberField, WholeNumberField
+from gowngroup.records.templatetags.gown import size_length
 from gowngroup.records.written import written_number
 from gowngroup.stock.models import Lot
 
@@ -159,4 +160,7 @@ class GownForm(ActionForm):
 
 
 def _size_words(size: Size) -> str:
-    return str(_("for a baby up to %(length)s cm (%(band)s)") % {"length": size.length_cm, "band": size.band})
+    return str(
+        _("for a baby up to %(length)s (%(band)s)")
+        % {"length": size_length(size.body_length_um), "band": size.band}
+    )

@@ -8,9 +8,11 @@ from django.utils.translation import gettext_lazy as _
 
 from gowngroup.people.actions import GroupDetails
 from gowngroup.people.figure_uses import USE_LABELS
-from gowngroup.people.forms.fields import telephone_field
+from gowngroup.people.forms.fields import YesNoField, telephone_field
 from gowngroup.people.models import Group, Language, LengthUnit, PaperSize
+from gowngroup.planning.figures import Figure
 from gowngroup.records.fields import ActionForm, NumberField, WholeNumberField
+from gowngroup.records.figure_words import CHOICE, SHARE, unit_words
 
 
 def zones() -> list[tuple[str, str]]:
@@ -74,14 +76,27 @@ def group_details_of(group: Group) -> dict[str, Any]:
 
 
 class FigureForm(ActionForm):
-    """A figure of the planner as the group has found it."""
+    """A figure of the planner as the group has found it; a share is typed in hundredths."""
 
-    value = NumberField(label=_("Our own value"))
+    value: forms.Field = NumberField(label=_("Our own value"))
     source = forms.CharField(
         label=_("Where it comes from"),
         max_length=300,
         help_text=_("Such as “measured on our own kits, spring batch”. No names of people."),
     )
+
+    def __init__(self, *args: Any, figure: Figure, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.is_share = figure.unit == SHARE
+        if figure.unit == CHOICE:
+            self.fields["value"] = YesNoField(label=_("Our own value"), yes=_("yes"), no=_("no"))
+        else:
+            vars(self.fields["value"])["unit"] = unit_words(figure.unit)
+
+    def clean_value(self) -> float:
+        """The value as the planner reckons with it."""
+        value = float(self.cleaned_data["value"])
+        return value / 100 if self.is_share else value
 
 
 class FigureSearchForm(forms.Form):

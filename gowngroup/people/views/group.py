@@ -50,7 +50,7 @@ def _use_words(key: str) -> str:
 @page("coordinator")
 def figure_page(request: HttpRequest, key: str) -> HttpResponse:
     figure = figure_named(key)
-    form = FigureForm(request.POST or None)
+    form = FigureForm(request.POST or None, figure=figure)
     if request.method == "POST" and form.is_valid():
         change = attempt(
             form,

@@ -94,7 +94,7 @@ _CLOTH = (
 _STITCHES = (
     Figure(
         key="stitch_rising_thread_is_below",
-        label="Thread below the needle going up, above it going down (1 yes, 0 the reverse)",
+        label="Thread below the needle going up, above it going down (no: the reverse)",
         value=1,
         unit="yes or no",
         low=0,
@@ -104,7 +104,7 @@ _STITCHES = (
     ),
     Figure(
         key="stitch_outline_thread_is_above",
-        label="Outline stitch with the thread above, stem stitch below (1 yes, 0 the reverse)",
+        label="Outline stitch with the thread above, stem stitch below (no: the reverse)",
         value=1,
         unit="yes or no",
         low=0,
@@ -207,7 +207,7 @@ _FLOSS = (
     ),
     Figure(
         key="floss_ends_on_whole_stitch",
-        label="Needlefuls end on a whole stitch (1 yes; 0 the tail makes up for the last stitch)",
+        label="Needlefuls end on a whole stitch (no: the tail makes up for the last stitch)",
         value=0,
         unit="yes or no",
         low=0,

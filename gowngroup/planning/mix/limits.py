@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 from gowngroup.planning.integer_programme import CannotSolve, total_of
 from gowngroup.planning.mix.levels import Decided
 from gowngroup.planning.mix.problem import Problem, endless_key
 from gowngroup.planning.mix.programme import MixProgramme
-from gowngroup.planning.mix.values import SEWING_STAGES, Limit, LimitCode, SewingStage
+from gowngroup.planning.mix.values import ROUNDING, SEWING_STAGES, Limit, LimitCode, SewingStage
 
-# What would free a limit is told as "about"; where both must grow minutes come first, then cloth.
+T = TypeVar("T")
+
+# What would free a limit is told as "about"; where both must grow minutes come first, then cloth,
+# and at last that minutes are as little as may be tied to one stage.
 _ABOUT_SHARE = 0.01
 HOURS_CODES: dict[SewingStage | None, LimitCode] = {
     None: "hours",
@@ -112,27 +116,29 @@ def _asked_again(decided: Decided, lifted: _Lifted) -> Limit | None:
         model.keep_worth(fence)
     _keep_what_was_reached(model, decided)
     total = total_of([model.served("memorial"), model.served("worn")])
-    cloth = total_of([model.cloth_mm2(endless_key(key)) for key in lifted.cloth_keys])
+    cloth_by_key = {key: model.cloth_mm2(endless_key(key)) for key in lifted.cloth_keys}
+    cloth = total_of(cloth_by_key.values())
     minutes = dict.fromkeys(model.more_min.values(), 1.0)
+    tied = {variable: 1.0 for stage, variable in model.more_min.items() if stage is not None}
     least = model.programme.maximise(total, gap=0.999)
     most = round(least.total(total))
     if most <= decided.total_count:
         return None
     model.programme.row(total, least=most)
-    for spent in filter(None, (minutes, cloth)):
+    for spent in filter(None, (minutes, cloth, tied)):
         least = model.programme.maximise({key: -each for key, each in spent.items()}, gap_share=_ABOUT_SHARE)
         model.programme.row(spent, most=least.total(spent))
     return Limit(
         code=lifted.code,
         more_count=most - decided.total_count,
-        more_min=least.total(minutes),
-        more_mm2=least.total(cloth),
-        cloth_key=_one(lifted.cloth_keys),
+        more_min=_some({stage: least.values[variable] for stage, variable in model.more_min.items()}),
+        more_mm2=_some({key: least.total(taken) for key, taken in cloth_by_key.items()}),
     )
 
 
-def _one(keys: Sequence[str]) -> str:
-    return keys[0] if len(keys) == 1 else ""
+def _some(amounts: Mapping[T, float]) -> dict[T, float]:
+    """Those that are more than a rounding error."""
+    return {key: amount for key, amount in amounts.items() if amount > ROUNDING}
 
 
 def _keep_what_was_reached(model: MixProgramme, decided: Decided) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import floor
 from typing import Literal, Self
 
@@ -172,15 +172,15 @@ class ProposalLine:
 class Limit:
     """What holds the mix back, the gowns it costs, and the least that would free them.
 
-    `more_count` gowns could be made with `more_min` minutes or `more_mm2` of cloth more (`several`: with both);
-    `cloth_key` names the kind of cloth. `no_design` counts the gowns that no design suits.
+    `more_count` gowns could be made with all of these: so many minutes more at each stage (under None at any stage)
+    and so much more cloth of each kind. `several` stands for more than one of the other limits, `no_design` counts
+    the gowns that no design suits.
     """
 
     code: LimitCode
     more_count: int
-    more_min: float = 0.0
-    more_mm2: float = 0.0
-    cloth_key: str = ""
+    more_min: Mapping[SewingStage | None, float] = field(default_factory=dict)
+    more_mm2: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

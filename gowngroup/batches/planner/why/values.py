@@ -7,9 +7,9 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from gowngroup.batches.planner.document import StoredPlan
-from gowngroup.batches.planner.words import exact_mm_words
 from gowngroup.planning.figures.uses import USES, Use
 from gowngroup.records.reader import current_reader
+from gowngroup.records.templatetags.gown import size_length
 from gowngroup.records.written import written_number
 
 Facts = Mapping[str, Any]
@@ -61,5 +61,7 @@ def minutes_words(minutes: float) -> str:
 
 def size_words(design: Facts) -> str:
     """`Yoke gown, up to 40 cm`: a gown of the plan by its design and body length."""
-    length = exact_mm_words(design["length_um"] / 1000)
-    return _("%(design)s, up to %(length)s") % {"design": design["design"], "length": length}
+    return _("%(design)s, up to %(length)s") % {
+        "design": design["design"],
+        "length": size_length(design["length_um"]),
+    }

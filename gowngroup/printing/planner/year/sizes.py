@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from gowngroup.catalog.models import Purpose
 from gowngroup.printing.year_queries import Rows
-from gowngroup.records.templatetags.gown import short_length
+from gowngroup.records.templatetags.gown import size_length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +53,7 @@ class WardLine:
 
 def length_of(row: Mapping[str, Any], prefix: str) -> str:
     """The size of a row as a length, where parents may see it, too."""
-    return _("up to %(length)s") % {"length": short_length(row[f"{prefix}body_length_um"])}
+    return _("up to %(length)s") % {"length": size_length(row[f"{prefix}body_length_um"])}
 
 
 def size_lines(rows: Rows, purpose: str = Purpose.WORN) -> tuple[SizeLine, ...]:
