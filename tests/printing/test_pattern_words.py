@@ -7,6 +7,7 @@ from pathlib import Path
 
 import font_source_sans_pro
 import pytest
+import shapely
 from django.http import Http404
 from django.test import RequestFactory
 from fontTools.ttLib import TTFont
@@ -17,8 +18,9 @@ from gowngroup.catalog.planner import GownNeed, gown_need
 from gowngroup.people.models import Person
 from gowngroup.planning.drafting import Notch
 from gowngroup.planning.rectangles import RectanglePiece, rectangle_as_piece
-from gowngroup.printing.planner.pattern import PAPERS, USUAL_MM, heading, pattern_of
-from gowngroup.printing.planner.pattern.labels import Label
+from gowngroup.printing.planner.pattern import PAPERS, USUAL_MM, heading, pattern_of, tiled_pattern
+from gowngroup.printing.planner.pattern.drawing import SQUARES_MM
+from gowngroup.printing.planner.pattern.labels import Label, words_box
 from gowngroup.printing.planner.pattern.laid import laid_out
 from gowngroup.printing.planner.pattern.lines import piece_lines
 from gowngroup.printing.planner.pattern.pattern import Pattern
@@ -112,6 +114,18 @@ def test_words_without_room_still_stand_on_the_page(yoke: DesignSize) -> None:
     (words,) = tile_words(laid).values()
     assert len(words) > 30
     assert all(0 < each.x_mm < laid.sheet.tile.width_mm for each in words)
+
+
+def test_squares_keep_off_the_words(yoke: DesignSize) -> None:
+    """On a full tile a test square lies over a line rather than over words (common practice, no source)."""
+    small = DesignSize.objects.get(revision=yoke.revision, size__upper_mass_g=750)
+    tiled = tiled_pattern(made(small, need_of(small)), PAPERS[0], has_large_print=False)
+    assert len(tiled.pages) == 5
+    for page in tiled.pages:
+        taken = shapely.union_all([shapely.box(*words_box(each, USUAL_MM)) for each in page.words])
+        for square, (_name, side_mm) in zip(page.squares, SQUARES_MM, strict=True):
+            middle = shapely.Point(square.words.x_mm, square.words.y_mm - 0.35 * USUAL_MM)
+            assert not taken.intersects(middle.buffer(side_mm / 2 - 1.0, cap_style="square"))
 
 
 def test_rows_only_on_the_pieces_they_were_drafted_for(yoke: DesignSize) -> None:

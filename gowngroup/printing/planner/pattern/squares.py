@@ -15,20 +15,25 @@ INSIDE_MM = 2.0  # squares keep off the frame and off each other
 def tile_squares(
     laid: Laid, tile: Tile, lines: Sequence[Line], taken: Sequence[Box]
 ) -> tuple[TestSquare, ...]:
-    """Both squares outside the pieces, else inside one, else over their lines in the lower left corner."""
+    """Both squares outside the pieces, else inside one, else over lines but no words, near the lower left corner."""
     left, top, right, bottom = laid.box(tile)
     width_mm, height_mm = right - left, bottom - top
     page = shapely.box(INSIDE_MM, INSIDE_MM, width_mm - INSIDE_MM, height_mm - INSIDE_MM)
-    clear = Room(area=page, lines=lines, boxes=taken).free
+    clear, wordless = (Room(area=page, lines=found, boxes=taken).free for found in (lines, ()))
     pieces = shapely.union_all([polygon_on(outline, laid.box(tile)) for outline in laid.outlines.values()])
     corners: list[Point] = []
     for _name, side_mm in SQUARES_MM:
-        x, y = _corner(clear, pieces, side_mm, near=(0.0, height_mm)) or (
-            INSIDE_MM + sum(side + INSIDE_MM for _, side in SQUARES_MM[: len(corners)]),
-            height_mm - INSIDE_MM - side_mm,
+        x, y = (
+            _corner(clear, pieces, side_mm, near=(0.0, height_mm))
+            or free_corner(wordless, (side_mm, side_mm), near=(0.0, height_mm))
+            or (
+                INSIDE_MM + sum(side + INSIDE_MM for _, side in SQUARES_MM[: len(corners)]),
+                height_mm - INSIDE_MM - side_mm,
+            )
         )
         corners.append((x, y))
-        clear = clear.difference(shapely.box(x, y, x + side_mm, y + side_mm).buffer(INSIDE_MM))
+        square = shapely.box(x, y, x + side_mm, y + side_mm).buffer(INSIDE_MM)
+        clear, wordless = clear.difference(square), wordless.difference(square)
     return squares_from(corners, laid.type_mm)
 
 
