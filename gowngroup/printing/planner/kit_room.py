@@ -63,7 +63,7 @@ def _with_room(sheet: KitSheet, forms: Forms, free_mm: float) -> FirstPage | Non
         free_mm
         - _chart_words_mm(sheet, chart_form)
         - _kit_mm(sheet, list_form)
-        - _pleating_mm(sheet, has_pleating=has_pleating)
+        - _pleating_mm(sheet, list_form, has_pleating=has_pleating)
     )
     if room_mm < _least_mm(sheet, list_form, chart_form):
         return None
@@ -107,15 +107,17 @@ def _forms(sheet: KitSheet) -> Iterator[Forms]:
     """What may stand on the first page, the fullest first.
 
     How to pleat goes overleaf for the sake of the chart, for it is done before the first stitch; then a list is only
-    counted. A drawing of the pieces comes whole or not at all.
+    counted, in large print later still than the chart goes. A drawing of the pieces comes whole or not at all.
     """
     named = NAMED if sheet.rows else NAMED[:1]
     for chart in _chart_forms(sheet):
         yield from ((chart, form, True) for form in named)
-        if chart in DRAWN and sheet.chart:
+        if chart != "overleaf" and sheet.chart:
             yield chart, named[-1], False
+        if chart == "drawn" and sheet.chart and not first_page.is_large_print():
+            yield chart, "overleaf", False
     if sheet.chart:
-        yield from ((chart, "overleaf", False) for chart in ("drawn", "floss"))
+        yield from ((chart, "overleaf", False) for chart in (*DRAWN, "floss"))
 
 
 def _chart_forms(sheet: KitSheet) -> tuple[ChartForm, ...]:
@@ -177,9 +179,9 @@ def _kit_mm(sheet: KitSheet, form: ListForm) -> float:
     return max(_list_mm(sheet, form), _gown_mm(sheet, form) + GOWN_ABOVE_MM if sheet.gown_drawing else 0.0)
 
 
-def _pleating_mm(sheet: KitSheet, *, has_pleating: bool) -> float:
-    """Height of what is said of pleating below the list."""
-    if not sheet.pleating:
+def _pleating_mm(sheet: KitSheet, form: ListForm, *, has_pleating: bool) -> float:
+    """Height of what is said of pleating below the list; nothing where the list is overleaf, too."""
+    if not sheet.pleating or form == "overleaf":
         return 0.0
     return paragraph_mm(sheet.pleating_text if has_pleating else sheet.pleating_is_overleaf) + PLEATING_GAP_MM
 

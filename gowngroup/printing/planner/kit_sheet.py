@@ -329,7 +329,7 @@ class KitSheet:
 
     @property
     def pleating_is_overleaf(self) -> str:
-        """Where it says how to pleat, when the first page has no room for it."""
+        """Where it says how to pleat, when the first page names the pieces and has no room for more."""
         return _("Pleating: see the guide on the next page.")
 
     @property

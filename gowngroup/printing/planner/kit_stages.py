@@ -12,6 +12,7 @@ from gowngroup.catalog.planner import GownNeed, GownPiece
 from gowngroup.catalog.planner.values import PleatingGuide
 from gowngroup.people.models import Group
 from gowngroup.planning.smocking import PleaterProfile
+from gowngroup.printing.planner.kit_lines import HARD_SPACE
 from gowngroup.printing.templatetags.sheets import fine_length
 from gowngroup.records.templatetags.gown import mm_length
 
@@ -167,7 +168,7 @@ def smocked_width(need: GownNeed) -> str:
     if len(set(widths)) < 2:
         return _("Block the smocking to %(width)s.") % {"width": mm_length(guide.finished_mm)}
     rows = ", ".join(
-        _("row %(number)s %(width)s") % {"number": row.number, "width": width}
+        (_("row %(number)s %(width)s") % {"number": row.number, "width": width}).replace(" ", HARD_SPACE)
         for row, width in zip(guide.rows, widths, strict=True)
     )
     return _("Block each row to its own width: %(rows)s.") % {"rows": rows}
