@@ -1,25 +1,35 @@
-"""The permission table against what every address really answers to every actor."""
+"""The permission table against what every address really answers to every actor, and what protects each answer."""
 
 import json
-from collections.abc import Callable
+from collections.abc import Iterator
+from copy import deepcopy
 from io import StringIO
 from typing import Any
 
 import pytest
 from django.core.management import call_command
-from django.test import Client
+from django.test import Client, override_settings
 from django.urls import reverse
+from pytest_django import DjangoDbBlocker
 
 from gowngroup.home.management.commands.url_roles import Address, addresses
-from gowngroup.people.models import Person
-from tests.factories import PersonFactory
+from tests.demo.built import rolled_back
+from tests.factories import GroupFactory, PersonFactory
 from tests.people.permission_table import ANYBODY, MEMBERS, TABLE, Row
 
-pytestmark = [
-    pytest.mark.django_db,
-]  # what these open is covered by each page's own tests
+# What these open is covered by each page's own tests.
 ADDRESSES = {address.name: address for address in addresses()}
 DECLARED = [pytest.param(ADDRESSES[name], row, id=name) for name, row in TABLE.items() if name in ADDRESSES]
+VERBS = {"GET", "POST"}
+STRICT = {
+    "default-src 'none'", "script-src 'self'", "style-src 'self'", "img-src 'self'", "font-src 'self'",
+    "connect-src 'self'", "form-action 'self'", "base-uri 'none'", "frame-ancestors 'none'", "manifest-src 'self'",
+}  # fmt: skip
+HEADERS = {
+    "Referrer-Policy": "same-origin",
+    "X-Frame-Options": "DENY",
+    "X-Content-Type-Options": "nosniff",
+}
 UNKNOWN = {"int": 0, "string": "X", "slug": "x", "path": "x", "uuid": "00000000-0000-0000-0000-000000000000"}
 
 
@@ -28,11 +38,27 @@ def url_of(address: Address) -> str:
     return reverse(address.name, kwargs={name: UNKNOWN[kind] for name, kind in address.values.items()})
 
 
+@pytest.fixture(scope="module")
+def cast(_own_database: None, django_db_blocker: DjangoDbBlocker) -> Iterator[dict[str, Client]]:
+    """A browser of everybody who could stand before a page, signed in once; nothing of it stays."""
+    plain = override_settings(ROOT_URLCONF="tests.people.plain_refusals")
+    with django_db_blocker.unblock(), rolled_back(), plain:
+        GroupFactory()
+        cast = {"visitor": Client(), "with token": Client(enforce_csrf_checks=True)}
+        for role in sorted(MEMBERS):
+            cast[role] = Client()
+            cast[role].force_login(PersonFactory(roles=[role]))
+        cast["with token"].cookies = deepcopy(cast["coordinator"].cookies)
+        yield cast
+
+
 @pytest.fixture
-def actors(group: object, sign_in: Callable[[Person], Client]) -> dict[str, Client]:
-    """A browser of everybody who could stand before a page."""
-    members = {role: sign_in(PersonFactory(roles=[role])) for role in sorted(MEMBERS)}
-    return {"visitor": Client(), **members}
+def actors(cast: dict[str, Client], db: None) -> Iterator[dict[str, Client]]:
+    """The cast as it began: signed in, whatever a page before has answered."""
+    cookies = {actor: deepcopy(client.cookies) for actor, client in cast.items()}
+    yield cast
+    for actor, client in cast.items():
+        client.cookies = cookies[actor]
 
 
 def kind_of(answer: Any) -> str:
@@ -68,23 +94,32 @@ def test_no_two_addresses_share_a_name() -> None:
 
 @pytest.mark.parametrize(("address", "row"), DECLARED)
 def test_answers_are_as_the_table_says(address: Address, row: Row, actors: dict[str, Client]) -> None:
-    """Each actor who opens the page or sends its form, empty, meets what the table says."""
-    url, real, said = url_of(address), {}, {}
-    for actor, client in actors.items():
-        real[actor] = (kind_of(client.get(url)), kind_of(client.post(url)))
+    """Each actor who opens the page or sends its form, empty, meets what the table says, in a protected answer."""
+    url, real, said, bare = url_of(address), {}, {}, []
+    for actor in sorted(ANYBODY):
+        answers = [actors[actor].get(url), actors[actor].post(url)]
+        real[actor] = tuple(kind_of(answer) for answer in answers)
         said[actor] = (expected(actor, row.get, row), expected(actor, row.post, row))
+        bare += [(actor, missing) for answer in answers for missing in unprotected(answer)]
     assert real == said
+    assert bare == []
+
+
+def unprotected(answer: Any) -> list[str]:
+    """What an answer does not say: own scripts and styles only, no frames, no address told to other sites, no sniffing."""
+    policy = {part.strip() for part in answer.headers.get("Content-Security-Policy", "").split(";")}
+    wrong = [name for name, value in HEADERS.items() if answer.headers.get(name) != value]
+    return wrong if policy == STRICT else [*wrong, f"policy: {policy ^ STRICT}"]
 
 
 @pytest.mark.parametrize("name", ADDRESSES)
-def test_other_sites_and_other_verbs_are_refused(name: str, coordinator: Person) -> None:
+def test_other_sites_and_other_verbs_are_refused(name: str, actors: dict[str, Client]) -> None:
     """A form without this site's token and any verb but reading and sending are refused, whoever comes."""
-    careful, usual = Client(enforce_csrf_checks=True), Client()
-    for client in (careful, usual):
-        client.force_login(coordinator)
-    url = url_of(ADDRESSES[name])
-    assert careful.post(url).status_code in (403, 405)
-    assert [getattr(usual, verb)(url).status_code for verb in ("put", "patch", "delete")] == [405] * 3
+    url, verbs = url_of(ADDRESSES[name]), set(ADDRESSES[name].methods() or ())
+    assert actors["with token"].post(url).status_code in (403, 405)
+    assert verbs <= VERBS
+    other = ("put", "patch", "delete")[len(name) % 3]  # the guard answers all that are not declared alike
+    assert getattr(actors["coordinator"], other)(url).status_code == 405
 
 
 def test_command_prints_every_address_guarded() -> None:
