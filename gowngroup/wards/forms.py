@@ -14,6 +14,7 @@ from django.utils.translation import gettext_lazy as _
 from gowngroup.catalog.models import DesignRevision, Purpose, Size
 from gowngroup.catalog.queries import sizes
 from gowngroup.records.fields import ActionForm, WholeNumberField
+from gowngroup.records.templatetags.gown import size_length
 from gowngroup.records.widgets import DayInput
 from gowngroup.records.written import written_date
 from gowngroup.wards.actions import LineEntry, WardDetails
@@ -38,7 +39,10 @@ ID_DIGITS_MOST = 18  # more does not fit the databases' own integers
 
 def size_label(size: Size) -> str:
     """A size for people of the group: as a length, with its weight band."""
-    return _("for a baby up to %(length)d cm (%(band)s)") % {"length": size.length_cm, "band": size.band}
+    return _("for a baby up to %(length)s (%(band)s)") % {
+        "length": size_length(size.body_length_um),
+        "band": size.band,
+    }
 
 
 class SizesField(forms.ModelMultipleChoiceField):  # type: ignore[type-arg] # not generic at run time

@@ -79,7 +79,7 @@ def test_unmeasured_cloth_is_not_cut(lay: Lay, packer: Person, at: datetime) -> 
     with pytest.raises(ClothNotMeasured, match="washed and measured"):
         cut_lay(lay=lay, cut_length_um=PLANNED_UM, by=packer, at=at)
     assert amounts(lay) == (ON_HAND_UM, PLANNED_UM)
-    assert not Lay.objects.get(pk=lay.pk).is_cut()
+    assert Lay.objects.get(pk=lay.pk).cut_at is None
 
 
 def test_less_than_the_pieces_take_up_is_asked_back(lay: Lay, packer: Person, at: datetime) -> None:

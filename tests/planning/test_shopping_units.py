@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from gowngroup.planning.figures import default_values
 from gowngroup.planning.shopping.units import ShopRules, cloth_order, packs_for, to_um, whole_units
 
+UM_PER_YARD = 914_400  # exact: 1 in = 25.4 mm
 RULES = ShopRules.from_figures(default_values())
 
 
@@ -25,7 +26,8 @@ def test_metric_cloth_is_bought_in_tenths_of_a_metre(short_um: int, metres: str)
 )
 def test_imperial_cloth_is_bought_in_eighths_of_a_yard(short_um: int, yards: str) -> None:
     """An eighth of a yard is 114.3 mm exactly (international yard of 0.9144 m)."""
-    assert cloth_order(short_um, is_metric=False, rules=RULES).yards == Fraction(yards)
+    order = cloth_order(short_um, is_metric=False, rules=RULES)
+    assert order.bought_um == Fraction(yards) * UM_PER_YARD
 
 
 @pytest.mark.parametrize(
@@ -40,7 +42,7 @@ def test_usual_units_are_whole_micrometres(unit_um: int, expected_um: int) -> No
 def test_nothing_short_buys_nothing() -> None:
     """What is not short is not bought, even where there is more than enough."""
     assert whole_units(-5, unit_um=100).unit_count == 0
-    assert whole_units(0, unit_um=100).spare_um == 0
+    assert whole_units(0, unit_um=100).bought_um == 0
 
 
 @given(short_um=st.integers(1, 10**9), unit_um=st.integers(1, 10**8))
@@ -48,14 +50,13 @@ def test_whole_units_cover_what_is_short_and_no_unit_is_needless(short_um: int, 
     """One unit less would not do."""
     order = whole_units(short_um, unit_um=unit_um)
     assert order.bought_um >= short_um > order.bought_um - unit_um
-    assert order.spare_um == order.bought_um - short_um
 
 
 @given(eighths=st.integers(1, 100_000))
 def test_eighths_of_a_yard_do_not_drift(eighths: int) -> None:
     """So many eighths of a yard in millimetres are bought as just so many eighths."""
     order = cloth_order(to_um(eighths * 114.3), is_metric=False, rules=RULES)
-    assert order.yards == Fraction(eighths, 8)
+    assert order.bought_um == Fraction(eighths, 8) * UM_PER_YARD
 
 
 @pytest.mark.parametrize(("short", "packs"), [(-1, 0), (0, 0), (1, 1), (25, 1), (26, 2)])

@@ -11,7 +11,7 @@ from gowngroup.planning.smocking import (
     ChartRow,
     Rise,
     Start,
-    ThreadRules,
+    ThreadPositions,
     compile_chart,
     compile_row,
     used_pleats,
@@ -98,7 +98,7 @@ def test_outline_lies_above_and_stem_below(row: ChartRow, thread: str) -> None:
 
 def test_a_group_may_hold_the_reverse_for_outline_and_stem() -> None:
     """The sides of the thread come from the group's figures."""
-    threads = ThreadRules.from_figures(
+    threads = ThreadPositions.from_figures(
         {"stitch_rising_thread_is_below": 0, "stitch_outline_thread_is_above": 0}
     )
     assert compile_row(OUTLINE, 20, PROFILE, threads=threads).moves[0].thread == "below"
@@ -107,10 +107,10 @@ def test_a_group_may_hold_the_reverse_for_outline_and_stem() -> None:
 
 def test_the_usual_figures_give_the_usual_sides() -> None:
     """The default figures and the usual thread rules are the same."""
-    threads = ThreadRules.from_figures(
+    threads = ThreadPositions.from_figures(
         {"stitch_rising_thread_is_below": 1, "stitch_outline_thread_is_above": 1}
     )
-    assert threads == ThreadRules()
+    assert threads == ThreadPositions()
 
 
 def test_a_row_with_its_centre_turn_at_the_top_goes_down_first() -> None:

@@ -163,9 +163,6 @@ class Lay(models.Model):
     def __str__(self) -> str:
         return f"{self.plan} lay {self.number}"
 
-    def is_cut(self) -> bool:
-        return self.cut_at is not None
-
 
 class MatchedSet(models.Model):
     """Two or three gowns from one cloth, kept together until the drop-off."""

@@ -75,7 +75,7 @@ def usual_width(chart: smocking.Chart, pleat_count: int, settings: PlannerSettin
 
 def chart_over(chart: smocking.Chart, width: SmockedWidth, settings: PlannerSettings) -> ChartOver:
     """A chart that has rows over a width, workable or not."""
-    threads = smocking.ThreadRules.from_figures(settings.figures)
+    threads = smocking.ThreadPositions.from_figures(settings.figures)
     fit = smocking.chart_fit(chart, width.pleat_count, settings.pleater, threads=threads)
     found = ChartOver(
         fit=fit,
@@ -108,7 +108,7 @@ def _notes(fit: smocking.ChartFit) -> tuple[str, ...]:
 def _with_floss(
     found: ChartOver, chart: smocking.Chart, width: SmockedWidth, settings: PlannerSettings
 ) -> ChartOver:
-    threads = smocking.ThreadRules.from_figures(settings.figures)
+    threads = smocking.ThreadPositions.from_figures(settings.figures)
     compiled = smocking.compile_chart(chart, width.pleat_count, settings.pleater, threads=threads)
     both = floss.floss_sensitivity(
         compiled,

@@ -65,7 +65,7 @@ def smocking_faults(chart: smocking.Chart, width: SmockedWidth) -> tuple[str, ..
 
 def smocked(chart: smocking.Chart, width: SmockedWidth, settings: PlannerSettings) -> Smocked:
     """Stitches, pleating guide and floss of a chart that fits."""
-    threads = smocking.ThreadRules.from_figures(settings.figures)
+    threads = smocking.ThreadPositions.from_figures(settings.figures)
     compiled = smocking.compile_chart(chart, width.pleat_count, settings.pleater, threads=threads)
     rules = FlossRules.from_figures(settings.figures)
     floss = floss_sensitivity(

@@ -12,7 +12,7 @@ from gowngroup.planning.smocking import (
     Move,
     Rise,
     Stitch,
-    ThreadRules,
+    ThreadPositions,
     compile_chart,
     mirrored,
 )
@@ -88,7 +88,7 @@ def worked_row(key: str, settings: PlannerSettings, *, is_left_handed: bool) -> 
         Chart(name=key, row_count=2, rows=(row,)),
         _pleat_count(row),
         settings.pleater,
-        threads=ThreadRules.from_figures(settings.figures),
+        threads=ThreadPositions.from_figures(settings.figures),
     )
     # The wrong side shows the chart from behind, so that a row there runs the other way already.
     is_turned = is_left_handed != row.is_back_smocking
@@ -104,5 +104,5 @@ def sample_rows(settings: PlannerSettings) -> CompiledChart:
     """A chart of a row of cable and a baby wave, to say what is what in a chart."""
     wave = replace(ROWS["wave"], name="2", top_row=Fraction(2), floss_role="B")
     chart = Chart(name="sample", row_count=3, rows=(ROWS["cable"], wave))
-    threads = ThreadRules.from_figures(settings.figures)
+    threads = ThreadPositions.from_figures(settings.figures)
     return compile_chart(chart, SAMPLE_PLEATS, settings.pleater, threads=threads)

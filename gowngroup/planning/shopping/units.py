@@ -45,19 +45,9 @@ class LengthOrder:
         return self.unit_count * self.unit_um
 
     @property
-    def spare_um(self) -> int:
-        """Length bought beyond what is short, in micrometres."""
-        return self.bought_um - self.short_um
-
-    @property
     def metres(self) -> Fraction:
         """Length bought in metres, exact."""
         return Fraction(self.bought_um, UM_PER_M)
-
-    @property
-    def yards(self) -> Fraction:
-        """Length bought in yards, exact: an eighth of a yard is 114.3 mm."""
-        return Fraction(self.bought_um, UM_PER_YARD)
 
 
 def to_um(length_mm: float) -> int:

@@ -33,15 +33,6 @@ def usable_mm(width_mm: float, cloth: ClothShop) -> float:
     return width_mm * (1 - cloth.shrink_width_share) - 2 * cloth.selvedge_mm
 
 
-def constant_area_mm(length_mm: float, *, from_width_mm: float, to_width_mm: float) -> float:
-    """The length another width would need if cloth went by area alone: what the fabric width conversion chart rests on.
-
-    Published charts of extension services keep within about a tenth of it (derived from the chart); a large mixed lay
-    comes nearer, one small gown does not.
-    """
-    return length_mm * from_width_mm / to_width_mm
-
-
 def _bought_width_mm(usable: float, cloth: ClothShop) -> float:
     return (usable + 2 * cloth.selvedge_mm) / (1 - cloth.shrink_width_share)
 

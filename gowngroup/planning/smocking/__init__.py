@@ -18,7 +18,7 @@ from gowngroup.planning.smocking.moves import (
     CompiledChart,
     CompiledRow,
     Move,
-    ThreadRules,
+    ThreadPositions,
     compile_chart,
     compile_row,
 )
@@ -56,7 +56,7 @@ __all__ = [
     "Start",
     "Stitch",
     "Thread",
-    "ThreadRules",
+    "ThreadPositions",
     "calibrated_take_up_mm",
     "chart_faults",
     "chart_fit",

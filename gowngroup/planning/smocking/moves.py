@@ -11,7 +11,7 @@ from gowngroup.planning.smocking.pleating import PleaterProfile
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ThreadRules:
+class ThreadPositions:
     """On which side of the needle the thread lies (common practice; sources differ on outline and stem)."""
 
     rising: Thread = "below"
@@ -90,7 +90,7 @@ class CompiledChart:
         return sum(row.used_pleat_count - 1 for row in self.rows)
 
 
-USUAL_THREADS = ThreadRules()
+USUAL_THREADS = ThreadPositions()
 
 
 def compile_row(
@@ -98,7 +98,7 @@ def compile_row(
     pleat_count: int,
     profile: PleaterProfile,
     *,
-    threads: ThreadRules = USUAL_THREADS,
+    threads: ThreadPositions = USUAL_THREADS,
     is_left_handed: bool = False,
 ) -> CompiledRow:
     """The stitches of one centred row; raises CannotSmock (centring derived, thread common practice).
@@ -127,7 +127,7 @@ def compile_chart(
     pleat_count: int,
     profile: PleaterProfile,
     *,
-    threads: ThreadRules = USUAL_THREADS,
+    threads: ThreadPositions = USUAL_THREADS,
     is_left_handed: bool = False,
 ) -> CompiledChart:
     """Every row of the chart compiled; raises CannotSmock with each fault and its row's name."""
@@ -164,7 +164,7 @@ def _run_moves(
     first_index: int,
     pleat_count: int,
     profile: PleaterProfile,
-    threads: ThreadRules,
+    threads: ThreadPositions,
 ) -> tuple[Move, ...]:
     heights = [row_at_pleat(row, pleat, pleat_count) for pleat in run]
     steps = enumerate(pairwise(zip(run, heights, strict=True)), start=first_index)
@@ -191,7 +191,7 @@ def row_at_pleat(row: ChartRow, pleat: int, pleat_count: int) -> float:
     return float(row.top_row + row.rise_spaces * down / max(row.steps, 1))
 
 
-def _thread(row: ChartRow, index: int, threads: ThreadRules, *, from_row: float, to_row: float) -> Thread:
+def _thread(row: ChartRow, index: int, threads: ThreadPositions, *, from_row: float, to_row: float) -> Thread:
     if row.stitch == "cable":
         return row.first_thread if index % 2 == 0 else _other(row.first_thread)
     if row.stitch == "outline":

@@ -10,7 +10,7 @@ from gowngroup.planning.smocking.fit import (
     nearest_pleat_counts,
     row_faults,
 )
-from gowngroup.planning.smocking.moves import USUAL_THREADS, CompiledRow, ThreadRules, compile_row
+from gowngroup.planning.smocking.moves import USUAL_THREADS, CompiledRow, ThreadPositions, compile_row
 from gowngroup.planning.smocking.pleating import PleaterProfile
 
 
@@ -50,7 +50,7 @@ class ChartFit:
 
 
 def chart_fit(
-    chart: Chart, pleat_count: int, profile: PleaterProfile, *, threads: ThreadRules = USUAL_THREADS
+    chart: Chart, pleat_count: int, profile: PleaterProfile, *, threads: ThreadPositions = USUAL_THREADS
 ) -> ChartFit:
     """Every row over a number of pleats, the faults, and the nearest numbers that suit (centring derived).
 
@@ -65,7 +65,7 @@ def chart_fit(
     )
 
 
-def _row_fit(row: ChartRow, pleat_count: int, profile: PleaterProfile, threads: ThreadRules) -> RowFit:
+def _row_fit(row: ChartRow, pleat_count: int, profile: PleaterProfile, threads: ThreadPositions) -> RowFit:
     if row_faults(row, pleat_count):
         return RowFit(row=row, compiled=None)
     compiled = compile_row(row, pleat_count, profile, threads=threads)
