@@ -24,6 +24,7 @@ from tests.factories import (
     SizeFactory,
     WardFactory,
 )
+from tests.printing.kit_sheets import printed
 from tests.printing.paper.here import PrintedHere
 from tests.snapshots import store_snapshot
 
@@ -102,6 +103,12 @@ def make_kit(group: Group, revision: DesignRevision) -> MAKE_KIT:
         return store_snapshot(kit)
 
     return make
+
+
+@pytest.fixture
+def usual_sheet(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> tuple[str, bytes]:
+    """Code and PDF of the sheet of a small whole kit, printed once for all who ask."""
+    return printed("usual", sign_in(packer), make_kit)
 
 
 @pytest.fixture

@@ -2,6 +2,7 @@
 
 import io
 from collections.abc import Callable
+from functools import lru_cache
 from typing import Any
 
 import pdfplumber
@@ -24,8 +25,9 @@ def printed(name: str, client: Client, make: Callable[[], Kit]) -> tuple[str, by
     return _printed[name]
 
 
+@lru_cache(maxsize=4)
 def read(content: bytes) -> Any:
-    """The PDF opened by pdfplumber."""
+    """The PDF opened by pdfplumber, which reads each page once for all who ask."""
     return pdfplumber.open(io.BytesIO(content))
 
 

@@ -16,10 +16,12 @@ from django.urls import reverse
 from gowngroup.batches.models import Kit
 from gowngroup.home.audit import violations
 from gowngroup.people.models import Group, Person
+from gowngroup.people.queries import reader_for
 from gowngroup.printing import actions, sheets
 from gowngroup.printing.actions import keeping
 from gowngroup.printing.models import KitSheetFile, KitSheetPrint
 from gowngroup.records.models import TrailLine
+from gowngroup.records.reader import reading_as
 from gowngroup.records.triggers import create_sql, drop_sql
 from tests.factories import PersonFactory
 from tests.printing.conftest import MAKE_KIT, SIGN_IN
@@ -83,17 +85,21 @@ def test_served_again_byte_for_byte_until_its_data_change(
     assert KitSheetPrint.objects.count() == 2
 
 
-@pytest.mark.parametrize(
-    "wish",
-    [{"length_unit": "in"}, {"paper_size": "Letter"}, {"has_large_print": True}, {"is_left_handed": True}],
-)
-def test_the_sum_covers_how_the_reader_reads(
-    kit: Kit, wish: dict[str, object], sign_in: SIGN_IN, group: Group
-) -> None:
+def test_the_sum_covers_how_the_reader_reads(kit: Kit, sign_in: SIGN_IN, group: Group) -> None:
     """A sheet in another unit, on other paper, in large print or for the other hand is another version."""
-    usual, other = (PersonFactory(roles=["packer"], **each) for each in ({}, wish))
+    wishes: dict[str, object] = {
+        "length_unit": "in", "paper_size": "Letter", "has_large_print": True, "is_left_handed": True,
+    }  # fmt: skip
+    one_each: list[dict[str, object]] = [{key: value} for key, value in wishes.items()]
+    sums = set()
+    for wish in ({}, *one_each, wishes):
+        with reading_as(reader_for(PersonFactory(roles=["packer"], **wish))):
+            sums.add(sheets.written_sheet(kit).data_sha256)
+    assert len(sums) == 6
+    usual, other = (PersonFactory(roles=["packer"], **each) for each in ({}, wishes))
     for person in (usual, other, usual):
         pdf_at(sign_in(person), kit)
+    assert set(KitSheetFile.objects.values_list("data_sha256", flat=True)) < sums
     assert KitSheetFile.objects.count() == 2
 
 

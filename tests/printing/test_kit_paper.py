@@ -1,6 +1,7 @@
 """The kit sheet as paper: codes that a phone reads, a guide at true size, tags, type, and names from everywhere."""
 
 from itertools import pairwise
+from statistics import median
 from typing import Any
 
 import pytest
@@ -28,18 +29,12 @@ NAMES = {
 }
 
 
-@pytest.fixture
-def sheet(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> tuple[str, bytes]:
-    """Code and PDF of the sheet of a small whole kit, printed once for all who ask."""
-    return printed("usual", sign_in(packer), make_kit)
-
-
 @pytest.mark.parametrize("dpi", [150, 300])
 def test_both_codes_are_read_from_the_picture_and_from_a_photocopy(
-    sheet: tuple[str, bytes], dpi: int
+    usual_sheet: tuple[str, bytes], dpi: int
 ) -> None:
     """An independent decoder (ISO/IEC 18004) reads the sheet's code and the slip's, also grey, blurred and turned."""
-    code, content = sheet
+    code, content = usual_sheet
     address = f"{settings.SITE_ADDRESS}{reverse('batches:kit_page', args=[code])}"
     first, *_between, last = read(content).pages
     for page in (first, last):
@@ -47,9 +42,9 @@ def test_both_codes_are_read_from_the_picture_and_from_a_photocopy(
         assert [found.text for found in zxingcpp.read_barcodes(photocopied(page, dpi))] == [address]
 
 
-def test_pleating_guide_is_at_true_size(sheet: tuple[str, bytes]) -> None:
+def test_pleating_guide_is_at_true_size(usual_sheet: tuple[str, bytes]) -> None:
     """Rows lie 9.525 mm apart (3/8 in, common practice), pleats 6.35 mm, and the bar measures 50.0 mm on paper."""
-    page = read(sheet[1]).pages[1]
+    page = read(usual_sheet[1]).pages[1]
     lines = [line for line in (*page.lines, *page.curves) if line["x0"] > 105 * MM]
     bar = next(line for line in lines if line["linewidth"] > 1.0 * MM)
     assert bar["width"] / MM == pytest.approx(50.0, abs=0.1)
@@ -71,17 +66,17 @@ def _ticks(page: Any) -> list[float]:
     ]
 
 
-def test_headings_and_tables_are_tagged_in_order(sheet: tuple[str, bytes]) -> None:
+def test_headings_and_tables_are_tagged_in_order(usual_sheet: tuple[str, bytes]) -> None:
     """One heading of the first level comes first (ISO 14289-1, 7.4), all others are of the second."""
-    found = headings(sheet[1])
+    found = headings(usual_sheet[1])
     assert found[0] == "/H1"
     assert set(found[1:]) == {"/H2"}
     assert len(found) >= 7
 
 
-def test_slip_to_tear_off(sheet: tuple[str, bytes]) -> None:
+def test_slip_to_tear_off(usual_sheet: tuple[str, bytes]) -> None:
     """Below the line to cut: the code, gowns, hours, needles yes or no, floss and what is left over."""
-    code, content = sheet
+    code, content = usual_sheet
     text = written(read(content).pages[-1])
     slip = text[text.index("Pleasebringthisback") :]
     for words in (
@@ -96,9 +91,9 @@ def test_slip_to_tear_off(sheet: tuple[str, bytes]) -> None:
         assert words in slip
 
 
-def test_nothing_lies_over_anything_else(sheet: tuple[str, bytes]) -> None:
+def test_nothing_lies_over_anything_else(usual_sheet: tuple[str, bytes]) -> None:
     """No word touches another, no line sticks out."""
-    for page in read(sheet[1]).pages:
+    for page in read(usual_sheet[1]).pages:
         assert overlapping_words(page) == []
         assert past_the_edge(page) == []
 
@@ -158,6 +153,7 @@ def test_large_print_is_fourteen_points_throughout(
     pdf = read(printed("large", sign_in(packer), make_kit)[1])
     chars = [char for page in pdf.pages for char in page.chars]
     assert min(char["size"] for char in chars) >= 13.99
+    assert median(char["size"] for char in pdf.pages[0].chars) == pytest.approx(14, abs=0.1)
     assert [past_the_edge(page) for page in pdf.pages] == [[]] * len(pdf.pages)
     assert [overlapping_words(page) for page in pdf.pages] == [[]] * len(pdf.pages)
     assert len(pdf.pages) <= 4

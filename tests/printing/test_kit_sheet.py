@@ -7,18 +7,18 @@ from itertools import product
 
 import pikepdf
 import pytest
-from django.conf import settings
 from django.urls import reverse
 
 from gowngroup.batches.models import Kit, Plan
 from gowngroup.catalog.actions import start_catalog
 from gowngroup.catalog.models import ChartRow, DesignRevision, DesignSize, RectanglePiece, Size
-from gowngroup.people.models import Group, Person
+from gowngroup.people.models import Person
 from gowngroup.printing.planner import kit_sheet
 from gowngroup.records.reader import Reader, reading_as
-from tests.factories import ChartRowFactory, KitFactory, WardFactory
+from tests.factories import KitFactory, WardFactory
 from tests.printing.conftest import MAKE_KIT, SIGN_IN
-from tests.printing.reading import MM, decoded, opened, past_the_edge, said, written
+from tests.printing.kit_sheets import printed, read
+from tests.printing.reading import MM, opened, past_the_edge, said, written
 from tests.snapshots import store_snapshot
 
 
@@ -41,9 +41,9 @@ def test_first_page_is_enough(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_
     assert places == sorted(places)
 
 
-def test_what_follows_the_first_page(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
+def test_what_follows_the_first_page(usual_sheet: tuple[str, bytes]) -> None:
     """Then come pleating guide, measures, the ward's rules, cautions and the return slip, all on one more page."""
-    pdf = opened(sign_in(packer), address(make_kit()))
+    pdf = read(usual_sheet[1])
     text = written(pdf.pages[1])
     in_order = (
         "Pleatingguide", "Rowstothread", "Spacebetweenrows9.5mm", "Pleatstosmock74", "3ateachend",
@@ -67,14 +67,6 @@ def test_floss_is_wound_with_a_spare_and_may_be_reported(
     assert "Turn the work over for a row on the wrong side" in page
 
 
-@pytest.mark.parametrize("dpi", [150, 300])
-def test_code_opens_the_kits_page(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN, dpi: int) -> None:
-    """An independent decoder (ISO/IEC 18004) reads exactly the kit's own address from the picture."""
-    kit = make_kit()
-    page = opened(sign_in(packer), address(kit)).pages[0]
-    assert decoded(page, dpi) == [f"{settings.SITE_ADDRESS}{reverse('batches:kit_page', args=[kit.code])}"]
-
-
 def test_code_is_large_enough(make_kit: MAKE_KIT) -> None:
     """The code's symbol is 20 mm or more, its modules 0.4 mm or more, with four modules free all round."""
     qr = kit_sheet(make_kit()).qr
@@ -83,37 +75,42 @@ def test_code_is_large_enough(make_kit: MAKE_KIT) -> None:
     assert "M4 4.5h7" in qr.path
 
 
-@pytest.mark.parametrize(("paper", "width_mm", "height_mm"), [("A4", 210, 297), ("Letter", 215.9, 279.4)])
+@pytest.fixture
+def letter_sheet(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> tuple[str, bytes]:
+    """Code and PDF of the sheet for somebody who reads inches on Letter paper, printed once for all who ask."""
+    packer.paper_size, packer.length_unit = "Letter", "in"
+    packer.save()
+    return printed("letter", sign_in(packer), make_kit)
+
+
+@pytest.mark.parametrize(
+    ("sheet", "width_mm", "height_mm"), [("usual_sheet", 210, 297), ("letter_sheet", 215.9, 279.4)]
+)
 def test_readers_own_paper(
-    make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN, paper: str, width_mm: float, height_mm: float
+    request: pytest.FixtureRequest, sheet: str, width_mm: float, height_mm: float
 ) -> None:
     """The sheet is as large as the reader's paper (ISO 216 A4, ANSI/ASME Y14.1 Letter) and keeps to it."""
-    packer.paper_size = paper
-    packer.save()
-    for page in opened(sign_in(packer), address(make_kit())).pages:
+    for page in read(request.getfixturevalue(sheet)[1]).pages:
         assert float(page.width) / MM == pytest.approx(width_mm, abs=0.1)
         assert float(page.height) / MM == pytest.approx(height_mm, abs=0.1)
         assert past_the_edge(page) == []
 
 
-def test_readers_own_unit(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
+def test_readers_own_unit(letter_sheet: tuple[str, bytes]) -> None:
     """Who reads inches finds the pieces and the row space in inches, eighths where it matters."""
-    packer.length_unit = "in"
-    packer.save()
-    text = said(opened(sign_in(packer), address(make_kit())))
+    text = said(read(letter_sheet[1]))
     assert "20×111/8in" in text
     assert "Spacebetweenrows3/8in" in text
     assert "cutsof18in" in text
 
 
-def test_tags_title_and_language(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
+def test_tags_title_and_language(usual_sheet: tuple[str, bytes]) -> None:
     """The PDF is tagged for PDF/UA (ISO 14289-1) with title, language and words for each drawing."""
-    kit = make_kit()
-    content = sign_in(packer).get(address(kit)).content
+    code, content = usual_sheet
     with pikepdf.open(io.BytesIO(content)) as pdf:
         assert str(pdf.Root.Lang).startswith("en")
         assert bool(pdf.Root.MarkInfo.Marked)
-        assert str(pdf.docinfo.Title) == f"Kit {kit.code[:3]}-{kit.code[3:]} – Test circle"
+        assert str(pdf.docinfo.Title) == f"Kit {code[:3]}-{code[3:]} – Test circle"
         with pdf.open_metadata() as metadata:
             assert metadata["pdfuaid:part"] == "1"
         figures = [o for o in pdf.objects if isinstance(o, pikepdf.Dictionary) and o.get("/S") == "/Figure"]
@@ -121,9 +118,9 @@ def test_tags_title_and_language(make_kit: MAKE_KIT, packer: Person, sign_in: SI
         assert all(str(figure.get("/Alt", "")) for figure in figures)
 
 
-def test_fonts_are_our_own(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
+def test_fonts_are_our_own(usual_sheet: tuple[str, bytes]) -> None:
     """Only our own face is embedded, in the drawings too, and no letter is smaller than 11 pt."""
-    pdf = opened(sign_in(packer), address(make_kit()))
+    pdf = read(usual_sheet[1])
     chars = [char for page in pdf.pages for char in page.chars]
     assert {char["fontname"].split("+")[-1].split("-")[0] for char in chars} == {"Source"} or all(
         "Source" in char["fontname"] for char in chars
@@ -131,9 +128,9 @@ def test_fonts_are_our_own(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN)
     assert min(char["size"] for char in chars) >= 10.99
 
 
-def test_only_black_is_needed(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
+def test_only_black_is_needed(usual_sheet: tuple[str, bytes]) -> None:
     """Every letter and line is black or grey."""
-    for page in opened(sign_in(packer), address(make_kit())).pages:
+    for page in read(usual_sheet[1]).pages:
         for thing in (*page.chars, *page.lines, *page.curves, *page.rects):
             for colour in (thing.get("stroking_color"), thing.get("non_stroking_color")):
                 assert not colour or len(set(colour)) == 1
@@ -155,13 +152,14 @@ def test_no_volunteers_name_on_paper(make_kit: MAKE_KIT, volunteer: Person, sign
     assert volunteer.name not in text
 
 
-@pytest.mark.parametrize("document", [{}, {"format_version": 99}, {"format_version": 1, "designs": [{}]}])
-def test_plan_that_cannot_be_read_is_said(
-    make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN, document: dict[str, object]
-) -> None:
+def test_plan_that_cannot_be_read_is_said(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
     """A plan that is missing, damaged or of another format gives a sheet that says so on top, and no error."""
     kit = make_kit()
-    Plan.objects.filter(pk=kit.lay.plan_id).update(document=document)
+    for document in ({}, {"format_version": 99}, {"format_version": 1, "designs": [{}]}):
+        Plan.objects.filter(pk=kit.lay.plan_id).update(document=document)
+        shown = words_on_screen(kit, packer, sign_in)
+        assert "The plan this kit was cut from cannot be read" in shown, document
+        assert "smocked front" not in shown, document
     text = written(opened(sign_in(packer), address(kit)).pages[0])
     assert "Theplanthiskitwascutfromcannotberead" in text
     assert "smockedfront" not in text
@@ -194,41 +192,6 @@ def test_page_carries_no_inline_style(make_kit: MAKE_KIT, packer: Person, sign_i
     assert "style=" not in text
     assert "<script" not in text
     assert address(kit) in text
-
-
-def test_worst_case_stays_on_the_paper(
-    make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN, group: Group, revision: DesignRevision
-) -> None:
-    """Longest names, twelve rows of smocking and ten pieces: all inside the margins, page one still enough."""
-    revision.design.name = "Donaudampfschifffahrtsgesellschaftskapitänstaufkleid mit Rundpasse und Spitze XX"
-    revision.design.save()
-    group.name = "Wohltätigkeitsnähkreis " * 5
-    group.save()
-    row = ChartRow.objects.get(chart=revision.chart, position=3)
-    for position in range(4, 13):
-        ChartRowFactory(
-            chart=revision.chart, position=position, stitch="wave", step_count=1, rise_half_spaces=1,
-            top_half_space=row.top_half_space + 2 * (position - 3), floss_role="AB"[position % 2],
-        )  # fmt: skip
-    for number in range(8):
-        RectanglePiece.objects.create(
-            design_size=revision.sizes.get(), name=f"Belegstreifenverstärkungsstück {number}" + "m" * 20,
-            part="other", piece_count=2, width_um=1_200_000, length_um=1_200_000,
-        )  # fmt: skip
-    pdf = opened(sign_in(packer), address(make_kit(gown_count=12)))
-    assert [past_the_edge(page) for page in pdf.pages] == [[]] * len(pdf.pages)
-    assert "Sewittogether." in written(pdf.pages[0])
-    assert len(pdf.pages) <= 4
-
-
-def test_large_print(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
-    """Who wants large print gets 14 pt, still inside the margins."""
-    packer.has_large_print = True
-    packer.save()
-    pdf = opened(sign_in(packer), address(make_kit()))
-    assert [past_the_edge(page) for page in pdf.pages] == [[]] * len(pdf.pages)
-    sizes = sorted(char["size"] for char in pdf.pages[0].chars)
-    assert sizes[len(sizes) // 2] == pytest.approx(14, abs=0.1)
 
 
 @pytest.fixture
