@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from gowngroup.printing.planner.kit_sheet import KitSheet
 
 GUIDE_LINES, LEFT_COLUMN_MM, RIGHT_COLUMN_MM = 8, 80.0, 96.0
-GUIDE_NAME_SHARE, MEASURE_NAME_SHARE = 0.62, 0.42  # of the left column
+MEASURE_NAME_SHARE = 0.42  # of the left column
 TEAR_OFF_LINES = 9.3
 MOST_PAGES_IN_BLOCKS = 2
 KEY_MM = 18.0  # the lines drawn in the key of the chart
