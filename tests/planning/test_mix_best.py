@@ -284,6 +284,14 @@ def test_hours_that_several_stages_lack_are_told_stage_by_stage() -> None:
     assert mix(ask("A", 5), hours=more).met_count == 5
 
 
+def test_more_hours_of_a_stage_are_spent_on_no_other() -> None:
+    """Where smocking and all hours are short, more smocking frees what the hours left for making up and pleating allow."""
+    found = mix(ask("A", 5), hours=HoursOffered(total_min=400, smock_min=160))
+    freeing = limit(found, "smock_hours")
+    assert freeing.more_count == 1  # three gowns take 360 minutes but for smocking, four would take 480
+    assert freeing.more_min == {"smock": pytest.approx(3 * 200 - 400, rel=0.011)}
+
+
 def test_cloth_that_would_free_gowns_is_named_by_kind() -> None:
     """Three gowns more need three gowns' cloth of the kind their design asks for."""
     cloth = (ClothRoom(lot_key="yoke lot", area_mm2=2.0), *CLOTH[1:])

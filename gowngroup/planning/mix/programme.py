@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
+from itertools import combinations
 
 from gowngroup.planning.integer_programme import Programme, Solved, Terms, total_of
 from gowngroup.planning.mix.fences import Fence
@@ -18,7 +19,7 @@ class MixProgramme:
     `given[want, supply]`, `made[want, choice]` count single gowns; `cut[kind, lot]` says from which lot they come.
     `set_at[set, lot]` is 1 where a whole set comes from a lot, `set_cut[set, gown, choice, lot]` its designs.
     Keys are numbers of the problem's wants, supplies, choices, kinds and sets, and keys of lots. `more_min` are minutes
-    beyond those offered, for the stages (or in all: None) that may have more.
+    beyond those offered, spent on no stage but their own (those of None: on any).
     """
 
     def __init__(
@@ -101,13 +102,25 @@ class MixProgramme:
 
     def _keep_hours(self) -> None:
         hours = self.problem.hours
-        every = _less(self.minutes(), self.more_min.values())
-        self.programme.row(every, most=hours.total_min)
         for stage in SEWING_STAGES:
             offered = hours.of(stage)
             if offered is not None:
-                more = [variable for name, variable in self.more_min.items() if name == stage]
-                self.programme.row(_less(self.minutes(stage), more), most=offered)
+                self.programme.row(_less(self.minutes(stage), self._more_for(stage)), most=offered)
+        for stages in self._together():
+            spent = total_of([self.minutes(stage) for stage in stages])
+            more = self._more_for(None, *stages)
+            self.programme.row(_less(spent, more), most=hours.total_min)
+
+    def _together(self) -> Iterator[tuple[SewingStage, ...]]:
+        """Stages that share what is offered in all: every one of them, and any that get none of one stage's growth."""
+        growing = {stage for stage in self.more_min if stage is not None}
+        for count in range(1, len(SEWING_STAGES) + 1):
+            for stages in combinations(SEWING_STAGES, count):
+                if count == len(SEWING_STAGES) or growing - set(stages):
+                    yield stages
+
+    def _more_for(self, *stages: SewingStage | None) -> list[int]:
+        return [variable for stage, variable in self.more_min.items() if stage in stages]
 
     def _keep_cloth(self) -> None:
         for room in self.problem.rooms:
