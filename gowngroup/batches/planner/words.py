@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from gowngroup.batches.planner.document import StoredPlan
 from gowngroup.batches.planner.packing import PackedItem
@@ -108,15 +109,19 @@ def item_text(item: PackedItem, stored: StoredPlan) -> str:
         "count": item.count,
         "each": length_words(item.each_um),
     }
-    text = _item(item.kind) % words
+    text = _item(item.kind, item.count) % words
     if item.supply_key is None:
         text = _("To buy first: %(text)s") % {"text": text}
     return text[:200]
 
 
-def _item(kind: str) -> str:
+def _item(kind: str, count: int) -> str:
     if kind == MaterialKind.FLOSS:
-        return _("floss %(part)s, %(material)s: %(count)d cuts of %(each)s, wound")
+        return ngettext(
+            "floss %(part)s, %(material)s: %(count)d cut of %(each)s, wound",
+            "floss %(part)s, %(material)s: %(count)d cuts of %(each)s, wound",
+            count,
+        )
     if kind == MaterialKind.THREAD:
         return _("%(material)s: %(each)s wound off")
     if kind == MaterialKind.NOTION:
