@@ -26,10 +26,12 @@ def kit(volunteer: Person, at: datetime) -> Kit:
 
 
 def make(client: Client) -> str:
-    """Ask for an address and read its path off the page."""
-    found = re.search(r"https?://[^/]+(/calendar/\S+\.ics)", client.post(MINE).content.decode())
+    """Ask for an address and read its path off the page, where it is also handed to the telephone's calendar."""
+    page = client.post(MINE).content.decode()
+    found = re.search(r"https?(://[^/]+(/calendar/\S+\.ics))", page)
     assert found
-    return found[1]
+    assert f'href="webcal{found[1]}"' in page
+    return found[2]
 
 
 def test_it_is_off_until_wanted(volunteer: Person, sign_in: SignIn) -> None:

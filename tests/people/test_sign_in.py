@@ -329,10 +329,15 @@ def test_nobody_waits_for_the_mail_server(settings: Settings) -> None:
 
 
 def test_bad_address_keeps_what_was_typed(group: object) -> None:
-    """An address that cannot be one comes back as typed, with a sentence."""
+    """An address that cannot be one comes back as typed, and the page says that no code is on its way."""
     answer = Client().post(reverse("people:sign_in"), {"email": "not an address"})
     assert answer.status_code == 422
     assert 'value="not an address"' in answer.content.decode()
+    assert "No code has been sent yet" in answer.content.decode()
+    assert (
+        "You are not signed in yet"
+        in Client().post(reverse("people:sign_in_code"), {"code": ""}).content.decode()
+    )
 
 
 def test_codes_are_forgotten_after_a_day(

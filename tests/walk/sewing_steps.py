@@ -47,7 +47,9 @@ def read_refusal(late: Screen) -> None:
 def give_back_and_claim_again(screen: Screen, code: str) -> None:
     """She gives the kit back without a reason, and takes it again."""
     screen.look("my-kits")
-    screen.press("Give it back")
+    screen.follow("Give it back")
+    screen.look("give-back")
+    screen.press("Yes, I give it back")
     screen.says("The kit is waiting for somebody else now")
     screen.look("my-kits-none")
     screen.open("/batches/waiting/")
