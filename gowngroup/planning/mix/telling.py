@@ -142,8 +142,7 @@ class Teller:
             yield reason("safety", kept=kept, mean=self.means.get(line[0], 0.0))
         if sets := self._sets_in(number):
             yield reason("matched_sets", count=len(sets))
-        missed: Counter[str] = Counter(dict(self._missed(line)))
-        for code, count in sorted(missed.items()):
+        for code, count in sorted(self._missed(line).items()):
             yield reason(code, missed=count)
 
     def _why_asked(self, line: Line) -> Reason:
@@ -156,7 +155,8 @@ class Teller:
             share_passed=max((each.share_passed for each in there if each.out_count), default=1.0),
         )
 
-    def _missed(self, line: Line) -> Iterator[tuple[str, int]]:
+    def _missed(self, line: Line) -> Counter[str]:
+        """Gowns that are asked for and neither there nor made, by what they lack."""
         missed: Counter[str] = Counter()
         for number, want in enumerate(self.problem.wants):
             if want.line == line and want.tier != "safety":
@@ -166,7 +166,7 @@ class Teller:
         for each in self.problem.sets:
             if each not in made and (count := dict(each.gowns).get(line, 0)):
                 missed[self._lack_of_set(each)] += count
-        yield from (+missed).items()
+        return +missed
 
     def _lack_of_want(self, want: Want) -> str:
         """What one more gown would lack; of several designs the one that comes nearest is told."""
@@ -177,6 +177,7 @@ class Teller:
         return min(lacks, key=lambda code: (code.startswith("hours_and_cloth"), code), default=_NO_DESIGN)
 
     def _lack_of_set(self, wanted: SetWant) -> str:
+        """What a set would lack, its gowns in the designs quickest to sew."""
         gowns: list[GownChoice] = []
         for line, count in wanted.gowns:
             choices = [self.problem.choices[n] for n in self.problem.choices_for(line, wanted.ward_key)]

@@ -12,6 +12,7 @@ from gowngroup.planning.trims.problem import Cutting, Pattern, Problem, missing_
 from gowngroup.planning.trims.programme import Column, Programme, Relaxed, relaxed, whole_within
 from gowngroup.planning.trims.widening import fitting_patterns
 
+# The last of the stages a cutting is judged by: its useless left-overs.
 USELESS = 4
 
 # Budgets in steps rather than seconds, so that the same pieces always give the same cutting.
