@@ -21,7 +21,9 @@ class LotForm(ActionForm):
     note = forms.CharField(required=False, widget=forms.Textarea)
     day = forms.DateField(widget=DayInput, initial="2026-03-10")
     is_washed = forms.BooleanField(required=False)
-    outcome = forms.ChoiceField(choices=[("a", "A"), ("b", "B")], widget=forms.RadioSelect)
+    outcome = forms.ChoiceField(
+        label="Which way?", choices=[("a", "A"), ("b", "B")], widget=forms.RadioSelect
+    )
 
 
 class LaidOutForm(LotForm):
@@ -49,6 +51,8 @@ def test_the_summary_links_to_every_field_in_error(bad: str) -> None:
     targets = re.findall(r'href="#([^"]+)"', summary)
     assert targets == ["id_name", "id_width", "id_day", "id_outcome_0"]
     assert all(f'id="{target}"' in bad for target in targets)
+    assert ">Name: " in summary
+    assert ">Which way? " in summary
 
 
 def test_the_summary_takes_the_focus(bad: str) -> None:
@@ -111,7 +115,7 @@ def test_what_may_stay_empty_says_so() -> None:
 def test_choices_stand_in_a_group_with_a_name() -> None:
     """Radio buttons stand in a fieldset named by their question."""
     field = drawn("{{ form.outcome|as_crispy_field }}", form=LotForm())
-    assert re.search(r"<fieldset.*?>\s*<legend>Outcome", field)
+    assert re.search(r"<fieldset.*?>\s*<legend>Which way?", field)
 
 
 def test_a_day_is_given_as_browsers_read_it() -> None:
