@@ -112,7 +112,7 @@ def test_settling_is_never_worse_and_never_too_much(problem: Problem) -> None:
         assert problem.worth(after) <= problem.worth(start)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(problems())
 def test_proof_is_never_beaten(problem: Problem) -> None:
     """Stopped early, the programme's proof still holds for every dealing out there is."""
@@ -182,7 +182,7 @@ def test_a_crowd_is_dealt_out_within_what_is_proven(seed: int) -> None:
     assert len(problem.opened(found.counts)) == found.proof.least_lots
 
 
-@pytest.mark.parametrize("seed", [1, 7, 11, 22])
+@pytest.mark.parametrize("seed", [1, 11])
 def test_quicker_looks_prove_less_but_nothing_else(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
     """With kits never looked over whole and patterns sought only once, no bound is better than what was found."""
     problem = crowd(seed)

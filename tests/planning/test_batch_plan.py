@@ -109,7 +109,7 @@ def test_same_order_gives_the_same_plan() -> None:
     assert first == second
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(st.lists(st.integers(100, 3000), max_size=3), st.lists(st.integers(1, 3), min_size=1, max_size=5))
 def test_each_piece_is_cut_once_or_its_kit_explained(lengths_mm: list[int], gowns: list[int]) -> None:
     """Whatever the stock, each gown of a kit with a lot is cut whole, and every other kit has a reason."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import cache
 from itertools import pairwise
 
 from gowngroup.planning.allocation import LotCut
@@ -29,6 +30,12 @@ def last_of(found: Sequence[Improvement]) -> BatchPlan:
     return found[-1].plan
 
 
+@cache
+def whole() -> tuple[Improvement, ...]:
+    """The whole search for few gowns, made once for all who ask."""
+    return tuple(improving_plans(few_gowns(), nest=lay_sequence))
+
+
 def test_the_first_plan_is_the_quick_one() -> None:
     """The first answer is the plan of the quick engines, with nothing before it."""
     first = next(improving_plans(few_gowns()))
@@ -38,7 +45,7 @@ def test_the_first_plan_is_the_quick_one() -> None:
 
 def test_no_step_makes_it_worse() -> None:
     """From step to step the best plan is at least as good, and better wherever the step says so."""
-    found = list(improving_plans(few_gowns(), nest=lay_sequence))
+    found = whole()
     assert len(found) > 2
     for earlier, later in pairwise(found):
         assert worth(later.plan) <= worth(earlier.plan)
@@ -47,15 +54,10 @@ def test_no_step_makes_it_worse() -> None:
 
 
 def test_steps_are_counted_to_the_end() -> None:
-    """Positions go up one by one to the number of steps told, also where a search goes on; without nesting to three."""
-    found = list(improving_plans(few_gowns(), nest=lay_sequence))
+    """Positions go up one by one to the number of steps told; without nesting to three."""
+    found = whole()
     assert [each.position for each in found] == list(range(1, found[-1].step_count + 1))
     assert {each.step_count for each in found[2:]} == {found[-1].step_count}
-    done = [each.step.key for each in found[:3]]
-    resumed = list(improving_plans(few_gowns(), nest=lay_sequence, start=found[2].plan, done=done))
-    assert [(each.position, each.step_count) for each in resumed] == [
-        (each.position, each.step_count) for each in found[3:]
-    ]
     assert [(each.position, each.step_count) for each in improving_plans(few_gowns())][-1] == (3, 3)
 
 
@@ -129,11 +131,13 @@ def test_it_stops_when_told() -> None:
 
 def test_an_interrupted_search_goes_on() -> None:
     """From the stored plan and the steps done, the search comes to the same end as if nothing had happened."""
-    whole = list(improving_plans(few_gowns(), nest=lay_sequence))
-    begun = whole[0]
-    rest = list(improving_plans(few_gowns(), nest=lay_sequence, start=begun.plan, done=(begun.step.key,)))
-    assert [each.step for each in rest] == [each.step for each in whole[1:]]
-    assert last_of(rest) == last_of(whole)
+    found = whole()
+    done = [each.step.key for each in found[:3]]
+    rest = list(improving_plans(few_gowns(), nest=lay_sequence, start=found[2].plan, done=done))
+    assert [(each.step, each.position, each.step_count) for each in rest] == [
+        (each.step, each.position, each.step_count) for each in found[3:]
+    ]
+    assert last_of(rest) == last_of(found)
 
 
 def test_a_lot_already_tried_is_not_tried_again() -> None:

@@ -208,7 +208,7 @@ def test_a_kind_named_by_its_size_alone_is_blocked_by_its_closure(kind: DraftKin
         assert refusal.value.code == "closure"
 
 
-@settings(max_examples=30, suppress_health_check=[HealthCheck.too_slow], deadline=None)
+@settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow], deadline=None)
 @given(st.sampled_from(DRAFT_KINDS), st.data())
 def test_any_measures_close_or_say_what_does_not(kind: DraftKind, data: st.DataObject) -> None:
     """Whatever is set within reach of the usual, the gown can be cut and every fault has a sentence, or it is refused."""

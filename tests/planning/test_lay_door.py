@@ -65,7 +65,7 @@ def test_everything_larger_gives_the_same_lay_larger(factor: float) -> None:
     assert abs(lay.length_mm - factor * steady(PIECES, gap_mm=4.0).length_mm) <= 0.1
 
 
-@settings(deadline=None, max_examples=20)  # a busy machine is no fault
+@settings(deadline=None, max_examples=10)  # a busy machine is no fault
 @given(st.lists(st.tuples(st.floats(5, 300), st.floats(5, 500), st.integers(1, 3)), min_size=1, max_size=8))
 def test_no_lay_beats_the_area(sizes: list[tuple[float, float, int]]) -> None:
     """Whatever the boxes, the lay has no fault and is no shorter than their area allows."""

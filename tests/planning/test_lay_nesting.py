@@ -90,8 +90,8 @@ def test_countdown_runs_down() -> None:
 
 def test_nested_gowns_may_be_cut() -> None:
     """A lay in sub-lays nested on true outlines passes the independent check."""
-    pieces = pieces_of(trial_gowns(14))
-    lay = lay_nested(pieces, CLOTH, seconds=2)
+    pieces = pieces_of(trial_gowns(7))
+    lay = lay_nested(pieces, CLOTH, seconds=1)
     assert lay.engine == "nested"
     assert lay_faults(lay, pieces, CLOTH) == ()
 
@@ -109,7 +109,7 @@ def test_gap_is_kept_when_nesting() -> None:
     """Nested pieces and the sub-lays themselves keep the gap."""
     cloth = Strip(usable_width_mm=1100, length_mm=math.inf, gap_mm=5)
     pieces = pieces_of(invented_gowns(7))
-    lay = lay_nested(pieces, cloth, seconds=2)
+    lay = lay_nested(pieces, cloth, seconds=1)
     assert lay.engine == "nested"
     assert lay_faults(lay, pieces, cloth) == ()
 

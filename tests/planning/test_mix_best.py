@@ -200,7 +200,7 @@ def invented_month(chance: random.Random) -> Problem:
     )
 
 
-@settings(deadline=None, max_examples=20)
+@settings(deadline=None, max_examples=8)
 @given(months(most_gowns=6), st.randoms(use_true_random=False))
 def test_order_typed_does_not_matter(
     month: tuple[list[WardAsk], dict[str, Any]], chance: random.Random
@@ -216,7 +216,7 @@ def test_order_typed_does_not_matter(
     assert replace(first, lines=()) == replace(second, lines=())
 
 
-@settings(deadline=None, max_examples=20)
+@settings(deadline=None, max_examples=10)
 @given(months(most_gowns=6))
 def test_promises_keep_within_hours_and_wants(month: tuple[list[WardAsk], dict[str, Any]]) -> None:
     """No mix takes more hours or cloth than there are, nor gives a ward more than it asked; sets stay whole."""
