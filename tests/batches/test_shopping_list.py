@@ -61,7 +61,10 @@ def test_the_list_speaks_of_packages_kits_and_scenarios(short: Plan, by: Person,
     assert re.search(r"[0-9.]+ m of cloth of the right weight, [0-9]+ cm wide", said)
     assert "Or, if that is cheaper in your shop:" in said
     assert "1 card of 5 m of Narrow lace" in said
-    assert "1 pack of 10 of Flat fastenings" in said
+    assert "1 pack of 10 of Flat fastenings 3 needed, for kits 1–3; 7 will be left over" in said
+    found = re.search(r"Narrow lace ([0-9.]+) m needed, for kits 1–3; ([0-9.]+) m will be left over", said)
+    assert found
+    assert float(found[1]) + float(found[2]) == pytest.approx(5, abs=0.02)
     assert "If nothing is bought 0 gowns With everything on this list 3 gowns (kits 1–3)" in said
 
 

@@ -18,6 +18,9 @@ from gowngroup.planning.shopping.values import WidthOffer
 from gowngroup.records.reader import current_reader
 from gowngroup.records.units import in_unit, long_unit
 
+# Less than this is not told as staying over.
+LEAST_SPARE_MM = 10.0
+
 Facts = Mapping[str, Any]
 Each = TypeVar("Each", Shortage, LeftOver)
 Row = TypeVar("Row")
@@ -33,11 +36,12 @@ KINDS: dict[str, Promise] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShopRow:
-    """A line of the list: what to ask for, how much of it is really needed, and who waits for it."""
+    """A line of the list: what to ask for, how much is really needed and stays over, and who waits for it."""
 
     text: str
     name: str
     needed: str
+    spare: str
     other_widths: tuple[str, ...]
     kit_count: int
     kits: str
@@ -100,6 +104,7 @@ def _row(shortage: Shortage, stored: StoredPlan) -> ShopRow:
         text=shop_line(shortage, stored),
         name=_name(shortage, stored),
         needed=_needed(shortage),
+        spare=_spare(shortage),
         other_widths=tuple(_width(offer) for offer in shortage.widths[1:]),
         kit_count=len(shortage.kit_keys),
         kits=kit_runs(shortage.kit_keys),
@@ -164,6 +169,14 @@ def _needed(shortage: Shortage) -> str:
     if shortage.short_mm is not None:
         return mm_words(shortage.short_mm)
     return str(shortage.unit_count if shortage.short_count is None else shortage.short_count)
+
+
+def _spare(shortage: Shortage) -> str:
+    """How much of what is bought stays over; nothing where it is hardly to be measured."""
+    if shortage.spare_mm is not None:
+        return mm_words(shortage.spare_mm) if shortage.spare_mm >= LEAST_SPARE_MM else ""
+    over = shortage.unit_count * (shortage.per_pack or 1) - (shortage.short_count or shortage.unit_count)
+    return str(over) if over else ""
 
 
 def _width(offer: WidthOffer) -> str:
