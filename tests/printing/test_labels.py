@@ -103,11 +103,13 @@ def test_labels_start_at_their_places(
     gown = make_gown()
     page = opened(sign_in(inspector), address([gown], sheet=sheet.key, copies=sheet.label_count)).pages[0]
     quiet_mm = 4 * _module_mm(page)
+    ends_mm = {round(shape["x1"] / MM, 3) for shape in _codes(page)}
+    starts_mm = {round(char["x0"] / MM, 3) for char in page.chars}
     for place in sheet.places:
         right = place.left_mm + sheet.label_width_mm - INSIDE_MM - quiet_mm
-        assert any(math.isclose(shape["x1"] / MM, right, abs_tol=0.1) for shape in _codes(page)), place
+        assert any(math.isclose(end, right, abs_tol=0.1) for end in ends_mm), place
         left = place.left_mm + INSIDE_MM
-        assert any(math.isclose(char["x0"] / MM, left, abs_tol=0.1) for char in page.chars), place
+        assert any(math.isclose(start, left, abs_tol=0.1) for start in starts_mm), place
 
 
 def _codes(page: Any) -> list[Any]:
@@ -186,11 +188,14 @@ def test_label_says_what_it_must(
 def test_code_of_a_label_opens_its_gown(
     sheet: LabelSheet, make_gown: MAKE_GOWN, inspector: Person, sign_in: SIGN_IN
 ) -> None:
-    """An independent decoder (ISO/IEC 18004) reads the gown's address at 150 and 300 dpi; labels of 12.7 mm have no room for it."""
+    """An independent decoder (ISO/IEC 18004) reads the gown's address at 150 dpi; labels of 12.7 mm have no room for it.
+
+    Two sheets are read at 300 dpi, too; worn photocopies of both are read in test_label_kinds and test_every_sheet.
+    """
     gowns = [make_gown() for _number in range(2)]
     page = opened(sign_in(inspector), address(gowns, sheet=sheet.key)).pages[0]
     wanted = [f"{settings.SITE_ADDRESS}{reverse('gowns:gown_page', args=[gown.code])}" for gown in gowns]
-    for dpi in (150, 300):
+    for dpi in (150, 300) if sheet in (SHEET, LABEL_SHEETS[3]) else (150,):
         assert sorted(decoded(page, dpi)) == ([] if sheet == SMALLEST else wanted)
 
 
