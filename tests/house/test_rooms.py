@@ -60,20 +60,15 @@ def test_only_actions_write() -> None:
     assert not culprits
 
 
-def test_views_of_another_room_are_closed_doors() -> None:
-    """No room imports another room's views, forms or addresses."""
+def test_rooms_call_each_others_actions_only() -> None:
+    """No room imports another room's views, forms or addresses, and nobody listens for signals."""
     for path in python_files():
         room = path.relative_to(HOUSE).parts[0]
-        for name in imports_of(path):
+        names = list(imports_of(path))
+        for name in names:
             parts = name.split(".")
             if parts[0] == "gowngroup" and len(parts) > 2 and parts[1] != room:
                 assert parts[2] not in CLOSED_DOORS, f"{path.relative_to(ROOT)} imports {name}"
-
-
-def test_no_signals_between_rooms() -> None:
-    """Rooms call each other's actions; nobody listens for signals."""
-    for path in python_files():
-        names = list(imports_of(path))
         assert not [n for n in names if n.startswith(("django.dispatch", "django.db.models.signals"))], path
 
 
