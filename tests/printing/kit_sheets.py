@@ -3,6 +3,7 @@
 import io
 from collections.abc import Callable
 from functools import lru_cache
+from itertools import takewhile
 from typing import Any
 
 import pdfplumber
@@ -49,10 +50,11 @@ def _kinds(node: Any) -> list[str]:
 def overlapping_words(page: Any) -> list[tuple[str, str]]:
     """Pairs of words that lie over one another by more than a third of a letter's height and width."""
     words = page.extract_words(keep_blank_chars=False, x_tolerance=1.0, y_tolerance=0.5)
+    words.sort(key=lambda word: word["x0"])
     return [
         (one["text"], other["text"])
         for at, one in enumerate(words)
-        for other in words[at + 1 :]
-        if min(one["x1"], other["x1"]) - max(one["x0"], other["x0"]) > 2.0
+        for other in takewhile(lambda each, end=one["x1"]: each["x0"] < end - 2.0, words[at + 1 :])  # type: ignore[misc]
+        if min(one["x1"], other["x1"]) - other["x0"] > 2.0
         and min(one["bottom"], other["bottom"]) - max(one["top"], other["top"]) > 4.5
     ]

@@ -86,14 +86,14 @@ def test_cutting_sheet(paper: Any, is_large: bool, printed_here: PrintedHere) ->
 
 @pytest.mark.parametrize(("paper", "is_large"), [("A4", True), ("Letter", False)])
 def test_pattern(paper: str, is_large: bool, scene: Scene, ask: Callable[..., Printed]) -> None:
-    """Pieces with the longest names over tiles, thirty of them on Letter."""
-    printed = ask(scene.pattern("pattern_pdf", 12 if is_large else 30), paper=paper, is_large=is_large)
+    """Pieces with the longest names over tiles, sixteen of them on Letter."""
+    printed = ask(scene.pattern("pattern_pdf", 8 if is_large else 16), paper=paper, is_large=is_large)
     assert faults(printed, margin_mm=TILE_MM, least_pt=LARGE_PT if is_large else USUAL_PT) == ""
 
 
 def test_pattern_on_one_page(scene: Scene, ask: Callable[..., Printed]) -> None:
-    """Twelve pieces with the longest names on one large page."""
-    printed = ask(scene.pattern("pattern_sheet_pdf", 12), paper="A4", is_large=False)
+    """Eight pieces with the longest names on one large page."""
+    printed = ask(scene.pattern("pattern_sheet_pdf", 8), paper="A4", is_large=False)
     assert faults(printed, margin_mm=TILE_MM, least_pt=USUAL_PT) == ""
 
 

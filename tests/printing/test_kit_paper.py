@@ -5,7 +5,6 @@ from statistics import median
 from typing import Any
 
 import pytest
-import zxingcpp
 from django.conf import settings
 from django.urls import reverse
 
@@ -15,10 +14,10 @@ from gowngroup.people.models import Group, Person
 from gowngroup.printing.planner import kit_sheet
 from tests.printing.conftest import MAKE_KIT, SIGN_IN
 from tests.printing.kit_sheets import headings, overlapping_words, printed, read
-from tests.printing.paper.faults import KIT_MM, USUAL_PT, faults
+from tests.printing.paper.codes import decoded, photocopied
+from tests.printing.paper.faults import KIT_MM, USUAL_PT, faults, picture_of
 from tests.printing.paper.here import PrintedHere
-from tests.printing.reading import MM, decoded, past_the_edge, said, written
-from tests.printing.test_label_kinds import photocopied
+from tests.printing.reading import MM, past_the_edge, said, written
 
 # WeasyPrint leaves the file of its colour profile to be closed by Python.
 pytestmark = pytest.mark.filterwarnings("ignore:unclosed file .*sRGB2014:ResourceWarning")
@@ -38,8 +37,9 @@ def test_both_codes_are_read_from_the_picture_and_from_a_photocopy(
     address = f"{settings.SITE_ADDRESS}{reverse('batches:kit_page', args=[code])}"
     first, *_between, last = read(content).pages
     for page in (first, last):
-        assert decoded(page, dpi) == [address]
-        assert [found.text for found in zxingcpp.read_barcodes(photocopied(page, dpi))] == [address]
+        picture = picture_of(page, dpi)
+        assert decoded(picture) == [address]
+        assert decoded(photocopied(picture, dpi)) == [address]
 
 
 def test_pleating_guide_is_at_true_size(usual_sheet: tuple[str, bytes]) -> None:

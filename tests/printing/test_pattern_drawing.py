@@ -41,7 +41,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 LONG = "Belegstreifenverstärkungsstückchenzuschnittvorlage rechtsaußen"
 # Every snippet is told apart by its own number, as far as the 60 letters of a name go.
 NAMES = (*(f"{number}{snippet}"[:60].strip() for number, snippet in enumerate(SNIPPETS)), LONG[:60])
-CORNERS_UM = [[0, 0, 0], [130_000, 0, 6_000], [120_000, 90_000, -4_000], [10_000, 95_000, 0]]
+CORNERS_UM = [[0, 0, 0], [90_000, 0, 4_000], [83_000, 62_000, -3_000], [7_000, 66_000, 0]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +86,10 @@ def hostile(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Drawn:
             )
         need = gown_need(revision=row.revision, size=row.size)
         svg = downloaded(row, "pattern_svg").decode()
-        with pytest.MonkeyPatch.context() as patch, watched(patch):  # asks for our own files and nothing else
+        with (
+            pytest.MonkeyPatch.context() as patch,
+            watched(patch, is_fresh=True),
+        ):  # asks for our own files and nothing else
             content = downloaded(row, "pattern_pdf")
         return Drawn(need=need, svg=svg, pdf=content)
 

@@ -4,11 +4,11 @@ import io
 from collections.abc import Iterator
 from typing import Any
 
-import pdfplumber
 import pikepdf
 from django.conf import settings
 from PIL import Image
 
+from tests.printing.kit_sheets import read
 from tests.printing.paper.codes import decoded, photocopied
 from tests.printing.paper.conforming import not_conforming
 from tests.printing.paper.fitting import (
@@ -36,13 +36,13 @@ def faults(
     found += colours(printed.content)
     with pikepdf.open(io.BytesIO(printed.content)) as pdf:
         found += told_otherwise(pdf)
-    with pdfplumber.open(io.BytesIO(printed.content)) as pdf:
-        found += out_of_order(pdf, printed.html)
-        pictures = [picture_of(page, DPI[0]) for page in pdf.pages]
-        for page, picture in zip(pdf.pages, pictures, strict=True):
-            found += _page_faults(page, picture, margin_mm=margin_mm, least_pt=least_pt, most_ink=most_ink)
-        if count := printed.html.count('class="qr"'):
-            found += _code_faults(pdf, pictures, count)
+    read_pdf = read(printed.content)
+    found += out_of_order(read_pdf, printed.html)
+    pictures = [picture_of(page, DPI[0]) for page in read_pdf.pages]
+    for page, picture in zip(read_pdf.pages, pictures, strict=True):
+        found += _page_faults(page, picture, margin_mm=margin_mm, least_pt=least_pt, most_ink=most_ink)
+    if count := printed.html.count('class="qr"'):
+        found += _code_faults(read_pdf, pictures, count)
     return "\n".join(found)
 
 

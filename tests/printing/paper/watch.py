@@ -39,8 +39,11 @@ def listening() -> Iterator[list[str]]:
 
 
 @contextmanager
-def watched(patch: pytest.MonkeyPatch) -> Iterator[PrintedHere]:
-    """The engine in this process; afterwards it must have asked for our own static files and for nothing else."""
+def watched(patch: pytest.MonkeyPatch, *, is_fresh: bool = False) -> Iterator[PrintedHere]:
+    """The engine in this process; afterwards it must have asked for our own static files and for nothing else.
+
+    Style sheets that an earlier test has read are asked for again only where it is to begin afresh.
+    """
     addresses: list[str] = []
     serve = own_files.own_file
 
@@ -49,9 +52,10 @@ def watched(patch: pytest.MonkeyPatch) -> Iterator[PrintedHere]:
         return serve(url)
 
     patch.setattr("gowngroup.printing.engine.own_file", listed)
-    engine._style_sheet.cache_clear()  # else style sheets read by an earlier test are not asked for again
+    if is_fresh:
+        engine._style_sheet.cache_clear()
     with listening() as events:
         yield PrintedHere(patch)
     assert events == []
-    assert addresses
+    assert addresses or not is_fresh
     assert all(url.startswith(f"{own_files.BASE_URL}static/") for url in addresses)
