@@ -45,9 +45,17 @@ APPEND_ONLY_TABLES = (
 
 
 @pytest.hookimpl(trylast=True)
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Begin with what takes longest, so that no process is left alone with it at the end."""
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Begin with what takes longest, so that no process is left alone with it at the end; ask PostgreSQL only what asks a database."""
+    if connection.vendor == "postgresql":
+        config.hook.pytest_deselected(items=[item for item in items if not _asks_the_database(item)])
+        items[:] = [item for item in items if _asks_the_database(item)]
     items.sort(key=lambda item: item.get_closest_marker("slow") is None)
+
+
+def _asks_the_database(item: pytest.Item) -> bool:
+    fixtures = {"db", "transactional_db", "_own_database"} & {*getattr(item, "fixturenames", ())}
+    return bool(fixtures) or item.get_closest_marker("django_db") is not None
 
 
 @pytest.fixture(scope="session")
