@@ -269,6 +269,16 @@ def test_cloth_is_bought_by_the_eighth_of_a_yard() -> None:
     assert (only_shortage(made).unit_count, only_shortage(made).unit_mm) == (1, 114.3)
 
 
+def test_lays_are_as_long_as_the_groups_own_ruler_tells() -> None:
+    """A square of 100 mm is measured off as 10 cm by one group and as 4 inches (101.6 mm) by the other."""
+    lengths_mm = []
+    for measure in ("metric", "imperial"):
+        rules = BatchRules.from_figures(default_values(), measure=measure)
+        (cut,) = plan_batch(BatchOrder(kits=(kit("K1"),), rules=rules, lots=(LOT,))).cuts
+        lengths_mm.append(cut.lay.length_mm)
+    assert lengths_mm == pytest.approx([100, 4 * 25.4])
+
+
 def test_unwashed_cloth_is_not_bought_again() -> None:
     """A kit that only waits for cloth to be washed and measured buys none."""
     made = plan(kit("K1"), lots=(replace(LOT, state="as given"),))

@@ -152,7 +152,7 @@ class BatchRules:
         return cls(
             cutting=CuttingSettings(
                 gap_mm=values["piece_gap_mm"],
-                length_step_mm=values["lay_step_mm"],
+                length_step_mm=values["lay_step_mm" if measure == "metric" else "lay_step_imperial_mm"],
                 tolerance_mm=values["lay_tolerance_mm"],
                 expected_lay_share=values["expected_lay_share"],
                 lot_fill_share=values["lot_fill_share"],

@@ -19,6 +19,16 @@ CUTTING: tuple[Figure, ...] = (
         source=_PRACTICE,
     ),
     Figure(
+        key="lay_step_imperial_mm",
+        label="Lay length rounded up to where the group measures in inches (a quarter of an inch)",
+        value=6.35,
+        unit="mm",
+        low=1.0,
+        high=50.8,
+        mark="common practice",
+        source=_PRACTICE,
+    ),
+    Figure(
         key="piece_gap_mm",
         label="Space left between pieces of a lay",
         value=0.0,

@@ -31,6 +31,7 @@ USES: Mapping[Use, tuple[str, ...]] = {
     ),
     "cloth": (
         "lay_step_mm",
+        "lay_step_imperial_mm",
         "piece_gap_mm",
         "lay_tolerance_mm",
         "selvedge_mm",
