@@ -94,8 +94,9 @@ class Shelf(RuleBasedStateMachine):
     def books_agree(self) -> None:
         """On hand and reserved are the sums of the ledger, and nothing is below nothing."""
         type(self).steps += 1
-        sums = {"on_hand": Sum("ledger__on_hand_change"), "reserved": Sum("ledger__reserved_change")}
-        for lot in Lot.objects.filter(pk__in=self.mine).annotate(**sums):
+        for lot in Lot.objects.filter(pk__in=self.mine).annotate(
+            on_hand=Sum("ledger__on_hand_change"), reserved=Sum("ledger__reserved_change")
+        ):
             assert (lot.on_hand_amount, lot.reserved_amount) == (lot.on_hand, lot.reserved)
             assert 0 <= lot.reserved_amount <= lot.on_hand_amount
         assert violations() == []
