@@ -19,7 +19,7 @@ from pytest_django.live_server_helper import LiveServer
 
 from gowngroup.people.models import Role
 from gowngroup.people.queries import roles_of
-from tests.access import axe_faults, overhang
+from tests.access import axe_faults, contrast_faults, faults_but_contrast, overhang
 from tests.browser import DESK, Chromium, needs_chromium
 from tests.demo.built import Rows, lay_out
 from tests.demo.conftest import NOW
@@ -46,9 +46,8 @@ OPEN_MENU = "() => document.querySelector('#site-nav[popover]')?.showPopover()"
 CLOSE_MENU = "() => document.querySelector('#site-nav[popover]')?.hidePopover()"
 VISITOR = "visitor"
 ROLES = [VISITOR, *Role.values]
-PAGES = [name for name in [*LISTS, *DETAILS] if not name.endswith(("_pdf", "_svg", "_css"))]
+PAGES = [name for name in [*LISTS, *DETAILS] if not name.endswith(("_pdf", "_svg", "_css", "_data"))]
 PARTS, MATRIX_PARTS, MOST_STATES = 3, 8, 3
-ONE_OF = 6  # pages to one that CI looks at: all of them take it over its quarter of an hour
 # What differs between two people who see the same page: hidden fields, who she is, and the entries of her menu.
 HERS = re.compile(
     r'<input type="hidden"[^>]*>| hx-headers=\'[^\']*\'| data-person="\d*"|<nav class="site-nav".*?</nav>'
@@ -59,6 +58,7 @@ MENU = re.compile(r'<nav class="site-nav".*?</nav>', re.DOTALL)
 ENTRY = re.compile(r'<li><a href="[^"]*"(?: aria-current="page")?>[^<]*</a></li>')
 TAG = re.compile(r"<(\w+)")
 Clients = dict[str, Client]
+Known = dict[bool, set[str]]  # texts' looks by day and by night that axe-core has been asked about
 
 
 @pytest.fixture
@@ -133,10 +133,17 @@ class Windows:
             for role, client in clients.items()
         }
         self._pages: dict[str, Page] = {}
+        self._known: Known = {False: set(), True: set()}
 
     def faults(self, role: str, path: str, sights: Iterable[Sight]) -> list[str]:
         """What is wrong with a page, opened once and seen in several ways."""
         return self._chromium.run(lambda browser: self._faults(self._page(browser, role), path, [*sights]))
+
+    def faults_told_once(self, role: str, path: str, sights: Iterable[Sight]) -> list[str]:
+        """The same, but for contrast only texts that look like no other before, at their ordinary size, by day and by night."""
+        return self._chromium.run(
+            lambda browser: self._faults(self._page(browser, role), path, [*sights], self._known)
+        )
 
     def close(self) -> None:
         def close(_browser: Browser) -> None:
@@ -154,18 +161,22 @@ class Windows:
             self._pages[role] = context.new_page()
         return self._pages[role]
 
-    def _faults(self, page: Page, path: str, sights: list[Sight]) -> list[str]:
+    def _faults(self, page: Page, path: str, sights: list[Sight], known: Known | None = None) -> list[str]:
         page.goto(self._url + path)
-        return [f"{path} ({sight}): {fault}" for sight in sights for fault in _seen(page, path, sight)]
+        return [f"{path} ({sight}): {fault}" for sight in sights for fault in _seen(page, path, sight, known)]
 
 
-def _seen(page: Page, path: str, sight: Sight) -> list[str]:
+def _seen(page: Page, path: str, sight: Sight, known: Known | None) -> list[str]:
     """What is wrong with an open page in one way of looking; a desk zooms the page, a phone enlarges its letters."""
     zoom = sight.text_share if sight.size == DESK else 1
     page.set_viewport_size({"width": sight.size[0] // zoom, "height": sight.size[1] // zoom})
     page.emulate_media(color_scheme="dark" if sight.is_dark else "light")
+    found: list[str] = []
+    if known is not None:
+        page.evaluate(LETTERS, LETTERS_PX)  # large letters may be paler
+        found += contrast_faults(page, known[sight.is_dark])
     page.evaluate(LETTERS, LETTERS_PX * sight.text_share // zoom)
-    found = axe_faults(page) + overhang(page)
+    found += (axe_faults(page) if known is None else faults_but_contrast(page)) + overhang(page)
     if path == "/" and sight.size == NARROW:
         page.evaluate(OPEN_MENU)
         found += [f"menu: {fault}" for fault in axe_faults(page)]
@@ -184,46 +195,15 @@ def windows(chromium: Chromium, server: LiveServer, clients: Clients) -> Iterato
 
 
 @pytest.mark.slow
-def test_some_pages_and_every_role_in_opposite_ways(windows: Windows, clients: Clients) -> None:
-    """One page of so many, and each role, in each width, scheme and size of text has nothing that axe-core finds."""
-    _look_at(PAGES[::ONE_OF], windows, clients)
-
-
-@pytest.mark.matrix
 @pytest.mark.parametrize("part", range(PARTS))
-def test_every_page_and_every_role_in_opposite_ways(windows: Windows, clients: Clients, part: int) -> None:
-    """Each page, and each role, in each width, scheme and size of text has nothing that axe-core finds."""
-    _look_at(PAGES[part::PARTS], windows, clients)
-
-
-def _look_at(names: list[str], windows: Windows, clients: Clients) -> None:
-    """Look at pages of these names, each as one of its roles gets it."""
-    variants = [page for place, name in enumerate(names) for page in _for_one_role(name, place, clients)]
-    _look_enough(windows, variants)
-
-
-@pytest.mark.matrix
-@pytest.mark.parametrize("part", range(PARTS))
-def test_every_page_for_every_role_in_one_way_at_least(windows: Windows, clients: Clients, part: int) -> None:
-    """Each page also in each form in which another role gets it: so every pair of page, role and way comes up."""
-    names = PAGES[part::PARTS]
-    _look_enough(windows, [page for name in names for page in variants_of(name, clients, most=1)])
-
-
-def _for_one_role(name: str, place: int, clients: Clients) -> Iterator[Variant]:
-    """A page as one of its roles gets it, the roles taking turns; what a visitor may open is a visitor's."""
-    turn = place % len(Role.values)
-    values = list(values_of(name)) if name in DETAILS else [{}]
-    for role in [VISITOR, *Role.values[turn:], *Role.values[:turn]]:
-        for path, _html in islice(_pages_for(role, name, values, clients[role]), 1):
-            yield Variant(page=name, path=path, roles=(role,))
-            return
-
-
-def _look_enough(windows: Windows, variants: list[Variant]) -> None:
+def test_every_pair_of_page_and_role_and_way_of_looking(
+    windows: Windows, clients: Clients, part: int
+) -> None:
+    """Each page in each form in which a role gets it, in two opposite ways at least: every pair comes up, and nothing is wrong."""
+    variants = [page for name in PAGES[part::PARTS] for page in variants_of(name, clients, most=1)]
     looks = enough_looks(variants)
     assert pairs_wanted(variants) - pairs_seen(looks) == set()
-    found = [fault for group in _by_opening(looks) for fault in windows.faults(*group)]
+    found = [fault for group in _by_opening(looks) for fault in windows.faults_told_once(*group)]
     assert not found, "\n".join(found)
 
 

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Browser
 
-from tests.access import axe_faults, overhang
+from tests.access import axe_faults, contrast_faults, faults_but_contrast, overhang
 from tests.browser import Chromium, needs_chromium
 from tests.demo.looks import EVERY_SIGHT, Variant, enough_looks, pairs_seen, pairs_wanted
 
@@ -75,3 +75,32 @@ def test_what_is_broken_on_purpose_is_found(chromium: Chromium) -> None:
     assert {
         fault: [told.split(" × ")[0].split(":")[0] for told in each] for fault, each in found.items()
     } == {fault: [fault] for fault in BREAKS}
+
+
+@pytest.mark.browser
+@needs_chromium
+def test_contrast_is_asked_once_of_texts_that_look_alike(chromium: Chromium) -> None:
+    """A pale text is told, its like after it is not asked about again; other markup, colour or ground is; all else is told without contrast."""
+
+    def look(browser: Browser) -> list[list[str]]:
+        page, known = browser.new_page(), set[str]()
+        found = []
+        for damage in (
+            "",
+            BREAKS["color-contrast"],
+            BREAKS["color-contrast"],
+            "document.querySelector('p').style.color = '#ccc'",
+            "document.querySelector('main').style.background = '#111'",
+            "document.querySelector('p').outerHTML = '<p class=other style=color:#bbb>Words to read.</p>'",
+        ):
+            page.set_content(WHOLE)
+            page.evaluate(f"() => {{ {damage} }}")
+            found.append([told.split(" × ")[0] for told in contrast_faults(page, known)])
+        page.set_content(WHOLE)
+        page.evaluate(f"() => {{ {BREAKS['color-contrast']}; {BREAKS['label']} }}")
+        found.append([told.split(" × ")[0] for told in faults_but_contrast(page)])
+        page.close()
+        return found
+
+    pale = ["color-contrast"]
+    assert chromium.run(look) == [[], pale, [], pale, pale, pale, ["label"]]
