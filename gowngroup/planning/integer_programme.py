@@ -121,10 +121,6 @@ class Programme:
         if number < self._told_rows:
             self._expect(self._solver.changeRowBounds(number, least, self._rows[number].most))
 
-    def begin_with(self, values: tuple[float, ...]) -> None:
-        """Start the next search from an answer known already; left aside where it breaks a row."""
-        self._last = Solved(values=values, is_proven=False, bound=math.inf)
-
     def maximise(
         self, terms: Terms, *, gap_share: float = 0.0, gap: float = 1e-6, is_start_good: bool = False
     ) -> Solved:

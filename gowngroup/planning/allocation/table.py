@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -69,9 +69,6 @@ class Bolt:
 
     def room_mm2(self, share: float) -> float:
         return self.area_mm2 * share - self.filled_mm2
-
-
-Bolts = Mapping[str, Bolt]
 
 
 class Table:
