@@ -15,13 +15,15 @@ AXE: dict[str, Any] = {
 RUN_AXE = """options => axe.run(options).then(({violations}) => violations.map(({id, nodes}) =>
   `${id} × ${nodes.length}: ` + nodes.slice(0, 3).map(({html, any, all, none}) =>
     `${html.slice(0, 120)} [${[...any, ...all, ...none][0]?.message ?? ""}]`).join("; ")))"""
-CONTRAST = "color-contrast"
+# What is asked of colours alone: nine tenths of axe-core's work.
+CONTRAST = {"color-contrast": "*", "link-in-text-block": "a[href]"}
 # Texts whose markup, and whose colours from the page down to them, have not been met before. No page may style a single
 # element (the policy forbids it), so texts that agree in all this agree in contrast, unless something lies over one of them.
-MARK_NEW = """known => { const met = new Set(known), fresh = new Set(), chains = new Map([[null, ""]]);
+MARK_NEW = """([known, rules]) => { const met = new Set(known), fresh = new Set(), chains = new Map([[null, ""]]);
   const chain = part => { if (!chains.has(part)) { const style = getComputedStyle(part);
     chains.set(part, chain(part.parentElement) + ">" + [part.tagName, part.getAttribute("class"), style.color, style.opacity,
-      style.backgroundColor, style.backgroundImage, style.fontSize, style.fontWeight, part.disabled].join("|")) }
+      style.backgroundColor, style.backgroundImage, style.fontSize, style.fontWeight,
+      style.textDecorationLine, style.borderBottomStyle, part.disabled].join("|")) }
     return chains.get(part) };
   const short = text => { let one = 7, other = 31;
     for (let at = 0; at < text.length; at++) { const code = text.charCodeAt(at);
@@ -30,11 +32,11 @@ MARK_NEW = """known => { const met = new Set(known), fresh = new Set(), chains =
   for (const part of document.body.querySelectorAll("*")) {
     const says = part.matches("input, select, textarea") || [...part.childNodes].some(node => node.nodeType === 3 && node.data.trim());
     if (!says || !part.checkVisibility()) continue;
-    const key = short(chain(part));
+    const key = short(chain(part) + (part.parentElement.textContent !== part.textContent));
     if (!met.has(key)) { met.add(key); fresh.add(key); part.setAttribute("data-new-look", "") } }
-  axe.configure({rules: [{id: "color-contrast", selector: "[data-new-look]"}]});
+  axe.configure({rules: rules.map(([id, selector]) => ({id, selector: selector.replace("*", "") + "[data-new-look]"}))});
   return [...fresh] }"""
-UNMARK = """() => { axe.configure({rules: [{id: "color-contrast", selector: "*"}]});
+UNMARK = """rules => { axe.configure({rules: rules.map(([id, selector]) => ({id, selector}))});
   document.querySelectorAll("[data-new-look]").forEach(part => part.removeAttribute("data-new-look")) }"""
 HAS_AXE = "() => 'axe' in window"
 OVERHANG = """() => document.documentElement.scrollWidth <= innerWidth ? [] : ["sticks out sideways: " +
@@ -48,17 +50,19 @@ def axe_faults(page: Page) -> list[str]:
 
 
 def faults_but_contrast(page: Page) -> list[str]:
-    """What axe-core finds besides contrast, which takes it four fifths of its time."""
-    return _run_axe(page, {**AXE, "rules": {**AXE["rules"], CONTRAST: {"enabled": False}}})
+    """What axe-core finds besides contrast, which takes most of its time."""
+    return _run_axe(
+        page, {**AXE, "rules": {**AXE["rules"], **{name: {"enabled": False} for name in CONTRAST}}}
+    )
 
 
 def contrast_faults(page: Page, known: set[str]) -> list[str]:
     """What axe-core says of the contrast of texts of a look not yet known, which is known from then on."""
     _with_axe(page)
-    fresh: list[str] = page.evaluate(MARK_NEW, [*known])
+    fresh: list[str] = page.evaluate(MARK_NEW, [[*known], [*CONTRAST.items()]])
     known.update(fresh)
-    found = _run_axe(page, {**AXE, "runOnly": [CONTRAST]}) if fresh else []
-    page.evaluate(UNMARK)
+    found = _run_axe(page, {**AXE, "runOnly": [*CONTRAST]}) if fresh else []
+    page.evaluate(UNMARK, [*CONTRAST.items()])
     return found
 
 

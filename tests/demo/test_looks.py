@@ -30,6 +30,8 @@ BREAKS = {
         document.querySelector('button').after(document.querySelector('button').cloneNode(true))""",
     "sticks out sideways": "document.querySelector('p').style.width = '200vw'",
 }
+LINK = """document.querySelector('p').innerHTML =
+    'Words to read, and <a href="#" style="color: #111; text-decoration: {}">one to follow</a>, and more.'"""
 
 
 @pytest.mark.parametrize("count", range(1, len(SITE) + 1))
@@ -91,6 +93,9 @@ def test_contrast_is_asked_once_of_texts_that_look_alike(chromium: Chromium) -> 
             BREAKS["color-contrast"],
             "document.querySelector('p').style.color = '#ccc'",
             "document.querySelector('main').style.background = '#111'",
+            LINK.format("underline"),
+            LINK.format("none"),
+            LINK.format("none"),
             "document.querySelector('p').outerHTML = '<p class=other style=color:#bbb>Words to read.</p>'",
         ):
             page.set_content(WHOLE)
@@ -103,4 +108,4 @@ def test_contrast_is_asked_once_of_texts_that_look_alike(chromium: Chromium) -> 
         return found
 
     pale = ["color-contrast"]
-    assert chromium.run(look) == [[], pale, [], pale, pale, pale, ["label"]]
+    assert chromium.run(look) == [[], pale, [], pale, pale, [], ["link-in-text-block"], [], pale, ["label"]]
