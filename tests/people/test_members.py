@@ -2,6 +2,8 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from functools import partial
+from pathlib import Path
 
 import pytest
 from django.test import Client
@@ -12,6 +14,7 @@ from gowngroup.people.models import Person
 from gowngroup.people.queries import roles_of
 from gowngroup.records.models import TrailLine
 from tests.factories import KitFactory, PersonFactory
+from tests.race import at_once, database_in_a_file
 
 pytestmark = pytest.mark.django_db
 SignIn = Callable[[Person], Client]
@@ -121,6 +124,24 @@ def test_one_of_two_coordinators_may_leave(coordinator: Person, at: datetime) ->
     assert not leave_group(person=coordinator, by=second, at=at).is_active
     with pytest.raises(LastCoordinator):
         leave_group(person=second, by=second, at=at)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_one_coordinator_is_left_of_many_who_go_at_once(tmp_path: Path, at: datetime) -> None:
+    """Of four pairs who let each other go at the same moment all go but one."""
+    with database_in_a_file(tmp_path / "race.sqlite3"):
+        people = [PersonFactory(roles=["coordinator"]) for _ in range(8)]
+        pairs = [(one, people[number ^ 1]) for number, one in enumerate(people)]
+        assert at_once([partial(is_gone, one, by, at) for one, by in pairs]).count(False) == 1
+        assert Person.objects.filter(is_active=True, role_rows__role="coordinator").count() == 1
+
+
+def is_gone(person: Person, by: Person, at: datetime) -> bool:
+    try:
+        leave_group(person=person, by=by, at=at)
+    except LastCoordinator:
+        return False
+    return True
 
 
 def test_kits_come_back_before_she_leaves(office: Client, volunteer: Person) -> None:

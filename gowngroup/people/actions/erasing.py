@@ -37,6 +37,7 @@ class StillDrives(Taken):
 @action
 def erase_person(*, person: Person, by: Person | None, at: datetime, request_key: str = "") -> Person:
     """Forget a person for good; her gowns stay counted under a neutral name. It cannot be undone."""
+    keep_a_coordinator(person)
     person = Person.objects.select_for_update().get(pk=person.pk)
     _check_may_go(person, by)
     own = Words(name=person.name, email=person.email, telephone=person.telephone)
@@ -66,8 +67,6 @@ def _check_may_go(person: Person, by: Person | None) -> None:
     if person.erased_at:
         raise Erased(_("Her details have been erased already."))
     check_holds_nothing(person, by)
-    if person.is_active:
-        keep_a_coordinator(person)
     if person.drop_offs.filter(state__in=OPEN_DROP_OFFS).exists():
         raise StillDrives(_("There is still a drop-off to drive. Please find another driver for it first."))
 

@@ -116,12 +116,12 @@ def change_person(
 ) -> Person:
     """Change what is written down of a person; a new address ends her open sign-ins."""
     _check_roles(details)
+    if Role.COORDINATOR not in details.roles:
+        keep_a_coordinator(person)
     person = Person.objects.select_for_update().get(pk=person.pk)
     _check_wishes(details, at)
     if person.erased_at:
         raise Erased(_("Her details have been erased and stay erased."))
-    if person.is_active and Role.COORDINATOR not in details.roles:
-        keep_a_coordinator(person)
     before = apply(person, _tidied(details), leave_out=ROLES_APART)
     if "email" in before:
         person.set_unusable_password()
@@ -160,9 +160,9 @@ def end_sessions(*, person: Person, by: Person, at: datetime, request_key: str =
 @action
 def leave_group(*, person: Person, by: Person, at: datetime, request_key: str = "") -> Person:
     """Let a person leave once her kits are back; her gowns stay counted and she cannot sign in."""
+    keep_a_coordinator(person)
     person = Person.objects.select_for_update().get(pk=person.pk)
     check_holds_nothing(person, by)
-    keep_a_coordinator(person)
     if not Person.objects.filter(pk=person.pk, is_active=True).update(is_active=False):
         raise AlreadyLeft(_("She has already left the group."))
     UnsentLetter.objects.filter(person=person).delete()
@@ -238,9 +238,11 @@ def check_holds_nothing(person: Person, by: Person | None) -> None:
 
 def keep_a_coordinator(person: Person) -> None:
     """Refuse what would leave the group without anybody who may do everything."""
-    # Locked, so that two coordinators who let each other go at the same moment cannot both succeed.
-    rows = PersonRole.objects.select_for_update().filter(role=Role.COORDINATOR, person__is_active=True)
-    coordinators = {row.person_id for row in rows}
+    rows = PersonRole.objects.filter(role=Role.COORDINATOR)
+    # Locked first, in the same order and before any person, and looked at only then: of two coordinators who let each
+    # other go at the same moment neither waits for the other, and the second sees that the first has gone.
+    list(rows.select_for_update().order_by("pk"))
+    coordinators = set(rows.filter(person__is_active=True).values_list("person_id", flat=True))
     if coordinators == {person.pk}:
         raise LastCoordinator(
             _("This is the only coordinator. Please make somebody else coordinator first."), field="roles"
