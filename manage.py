@@ -31,7 +31,8 @@ def _run_tests(arguments: list[str]) -> int:
     if arguments[:1] == ["--coverage"]:
         tool, found = [sys.executable, "-m", "slipcover"], str(bootstrap.ROOT / ".coverage")
         # Its own limit makes it forget what the other processes measured: it is asked afterwards, of all of them.
-        tested = [*tool, "--fail-under", "0", "--json", "--out", found, "-m", "pytest", *arguments[1:]]
+        suite = ["-m", "pytest", "-p", "tests.coverage_at_once", *arguments[1:]]
+        tested = [*tool, "--fail-under", "0", "--json", "--out", found, *suite]
         told = [*tool, "--merge", found, "--out", found]
         return subprocess.call(tested) or subprocess.call(told)  # noqa: S603 - our own Python
     import pytest

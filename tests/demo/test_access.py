@@ -48,6 +48,8 @@ VISITOR = "visitor"
 ROLES = [VISITOR, *Role.values]
 PAGES = [name for name in [*LISTS, *DETAILS] if not name.endswith(("_pdf", "_svg", "_css", "_data"))]
 PARTS, MATRIX_PARTS, MOST_STATES = 3, 8, 3
+# Whoever opens whichever page gets it, another page to begin with, a sentence, or a plain no.
+PLAIN_ANSWERS = (200, 302, 403, 404, 409, 410, 422)
 # What differs between two people who see the same page: hidden fields, who she is, and the entries of her menu.
 HERS = re.compile(
     r'<input type="hidden"[^>]*>| hx-headers=\'[^\']*\'| data-person="\d*"|<nav class="site-nav".*?</nav>'
@@ -110,6 +112,7 @@ def _pages_for(
     for value in values:
         path = reverse(name, kwargs=value)
         answer = client.get(path)
+        assert answer.status_code in PLAIN_ANSWERS, f"{path} answered {answer.status_code} to a {role}"
         if _is_a_page(answer, name):
             yield path, answer.content.decode()
 

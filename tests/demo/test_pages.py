@@ -124,16 +124,6 @@ def test_a_comma_in_a_drawing_is_seen(drawing: str) -> None:
     assert not wrong_numbers(f"<svg {drawing.replace(',', '.', 1)}></svg>")
 
 
-@pytest.mark.parametrize("role", [None, *Role.values])
-def test_nobody_breaks_a_page(role: str | None, sign_in: SignIn) -> None:
-    """Whoever opens whichever page gets it, a sign-in page, or a plain no."""
-    client = sign_in(member(role)) if role else Client()
-    for name in DETAILS:
-        if not name.endswith("_pdf"):
-            status = client.get(reverse(name, kwargs=next(values_of(name)))).status_code
-            assert status in (200, 302, 403, 404, 409), f"{name} answered {status}"
-
-
 @pytest.mark.parametrize("name", [name for name in DETAILS if name.endswith("_pdf")])
 def test_sheets_of_paper_open(name: str, sign_in: SignIn) -> None:
     """A PDF is made for a thing that has one."""

@@ -36,8 +36,6 @@ def shown(template: str, reader: Reader | None = None, **values: object) -> str:
         ("{{ x|hours }}", "cm", 0, "0 min"),
         ("{{ x|hours }}", "cm", None, ""),
         ("{{ x|spaced }}", "cm", "K7KMAX", "K7K-MAX"),
-        ("{{ x|plain_number }}", "cm", 200_000.0, "200000"),
-        ("{{ x|plain_number }}", "cm", 0.15, "0.15"),
     ],
 )
 def test_values_are_worded_for_the_reader(template: str, unit: str, value: object, text: str) -> None:
