@@ -199,10 +199,11 @@ def test_smocking_row_by_row_on_a_phone(
         found: dict[str, object] = {"stitch": page.evaluate(STITCH_WIDTH)}
         page.get_by_role("button", name="I've finished row 1").click()
         page.wait_for_url(f"**{chart}2/")
+        _wait_until_told(page, "Row 2 of 3")
         page.locator("#row-after").focus()
         page.keyboard.press("Enter")
         page.wait_for_url(f"**{chart}3/")
-        page.get_by_role("heading", name="Row 3 of 3").wait_for()
+        _wait_until_told(page, "Row 3 of 3")
         found |= {
             "reloaded": not page.evaluate("window.isTheSame === true"),
             "focus": page.evaluate("document.activeElement.id"),
@@ -234,3 +235,8 @@ def test_smocking_row_by_row_on_a_phone(
         "start": True,
         "faults": [],
     }
+
+
+def _wait_until_told(page: Page, row: str) -> None:
+    """Until the row stands there ready to be used, which a screen reader is then told."""
+    page.locator("[data-row-said]", has_text=row).wait_for(state="attached")
