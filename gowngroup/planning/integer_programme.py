@@ -152,7 +152,7 @@ class Programme:
         self._expect(self._solver.setOptionValue("solve_relaxation", True))
         self._expect(self._solver.run())
         status = self._solver.getModelStatus()
-        if status == highspy.HighsModelStatus.kUnknown:
+        if status not in (highspy.HighsModelStatus.kOptimal, *_NONE):
             # It lost its way from where it last stood: it begins anew.
             self._expect(self._solver.clearSolver())
             self._expect(self._solver.run())

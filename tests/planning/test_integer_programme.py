@@ -53,6 +53,20 @@ def test_nothing_to_split_is_an_answer_and_rows_that_exclude_each_other_have_non
         programme.relaxed({only: 1.0})
 
 
+def test_a_solver_that_loses_its_way_begins_anew_and_says_so_where_that_is_no_use() -> None:
+    """Held up before its first step it gives one error; let go it answers."""
+    programme = Programme(presolves=False)
+    shares = [programme.variable() for _ in range(3)]
+    programme.row(dict.fromkeys(shares, 1.0), most=6.0)
+    programme.row({shares[0]: 1.0, shares[1]: 3.0}, most=4.0)
+    worth = {shares[0]: 2.0, shares[1]: 5.0, shares[2]: 1.0}
+    programme._solver.setOptionValue("simplex_iteration_limit", 0)
+    with pytest.raises(CannotSolve):
+        programme.relaxed(worth)
+    programme._solver.setOptionValue("simplex_iteration_limit", 100)
+    assert programme.relaxed(worth).total(worth) == pytest.approx(34 / 3)  # the corner 0, 4/3, 14/3
+
+
 def test_rows_may_be_added_and_raised() -> None:
     """A programme asked again keeps the rows added since, and those raised."""
     programme = Programme()
