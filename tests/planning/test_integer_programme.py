@@ -57,7 +57,7 @@ def test_a_solver_that_loses_its_way_begins_anew() -> None:
     """From its last answer it would need five steps and may take three: it answers from the start, which takes two."""
 
     def shared_out() -> tuple[Programme, list[dict[int, float]]]:
-        chance = random.Random(5)
+        chance = random.Random(5)  # noqa: S311 - chance numbers, no secrets
         programme = Programme(presolves=False)
         shares = [programme.variable() for _ in range(8)]
         for _ in range(6):
