@@ -1,6 +1,8 @@
+import json
 import math
 import sys
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -205,6 +207,32 @@ def test_broken_child_leaves_the_steady_lay(monkeypatch: pytest.MonkeyPatch) -> 
     monkeypatch.setattr(nesting, "CHILD", (sys.executable, "-c", "import os; os.kill(os.getpid(), 9)"))
     lay = lay_out(PIECES, strip_width_mm=WIDTH_MM, seconds=2)
     assert outline_faults(lay, PIECES, strip_width_mm=WIDTH_MM) == ()
+
+
+@pytest.mark.parametrize("far_mm", [1e6, 1e9])
+def test_pieces_far_from_the_origin_are_laid_as_near_ones(far_mm: float) -> None:
+    """Where in the plane a piece was drawn changes neither its place on the strip nor the share used."""
+    far = tuple(
+        replace(piece, outline=tuple((x + far_mm, y - far_mm) for x, y in piece.outline)) for piece in PIECES
+    )
+    lay, near = steady(far), steady(PIECES)
+    assert outline_faults(lay, far, strip_width_mm=WIDTH_MM) == ()
+    assert (lay.length_mm, lay.share_used) == pytest.approx((near.length_mm, near.share_used))
+
+
+def test_engine_is_asked_about_pieces_near_the_origin(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """The engine's single precision holds nine digits at most, so a piece drawn a kilometre away is brought near."""
+    ask = f"import os, sys; open(os.path.join({str(tmp_path)!r}, str(os.getpid())), 'w').write(sys.stdin.read())"
+    monkeypatch.setattr(nesting, "CHILD", (sys.executable, "-c", ask))
+    lay_out(
+        [replace(YOKE, outline=tuple((x + 1e6, y) for x, y in YOKE.outline))], strip_width_mm=500, seconds=2
+    )
+    asked = [json.loads(path.read_text())["pieces"] for path in tmp_path.iterdir()]
+    corners = [corner for pieces in asked for outline, *_ in pieces for corner in outline]
+    assert corners
+    assert max(abs(each) for corner in corners for each in corner) < WIDTH_MM
 
 
 @given(st.floats(-720, 720))

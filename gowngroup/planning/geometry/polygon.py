@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 from shapely import Polygon
 
@@ -11,9 +12,10 @@ PolygonPoints = tuple[Point, ...]
 
 
 def signed_area_mm2(points: Sequence[Point]) -> float:
-    """Area in mm²; positive when the points run counter-clockwise."""
-    pairs = zip(points, (*points[1:], points[0]), strict=True)
-    return sum(x_0 * y_1 - x_1 * y_0 for (x_0, y_0), (x_1, y_1) in pairs) / 2
+    """Area in mm², as exact far from the origin as near it; positive when the points run counter-clockwise."""
+    left, low = points[0]
+    near = [(x - left, y - low) for x, y in points]
+    return sum(x_0 * y_1 - x_1 * y_0 for (x_0, y_0), (x_1, y_1) in pairwise((*near, near[0]))) / 2
 
 
 def bounding_box_mm(points: Sequence[Point]) -> tuple[float, float, float, float]:

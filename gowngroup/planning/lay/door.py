@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import replace
 
+from gowngroup.planning.geometry.polygon import bounding_box_mm
 from gowngroup.planning.lay.ask import Ask
 from gowngroup.planning.lay.check import outline_faults
 from gowngroup.planning.lay.compaction import COMPACTING_SECONDS, nest_compactly
 from gowngroup.planning.lay.nesting import NestingFailed
-from gowngroup.planning.lay.outlines import Lay, Piece, Placement, lay_of, tidied
+from gowngroup.planning.lay.outlines import Lay, Piece, Placement, lay_of, tidied, turned
 from gowngroup.planning.lay.sequence import search
 
 # Boxes put down by the search: so many for each copy, up to as many as take about two seconds. The children have
@@ -40,13 +42,31 @@ def lay_out(
     """
     tidy = tidied(pieces, strip_width_mm=strip_width_mm, gap_mm=gap_mm, seconds=seconds, seed=seed)
     seed = int(seed)
-    ask = Ask(pieces=tidy, strip_width_mm=strip_width_mm, gap_mm=gap_mm)
+    near = tuple(map(_at_origin, tidy))
+    ask = Ask(pieces=near, strip_width_mm=strip_width_mm, gap_mm=gap_mm)
     effort = min(MOST_EFFORT, TRIALS * sum(piece.quantity for piece in tidy))
     with ThreadPoolExecutor(CHILDREN) as pool:
         nests = list(_begun(pool, ask, seconds, seed))
         steady = lay_of(ask.pieces, search(ask, effort=effort, seed=seed), strip_width_mm)
         lays = [steady, *(lay for begun in nests if (lay := _checked(begun, ask)))]
-    return min(lays, key=lambda lay: lay.length_mm)
+    return _where_given(tidy, min(lays, key=lambda lay: lay.length_mm))
+
+
+def _at_origin(piece: Piece) -> Piece:
+    """The piece as it is, but at the origin: the nesting engine reckons in single precision."""
+    left, low, _, _ = bounding_box_mm(piece.outline)
+    return replace(piece, outline=tuple((x - left, y - low) for x, y in piece.outline))
+
+
+def _where_given(pieces: Sequence[Piece], lay: Lay) -> Lay:
+    """The same lay, its shifts those of the outlines as they were given."""
+    by_id = {piece.id: piece for piece in pieces}
+    placements = []
+    for place in lay.placements:
+        left, low, _, _ = bounding_box_mm(by_id[place.id].outline)
+        ((x_mm, y_mm),) = turned(((left, low),), place.turn)
+        placements.append(replace(place, x_mm=place.x_mm - x_mm, y_mm=place.y_mm - y_mm))
+    return replace(lay, placements=tuple(placements))
 
 
 def _begun(
