@@ -126,7 +126,9 @@ def _refuse_broken_rules(drop_off: DropOff, rows: Iterable[DropOffGown], at: dat
 def _lines(drop_off: DropOff) -> list[tuple[RequestLine, int]]:
     counted = (
         drop_off.gown_rows.filter(is_removed=False, request_line__isnull=False)
-        .order_by("request_line")
+        .order_by(
+            "request_line__request", "request_line"
+        )  # always alike, so that two drives never block each other
         .values("request_line")
         .annotate(gowns=Count("pk"))
     )

@@ -9,7 +9,7 @@ from gowngroup.people.models import Person
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Taken
 from gowngroup.wards.actions.requests import close_if_met
-from gowngroup.wards.models import RequestLine
+from gowngroup.wards.models import RequestLine, WardRequest
 
 
 class MoreThanAsked(Taken):
@@ -29,6 +29,8 @@ def book_unmet(*, request_line: RequestLine, gown_count: int, by: Person, at: da
 
 
 def _book(request_line: RequestLine, change: int, *, by: Person, at: datetime, did: str) -> RequestLine:
+    # Held first, so that of two lines of a request booked at once the second sees both.
+    WardRequest.objects.select_for_update().get(pk=request_line.request_id)
     booked = RequestLine.objects.filter(
         pk=request_line.pk, met_count__gte=-change, met_count__lte=F("gown_count") - change
     ).update(met_count=F("met_count") + change)

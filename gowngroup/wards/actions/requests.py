@@ -55,6 +55,9 @@ def enter_request(
     first = month.replace(day=1)
     refuse_bad_lines(lines)
     _refuse_bad_month(first, at)
+    ward = Ward.objects.select_for_update().get(
+        pk=ward.pk
+    )  # one at a time, so that a month is asked for once
     _refuse_ward(ward, first, [line.size for line in lines], at)
     same = WardRequest.objects.filter(ward=ward, month=first, is_urgent=False, state=WardRequest.State.OPEN)
     if not is_urgent and same.exists():
@@ -115,7 +118,8 @@ def repeat_standing_requests(*, month: date, by: Person, at: datetime) -> list[W
     """Enter the standing requests again for a month, for wards being served that have none in it yet."""
     first = month.replace(day=1)
     made = []
-    for ward in Ward.objects.filter(is_active=True).order_by("pk"):
+    # Held, so that two who press the button at once do not both enter them.
+    for ward in Ward.objects.select_for_update().filter(is_active=True).order_by("pk"):
         before = ward.requests.filter(is_urgent=False, month__lt=first).order_by("-month", "-pk").first()
         has_one = ward.requests.filter(is_urgent=False, month=first).exists()
         if before is None or not before.is_standing or has_one or _is_paused_for(ward, first, at):

@@ -1,0 +1,100 @@
+"""Two coordinators, or two drop-offs, at the same moment."""
+
+import threading
+import time
+from collections.abc import Callable, Iterator
+from datetime import date, datetime
+from pathlib import Path
+
+import pytest
+from django.db import transaction
+
+from gowngroup.people.models import Person
+from gowngroup.wards.actions import (
+    AskedTwice,
+    LineEntry,
+    book_met,
+    enter_request,
+    repeat_standing_requests,
+)
+from gowngroup.wards.models import RequestLine, Ward, WardRequest
+from tests.factories import RequestLineFactory, SizeFactory, WardFactory
+from tests.race import at_once, database_in_a_file
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+MARCH, APRIL = date(2026, 3, 1), date(2026, 4, 1)
+LINGER_S = 0.2  # the first does not end before the second has begun
+
+
+@pytest.fixture(autouse=True)
+def _several_at_once(transactional_db: None, tmp_path: Path) -> Iterator[None]:
+    """A database that several threads can write to at once."""
+    with database_in_a_file(tmp_path / "race.sqlite3"):
+        yield
+
+
+def overlapping(first: Callable[[], object], second: Callable[[], object]) -> list[object]:
+    """Begin the second while the first has done its work and not ended yet; gives what each gave or raised."""
+    is_begun = threading.Event()
+
+    def begin() -> object:
+        with transaction.atomic():
+            done = first()
+            is_begun.set()
+            time.sleep(LINGER_S)
+        return done
+
+    def follow() -> object:
+        is_begun.wait()
+        try:
+            return second()
+        except AskedTwice as refusal:
+            return refusal
+
+    return at_once([begin, follow])
+
+
+def test_a_request_met_by_two_drop_offs_at_once_is_met(coordinator: Person, at: datetime) -> None:
+    """Each books its own line, and whoever comes second sees that nothing is open any more."""
+    one = RequestLineFactory(gown_count=2)
+    other = RequestLineFactory(request=one.request, gown_count=2, purpose="memorial")
+
+    def book(line: RequestLine) -> Callable[[], object]:
+        return lambda: book_met(
+            request_line=RequestLine.objects.get(pk=line.pk), gown_count=2, by=coordinator, at=at
+        )
+
+    overlapping(book(one), book(other))
+    assert WardRequest.objects.get().state == WardRequest.State.MET
+
+
+def test_a_month_is_asked_for_once(coordinator: Person, at: datetime) -> None:
+    """Of two who enter the same ward's month at once the second is told that it is there."""
+    size = SizeFactory()
+    ward = WardFactory(sizes=[size])
+
+    def enter() -> object:
+        lines = [LineEntry(size=size, purpose="worn", gown_count=2)]
+        return enter_request(
+            ward=Ward.objects.get(pk=ward.pk), month=MARCH, lines=lines, by=coordinator, at=at
+        )
+
+    _first, second = overlapping(enter, enter)
+    assert isinstance(second, AskedTwice)
+    assert WardRequest.objects.count() == 1
+
+
+def test_standing_requests_are_repeated_once(coordinator: Person, at: datetime) -> None:
+    """Two who press the button at once do not double what is asked."""
+    size = SizeFactory()
+    ward = WardFactory(sizes=[size])
+    lines = [LineEntry(size=size, purpose="worn", gown_count=2)]
+    enter_request(ward=ward, month=MARCH, lines=lines, is_standing=True, by=coordinator, at=at)
+
+    def repeat() -> object:
+        return repeat_standing_requests(month=APRIL, by=coordinator, at=at)
+
+    made = overlapping(repeat, repeat)
+    assert [len(each) for each in made if isinstance(each, list)] == [1, 0]
+    assert WardRequest.objects.filter(month=APRIL).count() == 1
