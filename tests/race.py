@@ -2,13 +2,16 @@
 
 import sqlite3
 import threading
+import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TypeVar
 
-from django.db import connection, connections
+from django.db import connection, connections, transaction
+
+from gowngroup.records.errors import Refusal
 
 R = TypeVar("R")
 
@@ -26,6 +29,33 @@ def at_once(jobs: Sequence[Callable[[], R]]) -> list[R]:
 
     with ThreadPoolExecutor(max_workers=len(jobs)) as pool:
         return [future.result() for future in [pool.submit(run, job) for job in jobs]]
+
+
+LINGER_S = 0.2  # the first does not end before the second has begun
+
+
+def overlapping(first: Callable[[], object], second: Callable[[], object]) -> list[object]:
+    """Begin the second when the first has done its work and not ended yet; gives what each gave, or why it refused."""
+    is_begun = threading.Event()
+
+    def begin() -> object:
+        try:
+            with transaction.atomic():
+                done = first()
+                is_begun.set()
+                time.sleep(LINGER_S)
+        finally:
+            is_begun.set()
+        return done
+
+    def follow() -> object:
+        is_begun.wait()
+        try:
+            return second()
+        except Refusal as refusal:
+            return refusal
+
+    return at_once([begin, follow])
 
 
 @contextmanager

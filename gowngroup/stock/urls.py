@@ -16,7 +16,11 @@ urlpatterns: list[URLPattern] = [
     path("lots/<str:code>/put-back/", lots.lot_put_back, name="lot_put_back"),
     path("lots/<str:code>/move/", lots.lot_move, name="lot_move"),
     path("lots/<str:code>/flaws/", lots.lot_flaws, name="lot_flaws"),
-    path("lots/<str:code>/flaws/<int:number>/remove/", lots.lot_flaw_remove, name="lot_flaw_remove"),
+    path(
+        "lots/<str:code>/flaws/<int:from_um>-<int:to_um>/remove/",
+        lots.lot_flaw_remove,
+        name="lot_flaw_remove",
+    ),
     path("materials/", materials.material_list, name="material_list"),
     path("materials/new/", materials.material_add, name="material_add"),
     path("materials/<int:pk>/", materials.material_change, name="material_change"),

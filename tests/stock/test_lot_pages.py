@@ -258,13 +258,16 @@ def test_taken_and_put_back(client: Client, cloth: Lot) -> None:
 
 
 def test_flaws_are_marked_and_removed(client: Client, cloth: Lot) -> None:
-    """A flaw is marked in metres from the beginning and can be taken away again."""
+    """A flaw is marked in metres from the beginning and taken away again, once and no other in its stead."""
     client.post(url("lot_flaws", cloth.code), {"from_um": "0.4", "to_um": "0.55"})
     cloth.refresh_from_db()
     assert cloth.flaws == [{"from_um": 400_000, "to_um": 550_000}]
-    client.post(url("lot_flaw_remove", cloth.code, 1))
+    client.post(url("lot_flaws", cloth.code), {"from_um": "0.1", "to_um": "0.2"})
+    button = url("lot_flaw_remove", cloth.code, 400_000, 550_000)
+    assert button in client.get(url("lot_flaws", cloth.code)).content.decode()
+    assert [client.post(button).status_code for _ in range(2)] == [302, 409]
     cloth.refresh_from_db()
-    assert cloth.flaws == []
+    assert cloth.flaws == [{"from_um": 100_000, "to_um": 200_000}]
 
 
 def test_a_flaw_that_ends_first_comes_back(client: Client, cloth: Lot) -> None:

@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 from gowngroup.people.models import Person
-from gowngroup.stock.actions import receive_lot, reserve_amount
+from gowngroup.stock.actions import add_flaw, issue_free, mark_flaws, receive_lot, reserve_amount
 from gowngroup.stock.actions.errors import ShortOnShelf
 from gowngroup.stock.models import LedgerLine, Lot
 from gowngroup.stock.queries import violations
 from tests.factories import MaterialFactory
-from tests.race import at_once, database_in_a_file
+from tests.race import at_once, database_in_a_file, overlapping
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -72,3 +72,28 @@ def test_reading_checking_and_saving_would_give_it_to_both(
 
     assert at_once([naive] * PEOPLE) == [True, True]
     assert len(violations()) == 1
+
+
+def test_flaws_move_with_each_of_two_cuts(packer: Person, at: datetime) -> None:
+    """Of two who cut from a cloth at once the second moves its flaws on from where the first has moved them."""
+    cloth = receive_lot(material=MaterialFactory(), amount=5 * METRE, width_um=METRE, by=packer, at=at)
+    mark_flaws(lot=cloth, flaws=[{"from_um": 3 * METRE, "to_um": 4 * METRE}], by=packer, at=at)
+
+    def cut() -> object:
+        return issue_free(lot=Lot.objects.get(pk=cloth.pk), amount=METRE, reason="test", by=packer, at=at)
+
+    overlapping(cut, cut)
+    cloth.refresh_from_db()
+    assert cloth.flaws == [{"from_um": METRE, "to_um": 2 * METRE}]
+
+
+def test_each_of_two_marks_a_flaw(packer: Person, at: datetime) -> None:
+    """Two who mark a flaw each at once both find theirs marked."""
+    cloth = receive_lot(material=MaterialFactory(), amount=5 * METRE, width_um=METRE, by=packer, at=at)
+    shown = [Lot.objects.get(pk=cloth.pk) for _ in range(PEOPLE)]
+    overlapping(
+        lambda: add_flaw(lot=shown[0], from_um=0, to_um=METRE, by=packer, at=at),
+        lambda: add_flaw(lot=shown[1], from_um=2 * METRE, to_um=3 * METRE, by=packer, at=at),
+    )
+    cloth.refresh_from_db()
+    assert [flaw["from_um"] for flaw in cloth.flaws] == [0, 2 * METRE]

@@ -1,13 +1,10 @@
 """Two coordinators, or two drop-offs, at the same moment."""
 
-import threading
-import time
 from collections.abc import Callable, Iterator
 from datetime import date, datetime
 from pathlib import Path
 
 import pytest
-from django.db import transaction
 
 from gowngroup.people.models import Person
 from gowngroup.wards.actions import (
@@ -19,12 +16,11 @@ from gowngroup.wards.actions import (
 )
 from gowngroup.wards.models import RequestLine, Ward, WardRequest
 from tests.factories import RequestLineFactory, SizeFactory, WardFactory
-from tests.race import at_once, database_in_a_file
+from tests.race import database_in_a_file, overlapping
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
 MARCH, APRIL = date(2026, 3, 1), date(2026, 4, 1)
-LINGER_S = 0.2  # the first does not end before the second has begun
 
 
 @pytest.fixture(autouse=True)
@@ -32,27 +28,6 @@ def _several_at_once(transactional_db: None, tmp_path: Path) -> Iterator[None]:
     """A database that several threads can write to at once."""
     with database_in_a_file(tmp_path / "race.sqlite3"):
         yield
-
-
-def overlapping(first: Callable[[], object], second: Callable[[], object]) -> list[object]:
-    """Begin the second while the first has done its work and not ended yet; gives what each gave or raised."""
-    is_begun = threading.Event()
-
-    def begin() -> object:
-        with transaction.atomic():
-            done = first()
-            is_begun.set()
-            time.sleep(LINGER_S)
-        return done
-
-    def follow() -> object:
-        is_begun.wait()
-        try:
-            return second()
-        except AskedTwice as refusal:
-            return refusal
-
-    return at_once([begin, follow])
 
 
 def test_a_request_met_by_two_drop_offs_at_once_is_met(coordinator: Person, at: datetime) -> None:

@@ -8,18 +8,21 @@ from gowngroup.stock.actions.ledger import (
     return_amount,
 )
 from gowngroup.stock.actions.lots import (
+    add_flaw,
     mark_flaws,
     mark_washed,
     measure_lot,
     move_lot,
     open_package,
     receive_lot,
+    remove_flaw,
     take_stock,
 )
 from gowngroup.stock.actions.materials import add_donor, add_material, change_donor, change_material
 
 __all__ = [
     "add_donor",
+    "add_flaw",
     "add_material",
     "change_donor",
     "change_material",
@@ -32,6 +35,7 @@ __all__ = [
     "open_package",
     "receive_lot",
     "release_amount",
+    "remove_flaw",
     "reserve_amount",
     "return_amount",
     "take_stock",

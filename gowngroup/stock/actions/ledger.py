@@ -15,11 +15,17 @@ from gowngroup.stock.models import LedgerLine, Lot
 Kind = LedgerLine.Kind
 
 
+MOVING = ("on_hand_amount", "reserved_amount", "flaws", "state", "width_um", "package_amount")
+
+
 def refresh(lot: Lot) -> None:
     """Read again what other people's actions may have changed."""
-    lot.refresh_from_db(
-        fields=["on_hand_amount", "reserved_amount", "flaws", "state", "width_um", "package_amount"]
-    )
+    lot.refresh_from_db(fields=MOVING)
+
+
+def hold(lot: Lot) -> None:
+    """Read it again and keep its row until the transaction ends, where what is read decides what is written."""
+    lot.refresh_from_db(fields=MOVING, from_queryset=Lot.objects.select_for_update())
 
 
 def book(
@@ -128,7 +134,7 @@ def release_amount(
 
 
 def _require_reserved(lot: Lot, amount: int) -> None:
-    refresh(lot)
+    hold(lot)
     if lot.reserved_amount < amount:
         held, wanted = amount_pair(lot.reserved_amount, amount, lot.material)
         raise ShortOnShelf(
@@ -181,7 +187,7 @@ def issue_free(
 ) -> LedgerLine:
     """Take so much off the shelf that nobody had reserved."""
     require_amount(amount)
-    refresh(lot)
+    hold(lot)
     return book_and_tell(
         did="issue_free",
         short_of=amount,

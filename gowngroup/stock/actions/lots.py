@@ -24,7 +24,7 @@ from gowngroup.stock.actions.errors import (
     ShortOnShelf,
     WidthMissing,
 )
-from gowngroup.stock.actions.ledger import Kind, book, book_and_tell, refresh, require_amount
+from gowngroup.stock.actions.ledger import Kind, book, book_and_tell, hold, refresh, require_amount
 from gowngroup.stock.amounts import amount_text
 from gowngroup.stock.models import Donor, LedgerLine, Lot, Material
 
@@ -274,7 +274,34 @@ def mark_flaws(
     *, lot: Lot, flaws: Sequence[FlawSpan], by: Person, at: datetime, request_key: str = ""
 ) -> Lot:
     """Mark the stretches of a cloth that no piece may touch, measured from its beginning."""
-    refresh(lot)
+    hold(lot)
+    return _marked(lot, flaws, by=by, at=at)
+
+
+@action
+def add_flaw(*, lot: Lot, from_um: int, to_um: int, by: Person, at: datetime, request_key: str = "") -> Lot:
+    """Mark one more stretch of a cloth that no piece may touch."""
+    hold(lot)
+    return _marked(lot, [*lot.flaws, FlawSpan(from_um=from_um, to_um=to_um)], by=by, at=at)
+
+
+@action
+def remove_flaw(
+    *, lot: Lot, from_um: int, to_um: int, by: Person, at: datetime, request_key: str = ""
+) -> Lot:
+    """Take the mark off one stretch, if it still lies where it was seen: cutting moves all of them."""
+    hold(lot)
+    seen = FlawSpan(from_um=from_um, to_um=to_um)
+    if seen not in lot.flaws:
+        raise LotChanged(
+            _("The marks on %(lot)s have changed in the meantime; please look at them again.") % {"lot": lot}
+        )
+    left = list(lot.flaws)
+    left.remove(seen)
+    return _marked(lot, left, by=by, at=at)
+
+
+def _marked(lot: Lot, flaws: Sequence[FlawSpan], *, by: Person, at: datetime) -> Lot:
     for flaw in flaws:
         if not 0 <= flaw["from_um"] < flaw["to_um"] <= lot.on_hand_amount:
             raise FlawOutside(

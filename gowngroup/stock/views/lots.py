@@ -14,12 +14,13 @@ from gowngroup.people.guards import page, person_of
 from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import attempt, form_page, posted_key, refused
 from gowngroup.stock.actions import (
+    add_flaw,
     issue_free,
-    mark_flaws,
     mark_washed,
     measure_lot,
     move_lot,
     open_package,
+    remove_flaw,
     return_amount,
     take_stock,
 )
@@ -121,12 +122,8 @@ def lot_move(request: HttpRequest, code: str) -> HttpResponse:
 def lot_flaws(request: HttpRequest, code: str) -> HttpResponse:
     lot = lot_by_code(code)
     words = {"done": _("The flaw is marked; no piece will be laid over it.")}
-
-    def add(*, from_um: int, to_um: int, **rest: object) -> object:
-        return mark_flaws(flaws=[*lot.flaws, {"from_um": from_um, "to_um": to_um}], **rest)  # type: ignore[arg-type] # lot, by, at and key as given
-
     return _form_of_lot(
-        request, lot, FlawForm(lot, _posted(request)), add, words=words, template="stock/lot_flaws.html"
+        request, lot, FlawForm(lot, _posted(request)), add_flaw, words=words, template="stock/lot_flaws.html"
     )
 
 
@@ -140,14 +137,18 @@ def _press(request: HttpRequest, lot: Lot, run: Callable[[], Lot], done: str) ->
 
 
 @page("coordinator", "packer", methods=("POST",))
-def lot_flaw_remove(request: HttpRequest, code: str, number: int) -> HttpResponse:
+def lot_flaw_remove(request: HttpRequest, code: str, from_um: int, to_um: int) -> HttpResponse:
     lot = lot_by_code(code)
-    flaws = [flaw for index, flaw in enumerate(lot.flaws, start=1) if index != number]
     return _press(
         request,
         lot,
-        lambda: mark_flaws(
-            lot=lot, flaws=flaws, by=person_of(request), at=timezone.now(), request_key=posted_key(request)
+        lambda: remove_flaw(
+            lot=lot,
+            from_um=from_um,
+            to_um=to_um,
+            by=person_of(request),
+            at=timezone.now(),
+            request_key=posted_key(request),
         ),
         _("The mark is gone."),
     )
