@@ -32,6 +32,7 @@ CODES = (
     "smock_hours_ran_out",
     "make_up_hours_ran_out",
     "cloth_ran_out",
+    "several_ran_out",
     "hours_and_cloth_ran_out",
     "no_design",
     "left_over",
@@ -331,9 +332,24 @@ def test_every_reason_and_limit_has_words() -> None:
         "count": 2,
         "missed": 3,
         "wards": ["Rowan ward"],
+        "lacks": ["cloth"],
     }
     for code in CODES:
         assert proposal_sentence(code, values)
+
+
+@pytest.mark.parametrize(
+    ("lacks", "named"),
+    [
+        (["any", "cloth"], "hours and suitable cloth"),
+        (["smock", "any", "cloth"], "hours for smocking, hours for the rest and suitable cloth"),
+        (["pleat", "smock", "make_up"], "hours for pleating, hours for smocking and hours for making up"),
+    ],
+)
+def test_all_that_ran_out_is_named(lacks: list[str], named: str) -> None:
+    """A line that lacks several things says each of them."""
+    told = proposal_sentence("several_ran_out", {"missed": 2, "lacks": lacks})
+    assert told == f"2 are left out: too little is left of {named}."
 
 
 def test_what_would_free_gowns_is_told_stage_by_stage_and_cloth_by_cloth() -> None:

@@ -108,7 +108,30 @@ def test_both_may_run_out() -> None:
     """Where one more gown would lack hours and cloth alike the line says both."""
     cloth = (ClothRoom(lot_key="yoke lot", area_mm2=1.0),)
     found = mix(ask("A", 4), cloth=cloth, choices=(SMALL,), hours=hours(1))
-    assert reason_codes(found.lines[0]) == ["asked", "hours_and_cloth_ran_out"]
+    assert reason_codes(found.lines[0]) == ["asked", "several_ran_out"]
+    assert dict(found.lines[0].reasons[1].values) == {"missed": 3, "lacks": ("any", "cloth")}
+
+
+@pytest.mark.parametrize(
+    ("offered", "lacks"),
+    [
+        ({"pleat_min": 20, "smock_min": 80, "make_up_min": 500}, ("pleat", "smock")),
+        ({"pleat_min": 500, "smock_min": 159, "make_up_min": 199}, ("smock", "make_up")),
+        # All hours lack 200 min, of which smocking lacks 80: the other 120 may be worked at anything.
+        ({"total_min": 200, "smock_min": 80}, ("smock", "any")),
+        # All hours lack 100 min, just as making up does: making up is all there is to say.
+        ({"total_min": 300, "make_up_min": 100}, ("make_up",)),
+    ],
+)
+def test_every_stage_a_gown_lacks_is_named(offered: dict[str, float], lacks: tuple[str, ...]) -> None:
+    """A gown of 20 minutes pleating, 80 smocking and 100 making up names each stage too short for a second one."""
+    found = mix(ask("A", 2), hours=HoursOffered(**{"total_min": 500.0, **offered}))
+    told = found.lines[0].reasons[1]
+    assert found.lines[0].make_count == 1
+    if len(lacks) > 1:
+        assert (told.code, dict(told.values)) == ("several_ran_out", {"missed": 1, "lacks": lacks})
+    else:
+        assert (told.code, dict(told.values)) == (f"{lacks[0]}_hours_ran_out", {"missed": 1})
 
 
 def test_gowns_and_sets_come_whole_from_one_lot() -> None:

@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from gowngroup.batches.planner.floss_use import FIGURE, floss_use
 from gowngroup.people.models import Person
@@ -25,7 +26,11 @@ def use_learned_floss(*, shown: str, by: Person, at: datetime, request_key: str 
                 "The kits say something else by now. Please look at the page again before you change the figure."
             )
         )
-    source = _("learned from %(count)d returned kits; %(short)d ran short, %(left)d had floss left") % {
+    source = ngettext(
+        "learned from %(count)d returned kit; %(short)d ran short, %(left)d had floss left",
+        "learned from %(count)d returned kits; %(short)d ran short, %(left)d had floss left",
+        use.learned.report_count,
+    ) % {
         "count": use.learned.report_count,
         "short": use.learned.short_count,
         "left": use.learned.left_count,

@@ -128,6 +128,20 @@ def _left_out(because: Callable[[], str]) -> Callable[[Values], str]:
     return told
 
 
+def _several_ran_out(values: Values) -> str:
+    """`2 are left out: too little is left of hours for smocking and suitable cloth.`"""
+    lacks = values["lacks"]
+    names = {
+        "pleat": _("hours for pleating"),
+        "smock": _("hours for smocking"),
+        "make_up": _("hours for making up"),
+        "any": _("hours for the rest") if len({*lacks} - {"cloth"}) > 1 else _("hours"),
+        "cloth": _("suitable cloth"),
+    }
+    because = _("too little is left of %(means)s") % {"means": _listed([names[lack] for lack in lacks])}
+    return _left_out(lambda: because)(values)
+
+
 _ABOUT_LINE: Mapping[str, Callable[[Values], str]] = {
     "asked": _asked,
     "closure_refused": _closure_refused,
@@ -141,6 +155,8 @@ _ABOUT_LINE: Mapping[str, Callable[[Values], str]] = {
     "smock_hours_ran_out": _left_out(lambda: _("there are no more hours for smocking")),
     "make_up_hours_ran_out": _left_out(lambda: _("there are no more hours for making up")),
     "cloth_ran_out": _left_out(lambda: _("there is not enough suitable cloth")),
+    "several_ran_out": _several_ran_out,
+    # Proposals made before each lack was named.
     "hours_and_cloth_ran_out": _left_out(lambda: _("there are neither hours nor suitable cloth enough")),
     "no_design": _left_out(lambda: _("no design of yours is made like this with a closure the ward accepts")),
     "left_over": _left_out(lambda: _("other gowns are needed more")),
@@ -237,7 +253,11 @@ def summary_sentences(told: Values, *, worst_ward: str | None) -> list[str]:
     if not told:
         return []
     sentences = [
-        _("Of %(asked)d gowns asked for, %(met)d are there already or will be made.")
+        ngettext(
+            "%(asked)d gown is asked for; %(met)d is there already or will be made.",
+            "Of %(asked)d gowns asked for, %(met)d are there already or will be made.",
+            told["asked"],
+        )
         % {"asked": told["asked"], "met": told["met"]}
     ]
     if short := told["memorial_short"]:

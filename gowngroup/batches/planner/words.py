@@ -136,4 +136,5 @@ def cloth_text(stored: StoredPlan, kit_key: str) -> str:
     counts = [(piece["name"], piece["pattern"]["count"] * gown_count) for piece in pieces]
     names = ", ".join(f"{name} {count}" for name, count in counts)
     total = sum(count for _name, count in counts)
-    return (_("cloth, %(total)d pieces: %(names)s") % {"total": total, "names": names})[:200]
+    text = ngettext("cloth, %(total)d piece: %(names)s", "cloth, %(total)d pieces: %(names)s", total)
+    return (text % {"total": total, "names": names})[:200]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from gowngroup.planning.mix.fences import Fence
 from gowngroup.planning.mix.levels import Decided
@@ -21,7 +21,16 @@ from gowngroup.planning.mix.values import (
 )
 from gowngroup.planning.reason import Reason, reason
 
+# What a gown left out lacks: stages whose hours ran out, hours for any stage, cloth.
+Lacks = tuple[str, ...]
 _NO_DESIGN = "no_design"
+_LACK_CODES: Mapping[Lacks, str] = {
+    (): "left_over",
+    ("any",): "hours_ran_out",
+    **{(stage,): f"{stage}_hours_ran_out" for stage in SEWING_STAGES},
+    ("cloth",): "cloth_ran_out",
+    (_NO_DESIGN,): _NO_DESIGN,
+}
 
 
 class Teller:
@@ -142,8 +151,8 @@ class Teller:
             yield reason("safety", kept=kept, mean=self.means.get(line[0], 0.0))
         if sets := self._sets_in(number):
             yield reason("matched_sets", count=len(sets))
-        for code, count in sorted(self._missed(line).items()):
-            yield reason(code, missed=count)
+        for lacks, count in sorted(self._missed(line).items()):
+            yield _why_missed(lacks, count)
 
     def _why_asked(self, line: Line) -> Reason:
         there = [each for each in self.problem.supplies if (each.size_name, each.purpose) == line]
@@ -155,9 +164,9 @@ class Teller:
             share_passed=max((each.share_passed for each in there if each.out_count), default=1.0),
         )
 
-    def _missed(self, line: Line) -> Counter[str]:
-        """Gowns that are asked for and neither there nor made, by what they lack."""
-        missed: Counter[str] = Counter()
+    def _missed(self, line: Line) -> Counter[Lacks]:
+        """Gowns that are asked for and neither there nor made, by all that they lack."""
+        missed: Counter[Lacks] = Counter()
         for number, want in enumerate(self.problem.wants):
             if want.line == line and want.tier != "safety":
                 short = want.count - sum(map(self._count, self.model.of_want(number)))
@@ -168,32 +177,41 @@ class Teller:
                 missed[self._lack_of_set(each)] += count
         return +missed
 
-    def _lack_of_want(self, want: Want) -> str:
-        """What one more gown would lack; of several designs the one that comes nearest is told."""
+    def _lack_of_want(self, want: Want) -> Lacks:
+        """All that one more gown would lack; of several designs the one that comes nearest is told."""
         choices = [self.problem.choices[n] for n in self.problem.choices_for(want.line, want.ward_key)]
-        lacks = [
-            _lack_code(self._hours_lacking([each]), lacks_cloth=self._lacks_cloth([each])) for each in choices
-        ]
-        return min(lacks, key=lambda code: (code.startswith("hours_and_cloth"), code), default=_NO_DESIGN)
+        lacks = (self._lacks([each]) for each in choices)
+        return min(lacks, key=lambda each: (len(each), each), default=(_NO_DESIGN,))
 
-    def _lack_of_set(self, wanted: SetWant) -> str:
-        """What a set would lack, its gowns in the designs quickest to sew."""
+    def _lack_of_set(self, wanted: SetWant) -> Lacks:
+        """All that a set would lack, its gowns in the designs quickest to sew."""
         gowns: list[GownChoice] = []
         for line, count in wanted.gowns:
             choices = [self.problem.choices[n] for n in self.problem.choices_for(line, wanted.ward_key)]
             if not choices:
-                return _NO_DESIGN
+                return (_NO_DESIGN,)
             gowns += [min(choices, key=lambda each: (not each.lot_keys, each.minutes.total))] * count
-        return _lack_code(self._hours_lacking(gowns), lacks_cloth=self._lacks_cloth(gowns))
+        return self._lacks(gowns)
 
-    def _hours_lacking(self, gowns: Sequence[GownChoice]) -> list[SewingStage | None]:
-        """The stages, or all hours together, of which too few are left for these gowns."""
-        return [
-            stage
+    def _lacks(self, gowns: Sequence[GownChoice]) -> Lacks:
+        """The hours of which too few are left for these gowns, and cloth."""
+        return (*self._hours_lacking(gowns), *(["cloth"] if self._lacks_cloth(gowns) else []))
+
+    def _hours_lacking(self, gowns: Sequence[GownChoice]) -> list[str]:
+        """The stages that lack minutes, and hours for any of them where more than those minutes are missing in all."""
+        short_min = {
+            stage: sum(each.minutes.total if stage is None else each.minutes.of(stage) for each in gowns)
+            - left
             for stage, left in self.left_min.items()
-            if sum(each.minutes.total if stage is None else each.minutes.of(stage) for each in gowns)
-            > left + ROUNDING * (1 + abs(left))
-        ]
+        }
+        in_all_min = short_min.pop(None)
+        stages = {stage: minutes for stage, minutes in short_min.items() if self._is_short(minutes, stage)}
+        for_the_rest = self._is_short(in_all_min - sum(stages.values()), None)
+        return [*filter(None, stages), *(["any"] if for_the_rest else [])]
+
+    def _is_short(self, minutes: float, stage: SewingStage | None) -> bool:
+        """Are so many minutes more than a rounding error of what is left?"""
+        return minutes > ROUNDING * (1 + abs(self.left_min[stage]))
 
     def _lacks_cloth(self, gowns: Sequence[GownChoice]) -> bool:
         needed = sum(each.cloth_mm2 for each in gowns)
@@ -213,11 +231,8 @@ class Teller:
         return cut + more > sum(fence.most_by_lot.values()) * (1 + ROUNDING) + ROUNDING
 
 
-def _lack_code(stages: Sequence[SewingStage | None], *, lacks_cloth: bool) -> str:
-    if not stages:
-        return "cloth_ran_out" if lacks_cloth else "left_over"
-    if lacks_cloth:
-        return "hours_and_cloth_ran_out"
-    # A stage tells more than the sum of all.
-    named = [stage for stage in stages if stage is not None]
-    return f"{named[0]}_hours_ran_out" if named else "hours_ran_out"
+def _why_missed(lacks: Lacks, count: int) -> Reason:
+    """One lack has a code of its own; several are named."""
+    if len(lacks) > 1:
+        return reason("several_ran_out", missed=count, lacks=lacks)
+    return reason(_LACK_CODES[lacks], missed=count)

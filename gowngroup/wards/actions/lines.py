@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from gowngroup.catalog.models import Purpose, Size
 from gowngroup.records.errors import Refusal, Taken
@@ -82,7 +83,11 @@ def _change_line(row: RequestLine, count: int) -> None:
     done = rows.update(gown_count=count) if count else rows.delete()[0]
     if not done:
         raise DeliveredAlready(
-            _("%(met)d gowns of %(size)s have been delivered already; ask for at least as many.")
+            ngettext(
+                "%(met)d gown of %(size)s has been delivered already; ask for at least as many.",
+                "%(met)d gowns of %(size)s have been delivered already; ask for at least as many.",
+                row.met_count,
+            )
             % {"met": row.met_count, "size": row.size}
         )
 

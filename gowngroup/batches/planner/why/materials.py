@@ -36,8 +36,8 @@ def trim_whys(stored: StoredPlan) -> Iterator[Why]:
             words=_(
                 "Every edge gets one unjoined length: the edge as finished × how fully it is gathered + what is turned "
                 "in at each end. Entredeux, insertion and beading are set in flat, their ends caught in the seams; ribbon "
-                "drawn through beading takes its length × what going in and out takes. The lengths are cut from opened cards and remnants first, so that the fewest new "
-                "cards are opened and the longest pieces stay."
+                "drawn through beading takes its length × what going in and out takes. The lengths are cut so that the fewest new cards are opened, then the "
+                "fewest cards and remnants cut, and then the least is left that is too short for any of these edges."
             ),
             values=(*_trim_values(material), *_wash_values(stored, supplies), _proof(material)),
             lots=tuple(stored.lot(key) for key in dict.fromkeys(key.partition(".")[0] for key in supplies)),
@@ -90,7 +90,7 @@ def floss_whys(stored: StoredPlan) -> Iterator[Why]:
 def _shade_why(stored: StoredPlan, shade: FlossShadePlan) -> Why:
     return Why(
         title=stored.material_name(shade.material_key),
-        result=_("%(count)d cuts") % {"count": shade.cuts},
+        result=_cuts(shade.cuts),
         words=_(
             "Needlefuls of all rows in this floss, by what one cut yields, rounded up for each gown; times the gowns of "
             "each kit, and the spare cuts of each kit. Part-used skeins are wound first."
@@ -103,13 +103,17 @@ def _shade_why(stored: StoredPlan, shade: FlossShadePlan) -> Why:
 def _take_values(stored: StoredPlan, shade: FlossShadePlan) -> Iterator[tuple[str, str]]:
     """How many cuts come from which lot, skeins that give alike told together."""
     for (lot_key, cuts, left_mm), count in Counter(_taken(shade)).items():
-        words = _("%(count)d cuts, %(left)s stay") % {"count": cuts, "left": mm_words(left_mm)}
+        words = _("%(cuts)s, %(left)s stay") % {"cuts": _cuts(cuts), "left": mm_words(left_mm)}
         yield spaced(stored.lot(lot_key)["code"]), words if count == 1 else f"{count} × ({words})"
 
 
 def _taken(shade: FlossShadePlan) -> Iterator[tuple[str, int, float]]:
     for take in shade.takes:
         yield take.key.partition(".")[0], take.cuts, take.left_mm
+
+
+def _cuts(count: int) -> str:
+    return ngettext("%(count)d cut", "%(count)d cuts", count) % {"count": count}
 
 
 def _pleater(stored: StoredPlan) -> PleaterProfile:
