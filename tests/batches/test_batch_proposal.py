@@ -383,6 +383,13 @@ def test_what_is_short_is_said_gently() -> None:
     assert "slightly better choice" in sentences
 
 
+def test_one_gown_is_told_as_one() -> None:
+    """A month in which one gown is asked for speaks of it in the singular."""
+    told = {"asked": 1, "met": 1, "memorial_short": 0, "worst_cover": 1.0, "is_proven": True}
+    sentence = "1 gown is asked for; 1 is there already or will be made."
+    assert summary_sentences(told, worst_ward=None) == [sentence]
+
+
 def test_a_share_met_is_rounded_down_only_where_it_is_no_whole_number() -> None:
     """57 of 100 gowns are 57 in a hundred, not 56 for a rounding error; 2 of 3 are 66."""
     for cover, percent in ((57 / 100, 57), (2 / 3, 66)):

@@ -52,9 +52,9 @@ def wash_first_sentence(lot: Values) -> str:
     }
 
 
-def _value(name: str, value: str | float, stored: StoredPlan) -> str:
-    if name.endswith("_mm"):
-        return mm_words(float(value))
+def _value(name: str, value: str | float | tuple[str, ...], stored: StoredPlan) -> str:
+    if name.endswith("_mm") and isinstance(value, int | float):
+        return mm_words(value)
     if name == "lot":
         return spaced(stored.lot(str(value))["code"])
     if name in ("wanted", "found") and str(value).isdigit():
