@@ -152,6 +152,11 @@ def _check_known(note: Note) -> None:
 
 def _check_empty() -> None:
     database = _database_file()
+    if left := _left_over(database):
+        raise CannotCopy(
+            f"What an earlier database has not written yet lies here still: {', '.join(left)}. Beside it a copy would "
+            "turn into that database again. Please name an empty folder in GOWNGROUP_VAR_DIR, or move these files away."
+        )
     if (database is not None and not database.exists()) or not connection.introspection.table_names():
         connection.close()
         return
@@ -159,6 +164,14 @@ def _check_empty() -> None:
         f"There is something in {connection.settings_dict['NAME']} already. Please name an empty place: another folder "
         "in GOWNGROUP_VAR_DIR, or another database in DATABASE_URL."
     )
+
+
+def _left_over(database: Path | None) -> list[str]:
+    """Files of an SQLite database that is gone itself; whatever is put into its place would be changed by them."""
+    if database is None or database.exists():
+        return []
+    beside = [database.with_name(database.name + end) for end in ("-wal", "-shm", "-journal")]
+    return [str(file) for file in beside if file.exists()]
 
 
 def _database_file() -> Path | None:

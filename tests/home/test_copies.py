@@ -107,6 +107,20 @@ def test_only_into_an_empty_place(copy: Path, tmp_path: Path) -> None:
 
 
 @of_sqlite
+def test_not_beside_what_is_left_of_another_database(copy: Path, tmp_path: Path) -> None:
+    """SQLite would write what a database that is gone left unwritten over what was put back, and say nothing."""
+    with empty_place(tmp_path):
+        left = Path(f"{connection.settings_dict['NAME']}-wal")
+        left.parent.mkdir()
+        left.write_bytes(b"unwritten")
+        with pytest.raises(CommandError, match=r"earlier database .*other\.sqlite3-wal"):
+            call_command("restore", str(copy))
+        assert is_empty()
+        left.unlink()
+        call_command("restore", str(copy), stdout=StringIO())
+
+
+@of_sqlite
 def test_copies_made_while_people_work_are_whole(tmp_path: Path) -> None:
     """In each is whatever was acknowledged before it was begun, nothing half; a file merely copied, as a control, lacks it."""
     GroupFactory()
