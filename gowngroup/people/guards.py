@@ -26,6 +26,9 @@ def page(*roles: str, methods: tuple[str, ...] = ("GET", "POST")) -> Callable[[V
         @wraps(view)
         def guarded(request: HttpRequest, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
             refusal = _refusal(request, roles, methods)
+            if request.method == "HEAD":
+                # A look without the page: no view need think of it, and none takes it for a form that was sent.
+                request.method = "GET"
             return refusal if refusal is not None else view(request, *args, **kwargs)
 
         guarded.roles = roles  # type: ignore[attr-defined]

@@ -235,6 +235,7 @@ def test_giving_back_on_the_page(
     assert (sign_in(colleague).get(url).status_code, sign_in(colleague).post(url).status_code) == (404, 404)
     client = sign_in(volunteer)
     asked = text_of(client, url)
+    assert client.head(url).status_code == 200  # as programs look that follow every link
     assert asked.index("Yes, I give it back") < asked.index("No, I keep it")
     assert Kit.objects.get().state == Kit.State.CLAIMED
     assert f"Does {volunteer.name} give it back?" in text_of(sign_in(packer), url)
