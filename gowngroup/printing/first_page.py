@@ -12,9 +12,11 @@ from gowngroup.records.reader import current_reader
 TEXT_HEIGHT_MM = {"A4": 273.0, "Letter": 255.4}
 TEXT_WIDTH_MM = {"A4": 182.0, "Letter": 187.9}
 # Shares of the type's size, as the style sheet sets them.
-LINE_SHARE, STEP_SHARE, HEADING_SHARE, TITLE_SHARE, SIZE_SHARE, RING_SHARE = 1.22, 1.04, 1.15, 1.6, 1.25, 1.85
+LINE_SHARE, STEP_SHARE, HEADING_SHARE = 1.22, 1.04, 1.15
+TITLE_SHARE, SIZE_SHARE, RING_SHARE = 1.6, 1.25, 1.85
+TITLE_LARGE_SHARE, SIZE_LARGE_SHARE, RING_LARGE_SHARE = 1.3, 1.1, 1.5
 RULE_MM, BETWEEN_MM, HEADING_GAP_MM, STEP_INDENT_MM, LIST_INDENT_MM = 0.9, 1.0, 3.6, 8.5, 6.0
-BESIDE_DRAWING_MM, BESIDE_SMALL_MM, CODE_COLUMN_MM = 64.0, 46.0, 48.0
+BESIDE_DRAWING_MM, BESIDE_SMALL_MM, CODE_COLUMN_MM, GOWN_COLUMN_MM = 64.0, 46.0, 48.0, 32.0
 LIST_COUNT_SHARE, LIST_MEASURE_SHARE, CELL_GAP_MM = 4.7, 8.6, 2.0  # the columns of counts and measures
 LEAST_HEAD_MM = 36.5
 SMALL_CHART_MM, LARGE_CHART_MM = 29.0, 84.0
@@ -25,12 +27,13 @@ TEXT_SHARE, BOLD_SHARE, UNKNOWN_SHARE = 1.01, 1.05, 1.05
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Header:
-    """The words at the head of the first page, one paragraph each."""
+    """The words at the head of the first page, one paragraph each; `ring` are words and a telephone number."""
 
     kicker: str
     title: str
     size: str
     notes: tuple[str, ...]
+    ring: tuple[str, str]
 
 
 def is_large_print() -> bool:
@@ -116,17 +119,29 @@ def kit_name_width_mm(width_mm: float) -> float:
     return width_mm - (LIST_COUNT_SHARE + LIST_MEASURE_SHARE) * type_mm() - CELL_GAP_MM
 
 
-def header_mm(header: Header) -> float:
-    """Height of the head of the page: words on the left, code on the right."""
-    width_mm = text_width_mm() - CODE_COLUMN_MM
+def header_mm(header: Header, *, has_gown: bool = False) -> float:
+    """Height of the head of the page: words on the left, code on the right, the gown between them or not."""
+    width_mm = text_width_mm() - CODE_COLUMN_MM - (GOWN_COLUMN_MM if has_gown else 0.0)
     bold = TEXT_SHARE * BOLD_SHARE
+    title, size, ring = (
+        (TITLE_LARGE_SHARE, SIZE_LARGE_SHARE, RING_LARGE_SHARE)
+        if is_large_print()
+        else (TITLE_SHARE, SIZE_SHARE, RING_SHARE)
+    )
     words_mm = (
         paragraph_mm(header.kicker, width_mm)
-        + paragraph_mm(header.title, width_mm, share=TITLE_SHARE, weight=bold)
-        + paragraph_mm(header.size, width_mm, share=SIZE_SHARE)
+        + paragraph_mm(header.title, width_mm, share=title, weight=bold)
+        + paragraph_mm(header.size, width_mm, share=size)
         + sum(paragraph_mm(note, width_mm) for note in header.notes)
-        + RING_SHARE * type_mm() * LINE_SHARE
+        + _ring_mm(header, width_mm, (size, ring))
         + 0.5 * (len(header.notes) + 1)
         + 1.5 * BETWEEN_MM
     )
     return max(words_mm, LEAST_HEAD_MM)
+
+
+def _ring_mm(header: Header, width_mm: float, shares: tuple[float, float]) -> float:
+    """Height of whom to ring, the number in larger type than the words: one line, or one each."""
+    wide = sum(share * _word_width(text) for text, share in zip(header.ring, shares, strict=True))
+    lines = 1 if wide * BOLD_SHARE * type_mm() <= width_mm else 2
+    return lines * shares[1] * type_mm() * LINE_SHARE

@@ -180,7 +180,7 @@ def test_names_from_everywhere(
 def test_sheet_of_a_kit_without_trims(make_kit: MAKE_KIT) -> None:
     """A gown without lace or fastening lists its pieces alone."""
     sheet = kit_sheet(make_kit())
-    assert (sheet.trims, len(sheet.rows), sheet.first.list_form) == ((), 2, "table")
+    assert (sheet.trims, len(sheet.rows), sheet.first.forms.list) == ((), 2, "table")
 
 
 @pytest.fixture

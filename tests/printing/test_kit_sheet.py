@@ -14,12 +14,13 @@ from gowngroup.catalog.actions import start_catalog
 from gowngroup.catalog.models import ChartRow, DesignRevision, DesignSize, RectanglePiece, Size
 from gowngroup.people.models import Person
 from gowngroup.printing.planner import kit_sheet
+from gowngroup.printing.planner.kit_sheet import KitSheet
 from gowngroup.records.reader import Reader, reading_as
 from tests.factories import KitFactory, WardFactory
 from tests.printing.conftest import MAKE_KIT, SIGN_IN
 from tests.printing.kit_sheets import printed, read
 from tests.printing.reading import MM, opened, past_the_edge, said, written
-from tests.snapshots import store_snapshot
+from tests.snapshots import store_snapshot, store_snapshots
 
 
 def address(kit: Kit, name: str = "printing:kit_sheet_pdf") -> str:
@@ -206,7 +207,7 @@ def catalog(coordinator: Person, at: object) -> None:
         ("Round", 4500, {}, 2),
         ("Yoke", 1500, {"language": "es"}, 2),
         ("Yoke", 1500, {"language": "es", "paper_size": "Letter", "has_large_print": True}, 4),
-        ("Round", 2000, {"language": "es", "paper_size": "Letter", "has_large_print": True}, 4),
+        ("Round", 2000, {"has_large_print": True, "is_left_handed": True}, 4),
         ("Wrap", 250, {}, 2),
     ],
     ids=["round", "yoke", "yoke large", "round large", "wrap"],
@@ -219,7 +220,7 @@ def test_usual_designs(
     reader: dict[str, object],
     page_count: int,
 ) -> None:
-    """The designs a group starts with have all their steps on page one, on one leaf; in large print on two.
+    """The designs a group starts with have chart, floss and all steps on page one, on one leaf; in large print on two.
 
     Numbers of drawn pieces are of the size of the text, the slip to tear off is on no sheet by itself.
     """
@@ -239,32 +240,50 @@ def test_usual_designs(
     slip = re.search("Pleasebringthis|Porfavor,traigaesto", written(pdf.pages[-1]))
     assert slip is not None
     assert slip.start() > 100
-    with reading_as(Reader(language=str(reader.get("language", "en")))):
-        steps = kit_sheet(kit).steps
-    assert [step for step in steps if step.replace(" ", "") not in written(pdf.pages[0])] == []
+    with reading_as(Reader(**reader)):  # type: ignore[arg-type]
+        assert [words for words in said_first(kit_sheet(kit)) if words not in written(pdf.pages[0])] == []
+
+
+def said_first(sheet: KitSheet) -> list[str]:
+    """What the first page says of the stitches and in which order to work, without spaces."""
+    rows = [line for row in sheet.chart.labels.lines for line in row] if sheet.chart else []
+    said = (
+        *rows,
+        *(floss.shade for floss in sheet.floss),
+        *sheet.chart_sentences,
+        sheet.pleating,
+        *sheet.steps,
+    )
+    return [words.replace(" ", "").replace("\u00a0", "") for words in said]
 
 
 @pytest.mark.usefixtures("catalog", "group")
 def test_first_page_has_room_for_all_it_must_hold() -> None:
-    """With all steps the chart, in large print the floss and the named pieces, whatever the design, language and paper.
+    """With all steps the chart and how to pleat, in usual and large print, whatever design, size, language, hand and paper.
 
-    In large print the round-necked gown, which has fewer pieces, has its chart there too on the longer paper.
+    In usual print the pieces by name, too, which in large print may go overleaf: the kit comes cut.
     """
-    rows = DesignSize.objects.select_related("revision__design", "size").order_by("pk")
-    largest = {row.revision_id: row for row in rows}
-    kits = [
-        store_snapshot(KitFactory(design_revision=row.revision, size=row.size)) for row in largest.values()
-    ]
+    rows = DesignSize.objects.select_related("revision__design", "size").order_by("size__upper_mass_g", "pk")
+    prints = list(product(("en", "es"), ("A4", "Letter"), (True, False)))
     found = []
-    for kit, language, paper, is_large in product(kits, ("en", "es"), ("A4", "Letter"), (False, True)):
-        with reading_as(Reader(language=language, paper_size=paper, has_large_print=is_large)):
-            first = kit_sheet(kit).first
-        has_few_pieces = "Round" in str(kit.design_revision) and paper == "A4"
-        wanted = ("drawn", "brief") if has_few_pieces or not is_large else ("drawn", "brief", "floss")
-        has_chart = kit.design_revision.chart is not None
-        if first.list_form == "overleaf" or (has_chart and first.chart_form not in wanted):
-            found.append((str(kit.design_revision), language, paper, is_large, first))
+    for at, (row, kit) in enumerate(zip(rows, kits_of(*rows), strict=True)):
+        is_largest = row == rows.filter(revision=row.revision).last()
+        for language, paper, is_large in prints if is_largest else [prints[2 * at % 8]]:
+            with reading_as(
+                Reader(language=language, paper_size=paper, has_large_print=is_large, is_left_handed=is_large)
+            ):
+                sheet = kit_sheet(kit)
+                forms = sheet.first.forms
+            holds_chart = sheet.chart is None or forms.chart in ("drawn", "brief")
+            if not holds_chart or (not forms.has_pleating if is_large else forms.list == "overleaf"):
+                found.append((str(row), language, paper, is_large, forms))
     assert found == []
+
+
+def kits_of(*rows: DesignSize) -> list[Kit]:
+    """A planned kit of each, with all that stands in the head of its sheet."""
+    head = {"due_on": date(2026, 9, 27), "minutes_low": 255, "minutes_high": 630}
+    return store_snapshots(*(KitFactory(design_revision=row.revision, size=row.size, **head) for row in rows))
 
 
 def test_same_bytes_twice(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:

@@ -29,12 +29,14 @@ STRIP_ROW_MM = 4.2
 class KitChart:
     """A chart turned for the hand that sews it.
 
-    `sentences` say where rows start and on which side, `other_sentences` what lines mean that explain themselves.
+    `sentences` say where rows start and on which side, `sentences_in_brief` the same in fewer words,
+    `other_sentences` what lines mean that explain themselves.
     """
 
     compiled: CompiledChart
     labels: RowLabels
     sentences: tuple[str, ...]
+    sentences_in_brief: tuple[str, ...]
     other_sentences: tuple[str, ...]
     is_left_handed: bool
 
@@ -93,7 +95,8 @@ def kit_chart(compiled: CompiledChart) -> KitChart:
     return KitChart(
         compiled=turned,
         labels=_labels(turned),
-        sentences=tuple(_sentences(turned, is_left_handed=is_left_handed)),
+        sentences=(_("Black arrow: where a row starts."), *_sentences(turned, is_left_handed=is_left_handed)),
+        sentences_in_brief=_sentences_in_brief(turned, is_left_handed=is_left_handed),
         other_sentences=(_("Upright: a pleat. Dotted: a pleating thread."), _repeats(turned)),
         is_left_handed=is_left_handed,
     )
@@ -139,6 +142,15 @@ def _sentences(compiled: CompiledChart, *, is_left_handed: bool) -> list[str]:
             _("Turn the work over for a row on the wrong side; left and right are as you then see them.")
         )
     return said
+
+
+def _sentences_in_brief(compiled: CompiledChart, *, is_left_handed: bool) -> tuple[str, ...]:
+    """In fewer words where all rows start at the centre, as the chart shows, and none is on the wrong side."""
+    rows = compiled.chart.rows
+    if any(row.is_back_smocking or row.start != "centre" for row in rows):
+        return (_("Black arrow: where a row starts."), *_sentences(compiled, is_left_handed=is_left_handed))
+    start = _("Black arrow: where a row starts, each half with a fresh thread, first the way it points.")
+    return (*((_("Drawn for the left hand."),) if is_left_handed else ()), start)
 
 
 def _starts(compiled: CompiledChart) -> list[str]:

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext, npgettext
 
 from gowngroup.catalog import models
 from gowngroup.catalog.drawing import dash_name, dash_of
@@ -67,10 +68,24 @@ class FlossLine:
     @property
     def wound(self) -> str:
         """How many cuts lie in the kit, how long, and how many of them to spare."""
-        cuts = _("%(count)s cuts of %(length)s") % {
+        cuts = ngettext("%(count)d cut of %(length)s", "%(count)d cuts of %(length)s", self.cut_count) % {
             "count": self.cut_count,
             "length": mm_length(self.cut_mm),
         }
+        return self._with_spare(cuts)
+
+    @property
+    def text(self) -> str:
+        """All that follows its letter in a line: `Stranded cotton, sage, 3 strands: 3 cuts of 45.7 cm, 1 spare`."""
+        strands = ngettext("%(count)d strand", "%(count)d strands", self.strand_count)
+        cuts = npgettext(
+            "in a line", "%(count)d cut of %(length)s", "%(count)d cuts of %(length)s", self.cut_count
+        )
+        named = (self.shade, strands % {"count": self.strand_count})
+        wound = self._with_spare(cuts % {"count": self.cut_count, "length": mm_length(self.cut_mm)})
+        return f"{', '.join(each for each in named if each)}: {wound}"
+
+    def _with_spare(self, cuts: str) -> str:
         spare = _("%(count)s spare") % {"count": self.spare_count} if self.spare_count else ""
         return ", ".join(each for each in (cuts, spare) if each)
 

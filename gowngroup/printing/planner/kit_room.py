@@ -17,9 +17,9 @@ GUIDE_LINES, LEFT_COLUMN_MM, RIGHT_COLUMN_MM = 8, 80.0, 96.0
 MEASURE_NAME_SHARE = 0.42  # of the left column
 TEAR_OFF_LINES = 9.3
 MOST_PAGES_IN_BLOCKS = 2
-KEY_MM = 18.0  # the lines drawn in the key of the chart
-GOOD_DRAWING_MM = 42.0  # a drawing no table should take room from
-GOWN_MM, SMALL_GOWN_MM, TABLE_GOWN_MM, LEAST_GOWN_MM = 54.0, 34.0, 44.0, 28.0
+DRAWN_LINES = "x" * 10  # as wide as the lines drawn amid the words on chart and floss
+GOOD_DRAWING_MM = 42.0  # a drawing no table should take room from, nor what explains itself in large print
+GOWN_MM, SMALL_GOWN_MM, HEAD_GOWN_MM, TABLE_GOWN_MM, LEAST_GOWN_MM = 54.0, 34.0, 34.0, 44.0, 28.0
 FIGURE_MM, GOWN_ABOVE_MM, PLEATING_GAP_MM = 1.5, 9.0, 1.5
 # Columns of the table of floss, in shares of the type's size and of the page's width, and the gaps of its five cells.
 FLOSS_SHARE, FLOSS_LARGE_SHARE, WOUND_SHARE, WOUND_LARGE_SHARE = 13.6, 10.2, 0.40, 0.31
@@ -27,59 +27,59 @@ FLOSS_GAPS_MM = 5 * first_page.CELL_GAP_MM
 
 ListForm = Literal["table", "text", "counts", "overleaf"]
 ChartForm = Literal["drawn", "brief", "floss", "overleaf"]
+GownPlace = Literal["list", "head", "overleaf"]
 NAMED: tuple[ListForm, ...] = ("table", "text", "counts")
 DRAWN: tuple[ChartForm, ...] = ("drawn", "brief")
-Forms = tuple[ChartForm, ListForm, bool]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Forms:
+    """In which form the parts of the first page stand on it.
+
+    Pieces and trims as a table, as running text, named and counted with their measures overleaf, or only counted. The
+    chart with a table of its floss and all there is to say of it, or in brief with a line for each floss; of a chart
+    only its floss; or nothing of it. How to pleat, or that it stands overleaf. The gown beside the list, in the head,
+    or overleaf.
+    """
+
+    chart: ChartForm
+    list: ListForm
+    has_pleating: bool = True
+    gown: GownPlace = "list"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FirstPage:
-    """What the first page has room for beside its head and all steps of the work.
+    """What the first page has room for beside its head and all steps, its drawing (a chart, else the pieces) so high."""
 
-    Pieces and trims as a table, as running text, named and counted with their measures overleaf, or only counted.
-    The drawing (a chart with its floss, else the pieces) so high; the chart with less said of it; of a chart only its
-    floss; or nothing of it. How to pleat, or that it stands overleaf.
-    """
-
-    list_form: ListForm
-    chart_form: ChartForm
-    has_pleating: bool
+    forms: Forms
     drawing_mm: float
     gown_mm: float
 
 
+FEWEST = Forms(chart="overleaf", list="overleaf", has_pleating=False)
+
+
 def first_page_of(sheet: KitSheet) -> FirstPage:
     """The fullest first page that holds all steps; where none does, they go on overleaf below as little as can be."""
-    fixed_mm = _header_mm(sheet) + _steps_mm(sheet) + first_page.SPARE_MM
-    free_mm = first_page.page_height_mm() - fixed_mm
-    found = [_with_room(sheet, forms, free_mm) for forms in _forms(sheet)]
-    return next((page for page in found if page is not None), _fewest(sheet))
+    rest_mm = first_page.page_height_mm() - _steps_mm(sheet) - first_page.SPARE_MM
+    found = (_with_room(sheet, forms, rest_mm - _header_mm(sheet, forms)) for forms in _forms(sheet))
+    return next((page for page in found if page is not None), _page(sheet, FEWEST, 0.0))
 
 
 def _with_room(sheet: KitSheet, forms: Forms, free_mm: float) -> FirstPage | None:
     """A first page in these forms, or None where so much room is too little for it."""
-    chart_form, list_form, has_pleating = forms
     room_mm = (
-        free_mm
-        - _chart_words_mm(sheet, chart_form)
-        - _kit_mm(sheet, list_form)
-        - _pleating_mm(sheet, list_form, has_pleating=has_pleating)
+        free_mm - _chart_words_mm(sheet, forms.chart) - _kit_mm(sheet, forms) - _pleating_mm(sheet, forms)
     )
-    if room_mm < _least_mm(sheet, list_form, chart_form):
-        return None
+    return None if room_mm < _least_mm(sheet, forms) else _page(sheet, forms, room_mm)
+
+
+def _page(sheet: KitSheet, forms: Forms, room_mm: float) -> FirstPage:
     return FirstPage(
-        list_form=list_form,
-        chart_form=chart_form,
-        has_pleating=has_pleating,
+        forms=forms,
         drawing_mm=min(room_mm, first_page.LARGE_CHART_MM),
-        gown_mm=_gown_mm(sheet, list_form),
-    )
-
-
-def _fewest(sheet: KitSheet) -> FirstPage:
-    gown_mm = _gown_mm(sheet, "overleaf")
-    return FirstPage(
-        list_form="overleaf", chart_form="overleaf", has_pleating=False, drawing_mm=0.0, gown_mm=gown_mm
+        gown_mm=_gown_mm(sheet, forms),
     )
 
 
@@ -104,35 +104,50 @@ def keeps_blocks_whole(sheet: KitSheet) -> bool:
 
 
 def _forms(sheet: KitSheet) -> Iterator[Forms]:
-    """What may stand on the first page, the fullest first.
-
-    How to pleat goes overleaf for the sake of the chart, for it is done before the first stitch; then a list is only
-    counted, in large print later still than the chart goes. A drawing of the pieces comes whole or not at all.
-    """
+    """What may stand on the first page, the fullest first."""
     named = NAMED if sheet.rows else NAMED[:1]
-    for chart in _chart_forms(sheet):
-        yield from ((chart, form, True) for form in named)
-        if chart != "overleaf" and sheet.chart:
-            yield chart, named[-1], False
-        if chart == "drawn" and sheet.chart and not first_page.is_large_print():
-            yield chart, "overleaf", False
-    if sheet.chart:
-        yield from ((chart, "overleaf", False) for chart in (*DRAWN, "floss"))
-
-
-def _chart_forms(sheet: KitSheet) -> tuple[ChartForm, ...]:
     if sheet.chart is None:
-        return ("drawn", "overleaf") if sheet.has_outlines else ("overleaf",)
-    return (*DRAWN, "floss", "overleaf") if first_page.is_large_print() else ("drawn", "floss", "overleaf")
+        charts: tuple[ChartForm, ...] = ("drawn", "overleaf") if sheet.has_outlines else ("overleaf",)
+        yield from (Forms(chart=chart, list=form) for chart in charts for form in named)
+    elif first_page.is_large_print():
+        yield from _forms_in_large_print(named)
+    else:
+        yield from _forms_in_usual_print(named)
 
 
-def _least_mm(sheet: KitSheet, list_form: ListForm, chart_form: ChartForm) -> float:
-    """The least height in mm of what is drawn on the first page."""
-    if chart_form not in DRAWN:
+def _forms_in_usual_print(named: tuple[ListForm, ...]) -> Iterator[Forms]:
+    """How to pleat goes overleaf for the sake of the chart, for it is done before the first stitch, then the list."""
+    yield from (Forms(chart="drawn", list=form) for form in named)
+    yield from (Forms(chart="drawn", list=form, has_pleating=False) for form in (named[-1], "overleaf"))
+    yield from _forms_without_chart(named)
+
+
+def _forms_in_large_print(named: tuple[ListForm, ...]) -> Iterator[Forms]:
+    """The list goes overleaf first, for the kit comes cut; then what explains itself in the chart, the gown, how to pleat."""
+    yield from (Forms(chart="drawn", list=form) for form in named)
+    for chart in DRAWN:
+        yield Forms(chart=chart, list="overleaf", gown="head")
+        yield Forms(chart=chart, list="overleaf", gown="overleaf")
+    yield Forms(chart="brief", list="overleaf", has_pleating=False, gown="overleaf")
+    yield from _forms_without_chart(named)
+
+
+def _forms_without_chart(named: tuple[ListForm, ...]) -> Iterator[Forms]:
+    """Where the chart has no room: the floss, and at last not even that."""
+    yield from (Forms(chart="floss", list=form) for form in named)
+    yield Forms(chart="floss", list=named[-1], has_pleating=False)
+    yield from (Forms(chart="overleaf", list=form) for form in named)
+    yield Forms(chart="floss", list="overleaf", has_pleating=False)
+
+
+def _least_mm(sheet: KitSheet, forms: Forms) -> float:
+    """The least height in mm of what is drawn on the first page; a drawing of the pieces comes whole or not at all."""
+    if forms.chart not in DRAWN:
         return 0.0
     if sheet.chart is None:
         return first_page.SMALL_CHART_MM
-    return max(sheet.chart.least_mm, GOOD_DRAWING_MM if list_form == "table" else 0.0)
+    is_good = forms.list == "table" or (forms.chart == "drawn" and first_page.is_large_print())
+    return max(sheet.chart.least_mm, GOOD_DRAWING_MM if is_good else 0.0)
 
 
 def _list_overleaf_mm(sheet: KitSheet) -> float:
@@ -161,29 +176,35 @@ def _guide_mm(sheet: KitSheet) -> float:
     return max(left_mm, right_mm) + (notes_mm if sheet.chart else 0.0)
 
 
-def _header_mm(sheet: KitSheet) -> float:
+def _header_mm(sheet: KitSheet, forms: Forms) -> float:
     header = Header(
         kicker=f"{sheet.group.name} {sheet.kit.code} xxxxxxx",
         title=sheet.kit.design_revision.design.name,
         size=f"{sheet.gowns} {sheet.size}",
         notes=sheet.notes,
+        ring=(sheet.ring_words, sheet.group.telephone),
     )
     faults_mm = sum(paragraph_mm(fault) + 8.0 for fault in sheet.need.faults)
-    return first_page.header_mm(header) + faults_mm
+    return first_page.header_mm(header, has_gown=forms.gown == "head") + faults_mm
 
 
-def _kit_mm(sheet: KitSheet, form: ListForm) -> float:
-    """Height of what is in the kit beside the drawing of the gown."""
+def _kit_mm(sheet: KitSheet, forms: Forms) -> float:
+    """Height of what is in the kit beside the drawing of the gown, or of the one paragraph on it."""
     if not sheet.rows and sheet.gown_drawing is None:
         return 0.0
-    return max(_list_mm(sheet, form), _gown_mm(sheet, form) + GOWN_ABOVE_MM if sheet.gown_drawing else 0.0)
+    if forms.gown != "list":
+        return paragraph_mm(sheet.kit_in_short) + PLEATING_GAP_MM
+    return max(
+        _list_mm(sheet, forms.list), _gown_mm(sheet, forms) + GOWN_ABOVE_MM if sheet.gown_drawing else 0.0
+    )
 
 
-def _pleating_mm(sheet: KitSheet, form: ListForm, *, has_pleating: bool) -> float:
-    """Height of what is said of pleating below the list; nothing where the list is overleaf, too."""
-    if not sheet.pleating or form == "overleaf":
+def _pleating_mm(sheet: KitSheet, forms: Forms) -> float:
+    """Height of what is said of pleating below the list; nothing where it is not said and the list is overleaf, too."""
+    if not sheet.pleating or (forms.list == "overleaf" and not forms.has_pleating):
         return 0.0
-    return paragraph_mm(sheet.pleating_text if has_pleating else sheet.pleating_is_overleaf) + PLEATING_GAP_MM
+    said = sheet.pleating_text if forms.has_pleating else sheet.pleating_is_overleaf
+    return paragraph_mm(said) + PLEATING_GAP_MM
 
 
 def _list_mm(sheet: KitSheet, form: ListForm) -> float:
@@ -198,13 +219,15 @@ def _list_mm(sheet: KitSheet, form: ListForm) -> float:
     return heading_mm() + taken_mm + paragraph_mm(sheet.cloth, width_mm) + first_page.BETWEEN_MM
 
 
-def _gown_mm(sheet: KitSheet, form: ListForm) -> float:
+def _gown_mm(sheet: KitSheet, forms: Forms) -> float:
     """Height of the drawing of the gown: as high as the words beside it where they are many, small in stages."""
+    if forms.gown == "head":
+        return HEAD_GOWN_MM
     most_mm = GOWN_MM
     if first_page.is_large_print() or sheet.kit.stage in (Stage.PLEAT, Stage.SMOCK):
         most_mm = SMALL_GOWN_MM
-    least_mm = TABLE_GOWN_MM if form == "table" else LEAST_GOWN_MM
-    return min(max(_list_mm(sheet, form) - GOWN_ABOVE_MM, least_mm), most_mm)
+    least_mm = TABLE_GOWN_MM if forms.list == "table" else LEAST_GOWN_MM
+    return min(max(_list_mm(sheet, forms.list) - GOWN_ABOVE_MM, least_mm), most_mm)
 
 
 def _chart_words_mm(sheet: KitSheet, form: ChartForm) -> float:
@@ -213,14 +236,21 @@ def _chart_words_mm(sheet: KitSheet, form: ChartForm) -> float:
         return heading_mm() + table_line_mm() + FIGURE_MM if form in DRAWN else 0.0
     if form == "overleaf":
         return paragraph_mm(sheet.floss_is_overleaf) + PLEATING_GAP_MM
-    floss_mm = _floss_mm(sheet, is_brief=form == "brief")
+    is_brief = form == "brief"
+    floss_mm = _floss_lines_mm(sheet) if is_brief else _floss_mm(sheet)
     if form == "floss":
         return floss_mm + paragraph_mm(sheet.chart_is_overleaf) + first_page.BETWEEN_MM
-    said = (sheet.chart_key, *sheet.chart_said(is_brief=form == "brief"))
-    return floss_mm + paragraph_mm(f"{'x' * round(KEY_MM / 1.8)} {' '.join(said)}") + FIGURE_MM
+    said = (DRAWN_LINES, *sheet.chart_key, *sheet.chart_said(is_brief=is_brief))
+    return floss_mm + paragraph_mm(" ".join(said)) + FIGURE_MM
 
 
-def _floss_mm(sheet: KitSheet, *, is_brief: bool) -> float:
+def _floss_lines_mm(sheet: KitSheet) -> float:
+    """The heading of the chart and a line for each floss."""
+    lines_mm = sum(paragraph_mm(f"{floss.role} {DRAWN_LINES} {floss.text}") for floss in sheet.floss)
+    return heading_mm() + lines_mm + FIGURE_MM
+
+
+def _floss_mm(sheet: KitSheet) -> float:
     """The heading of the chart, its floss and what needle it takes."""
     width_mm, is_large = first_page.text_width_mm(), first_page.is_large_print()
     wound_mm = (WOUND_LARGE_SHARE if is_large else WOUND_SHARE) * width_mm
@@ -235,7 +265,7 @@ def _floss_mm(sheet: KitSheet, *, is_brief: bool) -> float:
         + first_page.RULE_MM
         for floss in sheet.floss
     )
-    needle_mm = paragraph_mm(sheet.needle_said(is_brief=is_brief)) + first_page.BETWEEN_MM
+    needle_mm = paragraph_mm(sheet.needle) + first_page.BETWEEN_MM
     return heading_mm() + table_line_mm() + lines_mm + needle_mm
 
 

@@ -21,7 +21,7 @@ from gowngroup.printing.qr import QrCode
 from gowngroup.records.reader import current_reader
 from gowngroup.records.templatetags.gown import spaced
 
-GOWN_WIDTH_MM, SMALL_GOWN_WIDTH_MM = 56.0, 40.0
+GOWN_WIDTH_MM, SMALL_GOWN_WIDTH_MM, HEAD_GOWN_WIDTH_MM = 56.0, 40.0, 29.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,7 +83,7 @@ class KitSheet:
     @property
     def list_lead(self) -> str:
         """What running text says first of the pieces and trims."""
-        if self.first.list_form == "counts":
+        if self.first.forms.list == "counts":
             return self._counts_lead
         return self._text_lead
 
@@ -98,7 +98,7 @@ class KitSheet:
     @property
     def list_in_words(self) -> list[tuple[str, str]]:
         """Pieces and trims as running text, each name with what follows it."""
-        return self._in_words(self.first.list_form)
+        return self._in_words(self.first.forms.list)
 
     def _in_words(self, form: kit_room.ListForm) -> list[tuple[str, str]]:
         return [
@@ -126,10 +126,20 @@ class KitSheet:
         }
 
     @property
+    def kit_in_short(self) -> str:
+        """What is in the kit, where its list is overleaf and has no heading."""
+        return " ".join((_("In the kit:"), *((self.list_in_short,) if self.rows else ()), self.cloth))
+
+    @property
     def cloth(self) -> str:
         """Which cloth the kit is cut from."""
         lot = self.kit.outer_lot
         return _("Cloth: %(cloth)s, lot %(lot)s.") % {"cloth": lot.material, "lot": spaced(lot.code)}
+
+    @property
+    def ring_words(self) -> str:
+        """What stands before the telephone number."""
+        return _("Stuck? Ring us:")
 
     @cached_property
     def first(self) -> kit_room.FirstPage:
@@ -138,31 +148,32 @@ class KitSheet:
 
     @cached_property
     def gown(self) -> PrintedGown | None:
-        """The gown drawn as large as the first page has room for."""
+        """The gown drawn as large as its place has room for."""
         if self.gown_drawing is None:
             return None
+        beside_mm = SMALL_GOWN_WIDTH_MM if current_reader().has_large_print else GOWN_WIDTH_MM
         return printed_gown(
             self.gown_drawing,
             name=self.kit.design_revision.design.name,
             size=self.size,
-            width_mm=SMALL_GOWN_WIDTH_MM if current_reader().has_large_print else GOWN_WIDTH_MM,
+            width_mm=HEAD_GOWN_WIDTH_MM if self.first.forms.gown == "head" else beside_mm,
             height_mm=self.first.gown_mm,
         )
 
     @property
     def has_list_overleaf(self) -> bool:
         """Do the measures of pieces and trims stand on the next page?"""
-        return self.first.list_form in ("counts", "overleaf")
+        return self.first.forms.list in ("counts", "overleaf")
 
     @property
     def has_chart_first(self) -> bool:
         """Does the chart stand on the first page?"""
-        return self.first.chart_form in kit_room.DRAWN
+        return self.first.forms.chart in kit_room.DRAWN
 
     @property
     def has_floss_overleaf(self) -> bool:
         """Does the list of floss stand with the chart on the next page?"""
-        return self.first.chart_form == "overleaf"
+        return self.first.forms.chart == "overleaf"
 
     @cached_property
     def chart_detail(self) -> ChartDrawing | None:
@@ -220,7 +231,7 @@ class KitSheet:
     @property
     def has_pleating_first(self) -> bool:
         """Does the first page say how to pleat, or only the guide on the next one?"""
-        return bool(self.pleating) and self.first.has_pleating
+        return bool(self.pleating) and self.first.forms.has_pleating
 
     @property
     def pleating_text(self) -> str:
@@ -284,35 +295,40 @@ class KitSheet:
         return kit_stages.goes_out(self.kit, self.group)
 
     @property
-    def chart_key(self) -> str:
-        """What the lines of the chart mean, as its caption says it."""
-        wrong_side = _("sewn on the wrong side, drawn as it would show through.")
+    def chart_key(self) -> tuple[str, ...]:
+        """What the lines of the chart mean: above, below, and on the wrong side."""
         has_wrong_side = self.chart is not None and any(
             row.is_back_smocking for row in self.chart.compiled.chart.rows
         )
-        said = (
+        wrong_side = _("sewn on the wrong side, drawn as it would show through.")
+        return (
             _("thread above the needle;"),
             _("thread below."),
-            wrong_side if has_wrong_side else "",
-            _("Black arrow: where a row starts."),
+            *((wrong_side,) if has_wrong_side else ()),
         )
-        return " ".join(each for each in said if each)
 
     def chart_said(self, *, is_brief: bool) -> tuple[str, ...]:
-        """What is said below the chart, or in large print, where it has little room, the part of it nobody can do without."""
+        """What is said below the chart after its key; in brief only what nobody can do without, the needle included."""
         if self.chart is None:
             return ()
-        return self.chart.sentences if is_brief else (*self.chart.sentences, *self.chart.other_sentences)
+        if is_brief:
+            return (*self.chart.sentences_in_brief, self.usual_needle)
+        return (*self.chart.sentences, *self.chart.other_sentences)
+
+    @property
+    def is_chart_brief(self) -> bool:
+        """Is little said of the chart on the first page?"""
+        return self.first.forms.chart == "brief"
 
     @property
     def chart_sentences(self) -> tuple[str, ...]:
         """What is said below the chart after its key."""
-        return self.chart_said(is_brief=self.first.chart_form == "brief")
+        return self.chart_said(is_brief=self.is_chart_brief)
 
     @property
     def chart_rest(self) -> str:
         """What the first page had no room to say of its chart."""
-        if self.chart is None or self.first.chart_form != "brief":
+        if self.chart is None or not self.is_chart_brief:
             return ""
         said = (_("More on the chart of page 1:"), *self.chart.other_sentences, self.heavy_floss)
         return " ".join(each for each in said if each)
@@ -333,14 +349,14 @@ class KitSheet:
         return _("Pleating: see the guide on the next page.")
 
     @property
+    def usual_needle(self) -> str:
+        """Which needle."""
+        return _("Crewel needle, size 7 to 9 (8 does for most).")
+
+    @property
     def needle(self) -> str:
         """What stands below the list of floss."""
-        return self.needle_said(is_brief=self.first.chart_form == "brief")
-
-    def needle_said(self, *, is_brief: bool) -> str:
-        """Which needle, and where there is room, when there is too little floss."""
-        usual = _("Crewel needle, size 7 to 9 (8 does for most).")
-        return usual if is_brief else " ".join(each for each in (usual, self.heavy_floss) if each)
+        return " ".join(each for each in (self.usual_needle, self.heavy_floss) if each)
 
     @property
     def heavy_floss(self) -> str:
