@@ -110,6 +110,8 @@ DATABASES = {
 }
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     DATABASES["default"]["OPTIONS"] = SQLITE_OPTIONS
+    VAR_DIR.mkdir(parents=True, exist_ok=True)  # SQLite makes the file, and no folder for it
+    # VAR_DIR.mkdir(parents=True, exist_ok=True)  # SQLite makes the file, but not the folder it lies in
 else:
     DATABASES["default"]["CONN_MAX_AGE"] = 60
     # A report's query is compiled for seconds to run for tenths of one.
@@ -200,6 +202,7 @@ LANGUAGE_COOKIE_SECURE, LANGUAGE_COOKIE_HTTPONLY, LANGUAGE_COOKIE_SAMESITE = HAS
 SESSION_COOKIE_HTTPONLY = CSRF_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
 SECURE_SSL_REDIRECT = env.bool("SECURE_SSL_REDIRECT", default=HAS_TLS)
+SECURE_REDIRECT_EXEMPT = [r"^healthz$"]  # asked from the machine itself
 SECURE_HSTS_SECONDS = 365 * 24 * 3600 if HAS_TLS else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = HAS_TLS
 SECURE_PROXY_SSL_HEADER = (

@@ -53,15 +53,20 @@ def manage(*command: str, **environment: str) -> subprocess.CompletedProcess[str
     )  # fmt: skip
 
 
-def test_a_deployment_is_safe() -> None:
-    """Outside the demonstration Django's deployment check finds nothing to warn of; cookies are for https and this host alone."""
+def test_a_deployment_is_safe(tmp_path: Path) -> None:
+    """Outside the demonstration Django's deployment check finds nothing to warn of; cookies are for https and this host alone.
+
+    The folder of its data need not be there before.
+    """
     show = (
         "from django.conf import settings as s; from django.core.management import call_command as call;"
+        "from django.db import connection; connection.ensure_connection();"
         "from gowngroup.people.views.sign_in import COOKIE;"
         "call('check', deploy=True, fail_level='WARNING');"
         "print(s.SESSION_COOKIE_NAME, s.CSRF_COOKIE_NAME, COOKIE, s.SESSION_COOKIE_SECURE, s.SECURE_HSTS_SECONDS)"
     )
-    done = manage("shell", "--no-imports", "-c", show, SECRET_KEY=secrets.token_urlsafe(60))
+    place = {"SECRET_KEY": secrets.token_urlsafe(60), "GOWNGROUP_VAR_DIR": str(tmp_path / "of" / "its own")}
+    done = manage("shell", "--no-imports", "-c", show, **place)
     assert done.returncode == 0, done.stderr
     said = done.stdout.splitlines()[-1].split()
     assert said == ["__Host-session", "__Host-csrf", "__Host-sign-in", "True", "31536000"]
