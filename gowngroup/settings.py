@@ -111,7 +111,6 @@ DATABASES = {
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     DATABASES["default"]["OPTIONS"] = SQLITE_OPTIONS
     VAR_DIR.mkdir(parents=True, exist_ok=True)  # SQLite makes the file, and no folder for it
-    # VAR_DIR.mkdir(parents=True, exist_ok=True)  # SQLite makes the file, but not the folder it lies in
 else:
     DATABASES["default"]["CONN_MAX_AGE"] = 60
     # A report's query is compiled for seconds to run for tenths of one.
