@@ -1,5 +1,6 @@
 """Which looks at the site's pages are enough: pages, roles and ways of looking, each pair of them at least once."""
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import combinations, product
@@ -26,6 +27,8 @@ EVERY_SIGHT = [
     Sight(size=size, is_dark=is_dark, text_share=text_share)
     for size, text_share, is_dark in product((NARROW, DESK), (1, 2), (False, True))
 ]
+TIGHTEST = Sight(size=NARROW, is_dark=False, text_share=2)  # where long words have least room
+LANGUAGES = ("en", "es")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +46,7 @@ class Look:
 
     variant: Variant
     role: str
+    language: str
     sight: Sight
 
 
@@ -51,9 +55,10 @@ def enough_looks(variants: Iterable[Variant]) -> list[Look]:
     variants = list(variants)
     looks = _two_for_each_page(variants)
     possible = [
-        Look(variant=variant, role=role, sight=sight)
+        Look(variant=variant, role=role, language=language, sight=sight)
         for variant in variants
         for role in variant.roles
+        for language in LANGUAGES
         for sight in EVERY_SIGHT
     ]
     while missing := pairs_wanted(variants) - pairs_seen(looks):
@@ -71,29 +76,42 @@ def _two_for_each_page(variants: list[Variant]) -> list[Look]:
         for turn in range(max(2, len(found))):
             variant = found[turn % len(found)]
             role = variant.roles[place % len(variant.roles)]
-            looks.append(Look(variant=variant, role=role, sight=sights[turn % 2]))
+            language = LANGUAGES[(place + turn % len(found)) % 2]
+            looks.append(Look(variant=variant, role=role, language=language, sight=sights[turn % 2]))
     return looks
 
 
 def pairs_wanted(variants: Iterable[Variant]) -> set[tuple[object, object]]:
-    """Every page with each role that may open it and each way of looking, every role with each way, and the ways with one another."""
+    """Every page with each role that may open it and each way of looking, every role with each way, and the ways with one another.
+
+    A page that comes in one form only is opened once, in one language; the next such page is in the other.
+    """
     variants = list(variants)
     opens = {(variant.page, role) for variant in variants for role in variant.roles}
-    ways = {way for sight in EVERY_SIGHT for way in _ways(sight)}
-    both = {pair for sight in EVERY_SIGHT for pair in combinations(_ways(sight), 2)}
-    seen_in_each_way = {part for pair in opens for part in pair}
-    return {*opens, *both, *product(seen_in_each_way, ways)}
+    forms = Counter(variant.page for variant in variants)
+    languages = {("language", language) for language in LANGUAGES}
+    ways = {way for sight in EVERY_SIGHT for way in _ways_of(sight)}
+    both = {pair for sight in EVERY_SIGHT for pair in combinations(_ways_of(sight), 2)}
+    roles = {role for _page, role in opens}
+    in_both_languages = [page for page, count in forms.items() if count > 1]
+    return {
+        *opens,
+        *both,
+        *product({*forms, *roles}, ways),
+        *product([*in_both_languages, *roles, *ways], languages),
+    }
 
 
 def pairs_seen(looks: Iterable[Look]) -> set[tuple[object, object]]:
     """The pairs that come up in looks."""
     seen: set[tuple[object, object]] = set()
     for look in looks:
-        ways = _ways(look.sight)
+        ways, language = _ways_of(look.sight), ("language", look.language)
         seen |= {(look.variant.page, role) for role in look.variant.roles}
-        seen |= {*product((look.variant.page, look.role), ways), *combinations(ways, 2)}
+        seen |= {*product((look.variant.page, look.role), [*ways, language]), *combinations(ways, 2)}
+        seen |= {(way, language) for way in ways}
     return seen
 
 
-def _ways(sight: Sight) -> tuple[tuple[str, object], ...]:
+def _ways_of(sight: Sight) -> tuple[tuple[str, object], ...]:
     return ("size", sight.size), ("is_dark", sight.is_dark), ("text_share", sight.text_share)

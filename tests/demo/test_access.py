@@ -25,7 +25,9 @@ from tests.demo.built import Rows, lay_out
 from tests.demo.conftest import NOW
 from tests.demo.looks import (
     EVERY_SIGHT,
+    LANGUAGES,
     NARROW,
+    TIGHTEST,
     Look,
     Sight,
     Variant,
@@ -42,6 +44,7 @@ SHOTS = os.environ.get("GOWNGROUP_SHOTS", "")
 LETTERS = """px => { document.documentElement.style.fontSize = `${px}px`;
   document.querySelectorAll("details").forEach(part => part.open = true);
   return new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done))) }"""
+SPOKEN = "() => document.documentElement.lang"
 OPEN_MENU = "() => document.querySelector('#site-nav[popover]')?.showPopover()"
 CLOSE_MENU = "() => document.querySelector('#site-nav[popover]')?.hidePopover()"
 VISITOR = "visitor"
@@ -89,7 +92,7 @@ def variants_of(name: str, clients: Clients, *, most: int) -> list[Variant]:
     values = list(values_of(name)) if name in DETAILS else [{}]
     alike: dict[tuple[str, str], list[str]] = {}
     for role in ROLES:
-        pages = _pages_for(role, name, values, clients[role])
+        pages = pages_for(role, name, values, clients[role])
         for path, html in islice(pages, most):
             alike.setdefault((path, _but_for_hers(html)), []).append(role)
     return [Variant(page=name, path=path, roles=tuple(roles)) for (path, _), roles in alike.items()]
@@ -102,7 +105,7 @@ def _but_for_hers(html: str) -> str:
     return HERS.sub("", html)
 
 
-def _pages_for(
+def pages_for(
     role: str, name: str, values: Iterable[dict[str, object]], client: Client
 ) -> Iterator[tuple[str, str]]:
     """The addresses of this name that open as a page for this role, and their text."""
@@ -138,14 +141,16 @@ class Windows:
         self._pages: dict[str, Page] = {}
         self._known: Known = {False: set(), True: set()}
 
-    def faults(self, role: str, path: str, sights: Iterable[Sight]) -> list[str]:
-        """What is wrong with a page, opened once and seen in several ways."""
-        return self._chromium.run(lambda browser: self._faults(self._page(browser, role), path, [*sights]))
+    def faults(self, role: str, path: str, language: str, sights: Iterable[Sight]) -> list[str]:
+        """What is wrong with a page, opened once in a language and seen in several ways."""
+        return self._chromium.run(
+            lambda browser: self._faults(self._page(browser, role), path, language, [*sights])
+        )
 
-    def faults_told_once(self, role: str, path: str, sights: Iterable[Sight]) -> list[str]:
+    def faults_told_once(self, role: str, path: str, language: str, sights: Iterable[Sight]) -> list[str]:
         """The same, but for contrast only texts that look like no other before, at their ordinary size, by day and by night."""
         return self._chromium.run(
-            lambda browser: self._faults(self._page(browser, role), path, [*sights], self._known)
+            lambda browser: self._faults(self._page(browser, role), path, language, [*sights], self._known)
         )
 
     def close(self) -> None:
@@ -164,9 +169,16 @@ class Windows:
             self._pages[role] = context.new_page()
         return self._pages[role]
 
-    def _faults(self, page: Page, path: str, sights: list[Sight], known: Known | None = None) -> list[str]:
+    def _faults(
+        self, page: Page, path: str, language: str, sights: list[Sight], known: Known | None = None
+    ) -> list[str]:
+        page.set_extra_http_headers({"accept-language": language})
         page.goto(self._url + path)
-        return [f"{path} ({sight}): {fault}" for sight in sights for fault in _seen(page, path, sight, known)]
+        where = f"{path} in {language}"
+        found = [] if page.evaluate(SPOKEN) == language else [f"{where}: is in another language"]
+        return found + [
+            f"{where}, {sight}: {fault}" for sight in sights for fault in _seen(page, path, sight, known)
+        ]
 
 
 def _seen(page: Page, path: str, sight: Sight, known: Known | None) -> list[str]:
@@ -210,19 +222,20 @@ def test_every_pair_of_page_and_role_and_way_of_looking(
     assert not found, "\n".join(found)
 
 
-def _by_opening(looks: list[Look]) -> Iterator[tuple[str, str, list[Sight]]]:
+def _by_opening(looks: list[Look]) -> Iterator[tuple[str, str, str, list[Sight]]]:
     """The looks that one opening of a page is enough for."""
-    together: dict[tuple[str, str], list[Sight]] = {}
+    together: dict[tuple[str, str, str], list[Sight]] = {}
     for look in looks:
-        together.setdefault((look.role, look.variant.path), []).append(look.sight)
-    for (role, path), sights in together.items():
-        yield role, path, sights
+        together.setdefault((look.role, look.variant.path, look.language), []).append(look.sight)
+    for (role, path, language), sights in together.items():
+        yield role, path, language, sights
 
 
 @pytest.mark.matrix
 @pytest.mark.parametrize("part", range(MATRIX_PARTS))
 def test_every_page_for_every_role_in_every_way(windows: Windows, clients: Clients, part: int) -> None:
-    """Every page in each of its states, in all eight ways of looking, has nothing that axe-core finds."""
+    """Every page in each of its states, in all eight ways of looking and in Spanish where room is least, has nothing that axe-core finds."""
+    english, spanish = LANGUAGES
     variants = [
         variant
         for name in PAGES[part::MATRIX_PARTS]
@@ -231,6 +244,7 @@ def test_every_page_for_every_role_in_every_way(windows: Windows, clients: Clien
     found = [
         fault
         for place, variant in enumerate(variants)
-        for fault in windows.faults(variant.roles[place % len(variant.roles)], variant.path, EVERY_SIGHT)
+        for language, sights in ((english, EVERY_SIGHT), (spanish, [TIGHTEST]))
+        for fault in windows.faults(variant.roles[place % len(variant.roles)], variant.path, language, sights)
     ]
     assert not found, "\n".join(found)

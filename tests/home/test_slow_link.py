@@ -8,12 +8,13 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import pytest
 from django.conf import settings
 from django.contrib.staticfiles import finders
 from django.test import Client
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, CDPSession
 from pytest_django.live_server_helper import LiveServer
 
 from gowngroup.batches.models import Kit
@@ -22,6 +23,7 @@ from tests.browser import PHONE, Chromium, needs_chromium
 from tests.home.months import kit_in
 
 SLOW = {"offline": False, "latency": 400, "downloadThroughput": 50_000, "uploadThroughput": 50_000}
+QUICK = {"offline": False, "latency": 0, "downloadThroughput": -1, "uploadThroughput": -1}
 WATCH = """window.moved = 0;
 new PerformanceObserver((list) => { for (const entry of list.getEntries()) window.moved += entry.value })
   .observe({type: "layout-shift", buffered: true});"""
@@ -32,9 +34,10 @@ MOST_BYTES, MOST_MS, TRIES = 60_000, 2_500, 3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Opened:
-    """How a page opened: when its first words stood there, how far it moved after, and which faces it fetched."""
+    """How a page opened: when its first words stood there, what had to come before, how far it moved after, its faces."""
 
     seen_ms: float
+    awaited_bytes: int
     moved: float
     faces: tuple[str, ...]
 
@@ -52,7 +55,7 @@ def client(volunteer: Person, sign_in: Callable[[Person], Client]) -> Client:
 
 
 def opened(browser: Browser, url: str, cookies: dict[str, str]) -> Opened:
-    """Open a page for the first time over the slow link."""
+    """Open a page for the first time, over the slow link until its first words stand there."""
     context = browser.new_context(viewport={"width": PHONE[0], "height": PHONE[1]})
     try:
         context.add_cookies([{"name": name, "value": value, "url": url} for name, value in cookies.items()])
@@ -61,15 +64,47 @@ def opened(browser: Browser, url: str, cookies: dict[str, str]) -> Opened:
         faces: list[str] = []
         page.on("request", lambda request: faces.append(request.url) if "/fonts/" in request.url else None)
         devtools = context.new_cdp_session(page)
+        awaited = Awaited(devtools)
         devtools.send("Network.enable")
-        devtools.send("Network.emulateNetworkConditions", SLOW)
-        devtools.send("Emulation.setCPUThrottlingRate", {"rate": 4})
-        page.goto(url, wait_until="load")
-        page.wait_for_function(SEEN_MS)  # on a busy machine it comes after the page has loaded
+        _slow_down(devtools, SLOW, times=4)
+        page.goto(url, wait_until="commit")
+        page.wait_for_function(SEEN_MS)
+        _slow_down(devtools, QUICK, times=1)  # what comes later may come at once: it moves the page as much
+        page.wait_for_load_state("load")
+        page.evaluate("document.fonts.ready.then(() => null)")
         page.wait_for_timeout(300)
-        return Opened(seen_ms=page.evaluate(SEEN_MS), moved=page.evaluate("window.moved"), faces=tuple(faces))
+        return Opened(
+            seen_ms=page.evaluate(SEEN_MS),
+            awaited_bytes=awaited.bytes,
+            moved=page.evaluate("window.moved"),
+            faces=tuple(faces),
+        )
     finally:
         context.close()
+
+
+def _slow_down(devtools: CDPSession, link: dict[str, Any], *, times: int) -> None:
+    devtools.send("Network.emulateNetworkConditions", link)
+    devtools.send("Emulation.setCPUThrottlingRate", {"rate": times})
+
+
+class Awaited:
+    """How many bytes of page and styles, as they come over the wire, stand before a page's first words."""
+
+    KINDS = ("Document", "Stylesheet")
+
+    def __init__(self, devtools: CDPSession) -> None:
+        self.bytes, self._asked = 0, set[str]()
+        devtools.on("Network.responseReceived", self._begins)
+        devtools.on("Network.loadingFinished", self._ends)
+
+    def _begins(self, event: dict[str, Any]) -> None:
+        if event["type"] in self.KINDS:
+            self._asked.add(event["requestId"])
+
+    def _ends(self, event: dict[str, Any]) -> None:
+        if event["requestId"] in self._asked:
+            self.bytes += event["encodedDataLength"]
 
 
 @needs_chromium
