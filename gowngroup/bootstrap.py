@@ -43,7 +43,11 @@ def run_in_environment(arguments: list[str]) -> int:
         return 1
     if _lock_hash() != _stamp() and not _make_environment():
         return 1
-    return subprocess.call([str(environment_python()), str(ROOT / "manage.py"), *arguments])  # noqa: S603 - our own Python
+    command = [str(environment_python()), str(ROOT / "manage.py"), *arguments]
+    if os.name == "posix":
+        # In this process's place: whoever stops it, or asks how it ended, means the command itself.
+        os.execv(command[0], command)  # noqa: S606 - our own Python
+    return subprocess.call(command)  # noqa: S603 - our own Python
 
 
 def _lock_hash() -> str:
