@@ -18,7 +18,8 @@ MEASURE_NAME_SHARE = 0.42  # of the left column
 TEAR_OFF_LINES = 9.3
 MOST_PAGES_IN_BLOCKS = 2
 DRAWN_LINES = "x" * 10  # as wide as the lines drawn amid the words on chart and floss
-GOOD_DRAWING_MM = 42.0  # a drawing no table should take room from, nor what explains itself in large print
+GOOD_DRAWING_MM = 42.0  # a drawing no table should take room from
+GOOD_LARGE_MM = 36.0  # one that in large print nothing that explains itself should
 GOWN_MM, SMALL_GOWN_MM, HEAD_GOWN_MM, TABLE_GOWN_MM, LEAST_GOWN_MM = 54.0, 34.0, 34.0, 44.0, 28.0
 FIGURE_MM, GOWN_ABOVE_MM, PLEATING_GAP_MM = 1.5, 9.0, 1.5
 # Columns of the table of floss, in shares of the type's size and of the page's width, and the gaps of its five cells.
@@ -146,8 +147,10 @@ def _least_mm(sheet: KitSheet, forms: Forms) -> float:
         return 0.0
     if sheet.chart is None:
         return first_page.SMALL_CHART_MM
-    is_good = forms.list == "table" or (forms.chart == "drawn" and first_page.is_large_print())
-    return max(sheet.chart.least_mm, GOOD_DRAWING_MM if is_good else 0.0)
+    good_mm = GOOD_DRAWING_MM if forms.list == "table" else 0.0
+    if forms.chart == "drawn" and first_page.is_large_print():
+        good_mm = max(good_mm, GOOD_LARGE_MM)
+    return max(sheet.chart.least_mm, good_mm)
 
 
 def _list_overleaf_mm(sheet: KitSheet) -> float:

@@ -128,7 +128,7 @@ class KitSheet:
     @property
     def kit_in_short(self) -> str:
         """What is in the kit, where its list is overleaf and has no heading."""
-        return " ".join((_("In the kit:"), *((self.list_in_short,) if self.rows else ()), self.cloth))
+        return " ".join((_("In the kit:"), self.list_in_short, self.cloth)) if self.rows else self.cloth
 
     @property
     def cloth(self) -> str:
@@ -163,7 +163,7 @@ class KitSheet:
     @property
     def has_list_overleaf(self) -> bool:
         """Do the measures of pieces and trims stand on the next page?"""
-        return self.first.forms.list in ("counts", "overleaf")
+        return bool(self.rows) and self.first.forms.list in ("counts", "overleaf")
 
     @property
     def has_chart_first(self) -> bool:
