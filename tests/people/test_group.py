@@ -128,10 +128,13 @@ def test_choice_is_made_by_yes_or_no(office: Client) -> None:
         (3.25, "ratio", "3.25 to 1"),
         (25.0, "mm", "25 mm"),
         (0.54, "", "0.54"),
+        (1.0, "cuts", "1 cut"),
+        (3.0, "cuts", "3 cuts"),
+        (1.0, "gowns a month", "1 gown a month"),
     ],
 )
 def test_figure_is_told_as_people_say_it(value: float, unit: str, words: str) -> None:
-    """Shares in hundredths, choices in words, ratios to one, everything else with its unit."""
+    """Shares in hundredths, choices in words, ratios to one, everything else with its unit, one of it as one."""
     assert figure_words(value, unit) == words
 
 

@@ -9,7 +9,7 @@ from typing import Literal
 from gowngroup.planning.allocation import Allocation, allocate, allocate_best
 from gowngroup.planning.batch_plan.cloth import bias_squares, kit_cloth
 from gowngroup.planning.batch_plan.floss import floss_plans
-from gowngroup.planning.batch_plan.order import BatchKit, BatchOrder
+from gowngroup.planning.batch_plan.order import BatchKit, BatchOrder, memorial_first
 from gowngroup.planning.batch_plan.plan import FORMAT_VERSION, BatchPlan, PlannedKit
 from gowngroup.planning.batch_plan.shopping import batch_shopping
 from gowngroup.planning.batch_plan.sundries import notion_plans, thread_plans
@@ -40,7 +40,7 @@ def plan_batch(
     ways = [engine_for(order.cutting_way, engine) for engine in engines]
     cutting = _ALLOCATIONS[allocation](cloths, order.lots, order.rules.cutting, engines=ways)
     lot_keys = {key: cut.lot_key for cut in cutting.cuts for key in cut.kit_keys}
-    kits = [kit for kit in order.kits if kit.key in lot_keys]
+    kits = memorial_first(kit for kit in order.kits if kit.key in lot_keys)
     trims = trim_plans(kits, order.trims)
     floss = floss_plans(kits, order.skeins, order.rules.floss)
     thread = thread_plans(kits, order.spools)

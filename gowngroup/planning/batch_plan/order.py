@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal, Self
 
@@ -188,7 +188,7 @@ class BatchRules:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BatchOrder:
-    """A batch to plan; kits that come first are served first where floss, lace or notions run short.
+    """A batch to plan; where floss, lace or notions run short memorial kits are served first, then kits in their order.
 
     `cutting_way` says whether the kits of a lot are laid together, or each on a stretch of cloth of its own.
     """
@@ -202,6 +202,15 @@ class BatchOrder:
     notions: tuple[StockCount, ...] = ()
     packages: tuple[Package, ...] = ()
     cutting_way: CuttingWay = "together"
+
+
+def memorial_first(kits: Iterable[BatchKit]) -> list[BatchKit]:
+    """Kits in the order they are served: memorial gowns, with those of their sets, before the rest (common practice)."""
+    made = list(kits)
+    memorial_sets = {kit.matched_set_key for kit in made if kit.purpose == "memorial"} - {None}
+    return sorted(
+        made, key=lambda kit: not (kit.purpose == "memorial" or kit.matched_set_key in memorial_sets)
+    )
 
 
 def kit_pieces(pieces: tuple[Piece, ...]) -> tuple[KitPiece, ...]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from gowngroup.planning.allocation.values import KitCloth, UnmadeKit
 from gowngroup.planning.batch_plan.cloth import NOT_BOUGHT, cloth_missing
 from gowngroup.planning.batch_plan.floss import cuts_missing, floss_plans
-from gowngroup.planning.batch_plan.order import BatchOrder
+from gowngroup.planning.batch_plan.order import BatchOrder, memorial_first
 from gowngroup.planning.batch_plan.plan import BatchPlan, TrimMaterialPlan
 from gowngroup.planning.batch_plan.sundries import notion_plans, notions_missing, thread_missing, thread_plans
 from gowngroup.planning.batch_plan.trims import trims_missing
@@ -62,8 +62,8 @@ def batch_shopping(
     the lay that is cut later may be shorter, never longer. Raises CannotShop.
     """
     waiting_keys = {each.kit_key for each in unmade}
-    made = [kit for kit in order.kits if kit.key not in waiting_keys]
-    waiting = [kit for kit in order.kits if kit.key in waiting_keys]
+    made = memorial_first(kit for kit in order.kits if kit.key not in waiting_keys)
+    waiting = memorial_first(kit for kit in order.kits if kit.key in waiting_keys)
     kits = [*made, *waiting]
     missing: list[Missing] = [
         *cloth_missing(unmade, cloths),

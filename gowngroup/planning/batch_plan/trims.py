@@ -2,20 +2,35 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import chain, groupby
 from math import ceil
 
 from gowngroup.planning.batch_plan.order import BatchKit, StockLength
 from gowngroup.planning.batch_plan.plan import TrimMaterialPlan
 from gowngroup.planning.shopping.values import TrimMissing
-from gowngroup.planning.trims import TrimPiece, TrimSupply, pack_trims
+from gowngroup.planning.trims import (
+    TrimCut,
+    TrimLeftOver,
+    TrimPiece,
+    TrimPlan,
+    TrimSupply,
+    pack_first_fit,
+    pack_trims,
+)
+from gowngroup.planning.trims.first_fit import left_over
 from gowngroup.planning.trims.values import ROUNDING_MM
 
 
 def trim_plans(kits: Sequence[BatchKit], stock: Iterable[StockLength]) -> tuple[TrimMaterialPlan, ...]:
-    """Which length is cut from which card, material by material; a left-over is useful from the shortest edge."""
+    """Which length is cut from which card, material by material; a left-over is useful from the shortest edge.
+
+    Where the cards are too short for all, earlier kits come first, each with all its lengths; later ones get what still
+    fits (common practice, no source: a gown with half its lace cannot be finished).
+    """
     supplies = list(stock)
     pieces = _pieces(kits)
     return tuple(
@@ -50,7 +65,10 @@ def _material_plan(
         for card in stock
         if card.material_key == material_key
     )
-    plan = pack_trims(pieces, cards, shortest_edge_mm=min(piece.length_mm for piece in pieces))
+    shortest_mm = min(piece.length_mm for piece in pieces)
+    plan = pack_trims(pieces, cards, shortest_edge_mm=shortest_mm)
+    if plan.unplaced:
+        plan = _in_turn(pieces, cards, shortest_mm=shortest_mm)
     return TrimMaterialPlan(
         material_key=material_key,
         cuts=plan.cuts,
@@ -59,6 +77,68 @@ def _material_plan(
         score=plan.score,
         bound=plan.bound,
     )
+
+
+def _in_turn(pieces: Sequence[TrimPiece], cards: tuple[TrimSupply, ...], *, shortest_mm: float) -> TrimPlan:
+    """As many of the first kits as can have all their lengths, then later ones that still can, then single lengths."""
+    kits = [tuple(group) for _, group in groupby(pieces, key=lambda piece: piece.key.partition("/")[0])]
+    firsts = [tuple(chain.from_iterable(kits[:count])) for count in range(1, len(kits) + 1)]
+    count = bisect_left(firsts, True, key=lambda first: not _all_fit(first, cards, shortest_mm))
+    cutting = _Cutting(cards, shortest_mm)
+    cutting.add(pack_trims(tuple(chain.from_iterable(kits[:count])), cards, shortest_edge_mm=shortest_mm))
+    parted: list[TrimPiece] = []
+    for kit in kits[count:]:
+        plan = pack_first_fit(kit, cutting.cards, shortest_edge_mm=shortest_mm)
+        if plan.unplaced:
+            parted.extend(kit)
+        else:
+            cutting.add(plan)
+    rest = pack_trims(tuple(parted), cutting.cards, shortest_edge_mm=shortest_mm)
+    cutting.add(rest)
+    return TrimPlan(cuts=tuple(cutting.cuts), unplaced=rest.unplaced, left_overs=cutting.left_overs)
+
+
+def _all_fit(pieces: tuple[TrimPiece, ...], cards: tuple[TrimSupply, ...], shortest_mm: float) -> bool:
+    """Can all of these be cut? Asked quickly first, for exactly takes longer."""
+    if sum(piece.length_mm for piece in pieces) > sum(card.length_mm for card in cards):
+        return False
+    ways = (pack_first_fit, pack_trims)
+    return any(not way(pieces, cards, shortest_edge_mm=shortest_mm).unplaced for way in ways)
+
+
+class _Cutting:
+    """Cards as one cutting after another is made from them."""
+
+    def __init__(self, cards: tuple[TrimSupply, ...], shortest_mm: float) -> None:
+        self.whole = cards
+        self.shortest_mm = shortest_mm
+        self.used_mm: dict[str, float] = {}
+        self.cuts: list[TrimCut] = []
+
+    @property
+    def cards(self) -> tuple[TrimSupply, ...]:
+        """The cards as they are by now, those used up left out."""
+        return tuple(
+            replace(card, length_mm=left_mm, is_opened=card.is_opened or card.key in self.used_mm)
+            for card in self.whole
+            if (left_mm := card.length_mm - self.used_mm.get(card.key, 0.0)) > ROUNDING_MM
+        )
+
+    @property
+    def left_overs(self) -> tuple[TrimLeftOver, ...]:
+        """What stays of each card that was cut."""
+        return tuple(
+            left_over(card, self.used_mm[card.key], self.shortest_mm)
+            for card in self.whole
+            if card.key in self.used_mm
+        )
+
+    def add(self, plan: TrimPlan) -> None:
+        """Cut the pieces of a plan made for the cards as they are."""
+        before_mm = self.used_mm.copy()
+        for cut in plan.cuts:
+            self.cuts.append(replace(cut, start_mm=before_mm.get(cut.supply_key, 0.0) + cut.start_mm))
+            self.used_mm[cut.supply_key] = self.used_mm.get(cut.supply_key, 0.0) + cut.length_mm
 
 
 def left_on_cards(plans: Iterable[TrimMaterialPlan], stock: Iterable[StockLength]) -> Iterator[StockLength]:

@@ -39,7 +39,7 @@ def trim_whys(stored: StoredPlan) -> Iterator[Why]:
                 "drawn through beading takes its length × what going in and out takes. The lengths are cut so that the fewest new cards are opened, then the "
                 "fewest cards and remnants cut, and then the least is left that is too short for any of these edges."
             ),
-            values=(*_trim_values(material), *_wash_values(stored, supplies), _proof(material)),
+            values=(*_trim_values(material), *_wash_values(stored, supplies), _cutting(material)),
             lots=tuple(stored.lot(key) for key in dict.fromkeys(key.partition(".")[0] for key in supplies)),
         )
 
@@ -63,9 +63,16 @@ def _wash_values(stored: StoredPlan, supplies: Iterable[str]) -> Iterator[tuple[
             yield _("lot %(lot)s") % {"lot": spaced(code)}, sentence
 
 
-def _proof(material: TrimMaterialPlan) -> tuple[str, str]:
-    proven = _("proven: no cutting is better") if material.is_proven else _("not proven")
-    return _("the cutting"), proven
+def _cutting(material: TrimMaterialPlan) -> tuple[str, str]:
+    """Whether a better cutting may exist, or in which order kits are served where there is not enough."""
+    if material.unplaced and not material.is_proven:
+        told = _(
+            "not enough for all: kits get all their lengths in the order of their numbers, those for babies who die "
+            "first; then whatever single lengths still fit are cut"
+        )
+    else:
+        told = _("proven: no cutting is better") if material.is_proven else _("not proven")
+    return _("the cutting"), told
 
 
 def floss_whys(stored: StoredPlan) -> Iterator[Why]:
