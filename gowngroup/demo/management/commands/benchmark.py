@@ -13,6 +13,7 @@ from gowngroup.demo.allocation_benchmark import allocation_section
 from gowngroup.demo.lay_benchmark import lay_section, outline_section, rectangle_section, width_section
 from gowngroup.demo.mix_benchmark import mix_section
 from gowngroup.demo.page_benchmark import page_section
+from gowngroup.demo.plan_benchmark import plan_section
 from gowngroup.demo.smocking_benchmark import smocking_section
 from gowngroup.demo.trim_benchmark import trim_section
 from gowngroup.people.models import Person
@@ -21,7 +22,7 @@ from gowngroup.printing.pdf import missing_libraries, missing_library_sentence
 
 Say = Callable[[str], Any]
 HOW = "Run `python3 manage.py demo` once and stop it with Ctrl+C when it is ready, then this again."
-NEEDED = """The others bring what they measure along. These two measure a database with people and kits, that of the
+NEEDED = """The others bring what they measure along. These measure a database with people and kits, that of the
 demo: run `python3 manage.py demo` once and stop it with Ctrl+C when it is ready.
 Another one, such as ten years of it, is made and measured by (on Windows `set` the first two instead)
 
@@ -103,10 +104,12 @@ SECTIONS: dict[str, Callable[[Say], None]] = {
     "allocation": allocation_section,
     "smocking": smocking_section,
     "trims": trim_section,
+    "plans": plan_section,
     "sheets": sheet_section,
     "pages": page_section,
 }
 NEEDS: dict[str, tuple[Callable[[], str], ...]] = {
+    "plans": (_people_missing,),
     "sheets": (_library_missing, _people_missing, _static_files_missing),
     "pages": (_people_missing, _static_files_missing),
 }
