@@ -362,6 +362,7 @@ def test_what_would_free_gowns_is_told_stage_by_stage_and_cloth_by_cloth() -> No
         {"code": "cloth", "more_count": 2, "more_min": {}, "more_cloth": [{**kinds[1], "greatest_gsm": 120}]},
         {"code": "several", "more_count": 2, "more_min": stages, "more_cloth": kinds[1:]},
         {"code": "no_design", "more_count": 1, "more_min": {}, "more_cloth": []},
+        {"code": "hours", "more_count": 1, "more_min": {"any": 0}, "more_cloth": []},  # found by searching on
     ]
     assert limit_sentences({"freeing": freeing}) == [
         "With 2 more hours and about 10 cm more of cloth 1.12 m wide, 1 more gown could be made.",

@@ -165,7 +165,13 @@ _ABOUT_LINE: Mapping[str, Callable[[Values], str]] = {
 
 def limit_sentences(told: Values) -> list[str]:
     """What binds and what would free it: `With 3 more hours of smocking, 2 more gowns could be made.`"""
-    return [_limit(limit) for limit in told.get("freeing", [])]
+    return [_limit(limit) for limit in told.get("freeing", []) if _frees(limit)]
+
+
+def _frees(limit: Values) -> bool:
+    """Is there anything to say? A mix not proven best may be bettered by asking again, with nothing more."""
+    is_short = any(limit["more_min"].values()) or bool(limit["more_cloth"])
+    return is_short or limit["code"] == "no_design"
 
 
 def _limit(limit: Values) -> str:
