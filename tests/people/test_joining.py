@@ -5,17 +5,20 @@ from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager
 from datetime import UTC, datetime, timedelta
 from functools import partial
+from io import StringIO
 from pathlib import Path
 
 import pytest
 import time_machine
+from django.contrib.sessions.models import Session
 from django.core import mail
+from django.core.management import call_command
 from django.test import Client
 from django.urls import reverse
 
 from gowngroup.people.actions import JoinDetails, ask_to_join, say_no
 from gowngroup.people.actions.joining import MOST_IN_A_WINDOW, MOST_OPEN
-from gowngroup.people.models import Group, JoinRequest, Person
+from gowngroup.people.models import Group, JoinRequest, Person, SignInCode
 from gowngroup.records.errors import Refusal
 from gowngroup.records.models import TrailLine
 from tests.factories import GroupFactory, PersonFactory
@@ -95,6 +98,29 @@ def test_more_than_ten_an_hour_are_asked_to_wait(group: Group, clock: time_machi
     assert answers == [302] * MOST_IN_A_WINDOW + [429]
     clock.shift(timedelta(hours=1, seconds=1))
     assert ask(email="later@example.org") == 302
+
+
+def test_a_full_list_tells_nobody_who_has_asked(group: Group) -> None:
+    """Where no more are taken, somebody who stands on the list and a stranger to it are answered alike."""
+    assert [ask(email=f"{number}@example.org") for number in range(MOST_IN_A_WINDOW)] == [
+        302
+    ] * MOST_IN_A_WINDOW
+    assert (ask(email="1@example.org"), ask(email="stranger@example.org")) == (429, 429)
+
+
+def test_what_is_kept_for_a_time_goes_by_itself(group: Group, clock: time_machine.Traveller) -> None:
+    """The day's run removes what a stranger asked two months ago, codes and sessions; until then they stay."""
+    ask()
+    PersonFactory(email="somebody@example.org")
+    browser = Client()
+    browser.post(reverse("people:sign_in"), {"email": "somebody@example.org"})
+    browser.force_login(PersonFactory())
+    call_command("send_letters", stdout=StringIO())
+    kept = (JoinRequest, SignInCode, Session)
+    assert [model.objects.exists() for model in kept] == [True, True, True]
+    clock.shift(timedelta(days=91))
+    call_command("send_letters", stdout=StringIO())
+    assert [model.objects.exists() for model in kept] == [False, False, False]
 
 
 def test_the_list_has_an_end(group: Group, at: datetime) -> None:

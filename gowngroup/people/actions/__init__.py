@@ -1,6 +1,7 @@
 """Every write about people: the group, its members, signing in."""
 
 from gowngroup.people.actions.erasing import StillDrives, erase_outsider, erase_person
+from gowngroup.people.actions.forgetting import forget_what_is_old
 from gowngroup.people.actions.group import GroupDetails, UnknownTimeZone, set_up_group
 from gowngroup.people.actions.joining import (
     AlreadyAnswered,
@@ -98,6 +99,7 @@ __all__ = [
     "end_sessions",
     "erase_outsider",
     "erase_person",
+    "forget_what_is_old",
     "leave_group",
     "make_sign_in_letter",
     "make_sign_in_link",

@@ -61,16 +61,17 @@ def ask_to_join(*, details: JoinDetails, at: datetime) -> JoinRequest | None:
             field="telephone",
         )
     list(Group.objects.select_for_update().filter(pk=1))  # one at a time, so that the counts below hold
-    JoinRequest.objects.filter(asked_at__lt=at - FORGET_AFTER).delete()
-    contact = _contact_hash(details)
-    if JoinRequest.objects.filter(contact_hash=contact).exists():
-        return None
+    forget_old_requests(at=at)
+    # Asked first, so that on a busy day nobody is told by another answer who else has asked.
     is_many = JoinRequest.objects.filter(asked_at__gt=at - WINDOW).count() >= MOST_IN_A_WINDOW
     if is_many or JoinRequest.objects.count() >= MOST_OPEN:
         raise TooManyAsk(
             _("Many people have asked just now. Please try again in an hour, or ring us."),
             retry_after_s=int(WINDOW.total_seconds()),
         )
+    contact = _contact_hash(details)
+    if JoinRequest.objects.filter(contact_hash=contact).exists():
+        return None
     row = JoinRequest.objects.create(
         name=" ".join(details.name.split()),
         email=tidy_address(details.email),
@@ -81,6 +82,11 @@ def ask_to_join(*, details: JoinDetails, at: datetime) -> JoinRequest | None:
     )
     record(by=None, at=at, did="ask_to_join", subject=row)
     return row
+
+
+def forget_old_requests(*, at: datetime) -> None:
+    """Remove what strangers asked and nobody answered, as the page promised them."""
+    JoinRequest.objects.filter(asked_at__lt=at - FORGET_AFTER).delete()
 
 
 @action

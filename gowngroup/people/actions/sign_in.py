@@ -74,12 +74,17 @@ def send_sign_in_code(*, email: str, browser: str, at: datetime) -> SignInCode:
         "code_hash": _code_hash(code, browser),
         "browser_hash": _browser_hash(browser),
     })  # fmt: skip
-    SignInCode.objects.filter(sent_at__lt=at - FORGET_AFTER).delete()
+    forget_old_codes(at=at)
     if people:
         record(by=None, at=at, did="send_sign_in_code", subject=row)
     letter = _letter(people[0] if people else Person(), code)  # for strangers too: it takes as long
     transaction.on_commit(partial(_post, letter, people[0].pk if people else None, at))
     return row
+
+
+def forget_old_codes(*, at: datetime) -> None:
+    """Remove codes nobody can use any more, with the addresses they were sent to."""
+    SignInCode.objects.filter(sent_at__lt=at - FORGET_AFTER).delete()
 
 
 def _fill_slot(address: str, at: datetime, values: dict[str, str]) -> SignInCode:
