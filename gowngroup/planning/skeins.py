@@ -1,6 +1,7 @@
 """Cuts of one shade taken from the skeins on the shelf, part-used skeins first."""
 
 from dataclasses import dataclass
+from math import inf
 
 from gowngroup.planning.floss import FlossRules, cuts_per_skein, whole_skein_cuts
 
@@ -39,10 +40,14 @@ def allocate_cuts(cuts: int, supplies: tuple[SkeinSupply, ...], rules: FlossRule
     """Take cuts from part-used skeins, the shortest first so that most are used up, then from whole ones.
 
     Fewest whole skeins are opened that can be (derived: the longest first), the last of them the shortest that
-    still gives what is missing. Raises ValueError where two skeins have one key.
+    still gives what is missing. Raises ValueError where two skeins have one key,
+    and naming a skein whose length is none.
     """
     if len({supply.key for supply in supplies}) != len(supplies):
         raise ValueError("each skein needs a key of its own")
+    for supply in supplies:
+        if not 0 <= supply.length_mm < inf:
+            raise ValueError(f"skein {supply.key}: {supply.length_mm} mm is no length")
     wanted, takes = cuts, []
     for supply in _in_turn(cuts, supplies, rules):
         if (taken := min(wanted, cuts_per_skein(supply.length_mm, rules))) > 0:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import hypot, inf
-from typing import Literal, Self
+from typing import Literal, Self, get_args
 
 StitchClass = Literal["301", "304", "401", "504", "514", "516"]
 # An overedge machine joins and neatens both edges in one pass; a French seam is sewn twice.
@@ -99,6 +99,8 @@ def thread_ratio(seam: Seam) -> float:
         raise ValueError(f"the stitch length of {seam.name} must be above zero")
     if not all(0 <= measure < inf for measure in (seam.length_mm, seam.thickness_mm, seam.width_mm)):
         raise ValueError(f"length, thickness and width of {seam.name} must be lengths")
+    if seam.stitch_class not in get_args(StitchClass):
+        raise ValueError(f"there is no stitch class {seam.stitch_class} for {seam.name}")
     through = 2 * seam.thickness_mm / seam.stitch_length_mm
     across = seam.width_mm / seam.stitch_length_mm
     ratios: dict[StitchClass, float] = {

@@ -1,5 +1,6 @@
 """Cuts taken from skeins on the shelf."""
 
+import math
 from dataclasses import replace
 from itertools import combinations
 
@@ -122,3 +123,10 @@ def test_the_last_skein_opened_is_the_shortest_that_suffices() -> None:
     card = SkeinSupply(key="card", length_mm=5000, is_part=False)
     assert [take.key for take in allocate_cuts(2, (WHOLE, card), FLOSS).takes] == ["card"]
     assert [take.key for take in allocate_cuts(19, (card, WHOLE), FLOSS).takes] == ["whole", "card"]
+
+
+@pytest.mark.parametrize("length_mm", [math.nan, math.inf, -1.0])
+def test_a_skein_of_no_length_is_named(length_mm: float) -> None:
+    """A length that is none is refused with the skein's key."""
+    with pytest.raises(ValueError, match=r"skein odd: .* is no length"):
+        allocate_cuts(3, (HALF, SkeinSupply(key="odd", length_mm=length_mm, is_part=False)), FLOSS)

@@ -1,5 +1,6 @@
 """Charts that cannot be worked over a number of pleats, and numbers that suit."""
 
+import math
 from dataclasses import replace
 from fractions import Fraction
 
@@ -168,3 +169,18 @@ def test_nearest_pleats_are_those_found_by_trying_all(steps: list[int], pleats: 
     assert nearest_pleat_counts(chart, pleats) == NearestPleatCounts(
         at_or_below=below, at_or_above=min(n for n in suitable if n >= pleats)
     )
+
+
+@pytest.mark.parametrize("pleats", [math.nan, math.inf, 50.5])
+def test_pleats_that_are_no_whole_number_are_a_fault(pleats: float) -> None:
+    """They have no valley in the middle either."""
+    assert "odd_pleats" in {fault.reason for fault in chart_faults(chart_of(UPPER), pleats)}  # type: ignore[arg-type]
+
+
+def test_a_height_that_is_no_number_is_a_fault() -> None:
+    """A row nobody can find among the pleated rows lies off them."""
+    nowhere = replace(chart_of(UPPER).rows[0], top_row=math.nan)  # type: ignore[arg-type]
+    faults = chart_faults(replace(chart_of(UPPER), rows=(nowhere,)), 50)
+    assert [fault.reason for fault in faults] == ["row_off_pleated_height"]
+    deep = chart_faults(replace(chart_of(UPPER), row_count=math.nan), 50)  # type: ignore[arg-type]
+    assert {fault.reason for fault in deep} == {"row_off_pleated_height"}

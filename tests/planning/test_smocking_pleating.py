@@ -1,5 +1,6 @@
 """Cloth and thread for pleating."""
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -68,3 +69,18 @@ def test_an_empty_count_is_refused(pleats: int, over_mm: float) -> None:
     """A count of nothing, or over nothing, calibrates nothing."""
     with pytest.raises(ValueError, match="at least one pleat"):
         calibrated_take_up_mm(counted_pleats=pleats, over_mm=over_mm)
+
+
+@pytest.mark.parametrize("bad", [0.0, -1.0, math.nan, math.inf])
+def test_a_measure_that_is_none_is_named(bad: float) -> None:
+    """Widths, ratios and take-ups that nobody can pleat are refused by name, before any sum."""
+    with pytest.raises(ValueError, match="the finished width must be above zero"):
+        cloth_ratio(finished_width_mm=bad, pleat_count=74, profile=PROFILE)
+    with pytest.raises(ValueError, match="the finished width must be above zero"):
+        pleat_pitch_mm(finished_width_mm=bad, pleat_count=74)
+    with pytest.raises(ValueError, match="the ratio must be above zero"):
+        pleats_for_width(finished_width_mm=150, ratio=bad, profile=PROFILE)
+    with pytest.raises(ValueError, match="the take up must be above zero"):
+        pleats_for_width(finished_width_mm=150, ratio=3, profile=replace(PROFILE, take_up_mm=bad))
+    with pytest.raises(ValueError, match="the number of pleats must be above zero"):
+        pleat_pitch_mm(finished_width_mm=150, pleat_count=0)

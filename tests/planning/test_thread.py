@@ -152,3 +152,10 @@ def test_waste_of_10_to_20_percent(waste_share: float, needed_mm: float) -> None
     """Half a metre at 2.5 : 1 takes 1.25 m, and 10 to 20 % more for ends and breaks (common practice)."""
     rules = replace(RULES, waste_share=waste_share)
     assert sewing_thread_mm((SIDE, SIDE), rules) == pytest.approx(needed_mm)
+
+
+def test_a_stitch_class_nobody_knows_is_refused() -> None:
+    """The seam and its class are named."""
+    seam = replace(SIDE, stitch_class="999")  # type: ignore[arg-type]
+    with pytest.raises(ValueError, match="no stitch class 999 for side"):
+        thread_ratio(seam)

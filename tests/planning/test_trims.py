@@ -1,5 +1,6 @@
 """Lace, ribbon and bias: the quick cutting and the rules."""
 
+import math
 from dataclasses import replace
 from math import ceil
 
@@ -10,6 +11,7 @@ from hypothesis import strategies as st
 from gowngroup.planning.figures import default_values
 from gowngroup.planning.trims import (
     SET_IN,
+    CannotCutTrims,
     Trim,
     TrimKind,
     TrimPiece,
@@ -22,6 +24,7 @@ from gowngroup.planning.trims import (
     cards_needed,
     edge_piece_mm,
     pack_first_fit,
+    pack_trims,
     pieces_per_card,
     threaded_ribbon_mm,
     trim_length_mm,
@@ -299,3 +302,23 @@ def test_bias_that_cannot_be_is_refused(measures: dict[str, float], named: str) 
     """The measure at fault is named."""
     with pytest.raises(ValueError, match=f"the {named} must be above zero"):
         bias_square_side_mm(**measures)
+
+
+@pytest.mark.parametrize("bad_mm", [math.nan, math.inf, -1.0])
+def test_a_length_that_is_none_is_refused_by_its_name(bad_mm: float) -> None:
+    """A card, a shortest edge, an edge or a trim of no true length is named, and never counted as no cards needed."""
+    pieces, supplies = (TrimPiece(key="neck", length_mm=50),), (TrimSupply(key="card", length_mm=500),)
+    with pytest.raises(CannotCutTrims, match=r"card: .* is no length"):
+        cards_needed(pieces, card_mm=bad_mm)
+    with pytest.raises(CannotCutTrims, match=r"shortest edge: .* is no length"):
+        pack_trims(pieces, supplies, shortest_edge_mm=bad_mm)
+    with pytest.raises(ValueError, match=r"neck lace: an edge of .* takes no length"):
+        trim_length_mm("lace", bad_mm, end_mm=10, name="neck lace")
+    with pytest.raises(ValueError, match=r"lace: an edge of 50 mm, gathered .* takes no length"):
+        trim_length_mm("lace", 50, gather_ratio=bad_mm, end_mm=10)
+
+
+def test_a_trim_of_no_width_is_refused() -> None:
+    """A width that is no number shows nothing."""
+    with pytest.raises(ValueError, match="nothing of edging shows"):
+        trim_piece_mm(Trim(name="edging", kind="edging", width_mm=math.nan), 50, seam_mm=6, rules=RULES)

@@ -56,7 +56,7 @@ def row_faults(row: ChartRow, pleat_count: int) -> tuple[SmockingFault, ...]:
     """
     is_level = row.stitch in _LEVEL_STITCHES
     checks: tuple[tuple[bool, FaultReason, float, float], ...] = (
-        (pleat_count % 2 == 1, "odd_pleats", pleat_count, pleat_count + 1),
+        (pleat_count % 2 != 0, "odd_pleats", pleat_count, pleat_count + 1),
         (
             is_level != (row.steps == 0) or row.steps < 0,
             "steps_do_not_suit_stitch",
@@ -137,9 +137,9 @@ def nearest_pleat_counts(chart: Chart, pleat_count: int) -> NearestPleatCounts:
 
 
 def _height_faults(row: ChartRow, row_count: int) -> tuple[SmockingFault, ...]:
-    if row.top_row < 1:
+    if not row.top_row >= 1:  # so that no number is no height either
         return (_fault("row_off_pleated_height", row, float(row.top_row), 1),)
-    if row.bottom_row > row_count:
+    if not row.bottom_row <= row_count:
         return (_fault("row_off_pleated_height", row, float(row.bottom_row), row_count),)
     return ()
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import inf
 from typing import Self
 
 
@@ -29,7 +30,7 @@ class PleaterProfile:
 
 def calibrated_take_up_mm(*, counted_pleats: int, over_mm: float = 500.0) -> float:
     """Flat mm per pleat from a count over a measured length (common practice: count over 50 cm)."""
-    if counted_pleats < 1 or over_mm <= 0:
+    if counted_pleats < 1 or not 0 < over_mm < inf:
         raise ValueError("count at least one pleat over a length above zero")
     return over_mm / counted_pleats
 
@@ -40,17 +41,20 @@ def flat_width_mm(pleat_count: int, profile: PleaterProfile) -> float:
 
 
 def pleat_pitch_mm(*, finished_width_mm: float, pleat_count: int) -> float:
-    """Pitch p in mm of `pleat_count` pleats blocked to a finished width (derived)."""
+    """Pitch p in mm of `pleat_count` pleats blocked to a finished width (derived); raises ValueError for no pleats."""
+    _refuse_bad(finished_width=finished_width_mm, number_of_pleats=pleat_count)
     return finished_width_mm / pleat_count
 
 
 def cloth_ratio(*, finished_width_mm: float, pleat_count: int, profile: PleaterProfile) -> float:
-    """Flat to finished width R = u/p, spare pleats not counted (derived)."""
+    """Flat to finished width R = u/p, spare pleats not counted (derived); raises ValueError for a width that is none."""
+    _refuse_bad(finished_width=finished_width_mm, number_of_pleats=pleat_count, take_up=profile.take_up_mm)
     return profile.take_up_mm * pleat_count / finished_width_mm
 
 
 def pleats_for_width(*, finished_width_mm: float, ratio: float, profile: PleaterProfile) -> int:
-    """The even number of pleats nearest to finished width / p, where p = u/R (derived)."""
+    """The even number of pleats nearest to finished width / p, where p = u/R (derived); ValueError as `cloth_ratio`."""
+    _refuse_bad(finished_width=finished_width_mm, ratio=ratio, take_up=profile.take_up_mm)
     return 2 * round(finished_width_mm * ratio / profile.take_up_mm / 2)
 
 
@@ -63,3 +67,9 @@ def pleating_thread_mm(*, pleat_count: int, design_row_count: int, profile: Plea
     """Pleating thread in mm: rows · (flat width + an end of 300 mm at both sides) (common practice)."""
     per_row_mm = flat_width_mm(pleat_count, profile) + 2 * profile.thread_end_mm
     return pleated_row_count(design_row_count, profile) * per_row_mm
+
+
+def _refuse_bad(**measures: float) -> None:
+    for name, measure in measures.items():
+        if not 0 < measure < inf:
+            raise ValueError(f"smocking: the {name.replace('_', ' ')} must be above zero, not {measure}")

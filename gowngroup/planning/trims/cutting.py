@@ -27,6 +27,7 @@ from gowngroup.planning.trims.values import (
     TrimPiece,
     TrimPlan,
     TrimSupply,
+    refuse_bad_length,
     refuse_bad_trims,
 )
 
@@ -39,10 +40,11 @@ def pack_trims(
     Judged in this order: most pieces cut, most length of them, fewest whole cards opened, fewest supplies cut, least
     useless left-over (shorter than `shortest_edge_mm`, in whole centimetres a supply). Lengths in mm; pieces are
     measured in whole millimetres, rounded up. Among equal pieces those of earlier keys are cut first (`2/…` before
-    `10/…`), and the order given does not matter. Raises CannotCutTrims naming the piece or supply.
+    `10/…`), and the order given does not matter. Raises CannotCutTrims naming the piece or supply, or the shortest edge.
     Source: cutting stock by patterns, textbook method; which left-over is useful is common practice.
     """
     refuse_bad_trims(pieces, supplies)
+    refuse_bad_length("shortest edge", shortest_edge_mm)
     quick = pack_first_fit(pieces, supplies, shortest_edge_mm=shortest_edge_mm)
     usable = _usable(pieces, supplies)
     if not usable:
@@ -58,9 +60,10 @@ def pack_trims(
 def cards_needed(pieces: tuple[TrimPiece, ...], *, card_mm: float) -> CardNeed:
     """Fewest new cards for unjoined pieces: six of 3.4 m need six cards of 5 m, though pooled metres say five.
 
-    Lengths in mm, measured in whole millimetres. Raises CannotCutTrims naming the piece. Source: as `pack_trims`.
+    Lengths in mm, measured in whole millimetres. Raises CannotCutTrims naming the piece or the card. Source: as `pack_trims`.
     """
     refuse_bad_trims(pieces, ())
+    refuse_bad_length("card", card_mm)
     fitting = tuple(piece for piece in pieces if piece.length_mm <= card_mm + ROUNDING_MM)
     too_long = tuple(piece for piece in pieces if piece.length_mm > card_mm + ROUNDING_MM)
     most = first_fit_cards(fitting, card_mm=card_mm)

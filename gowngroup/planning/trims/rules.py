@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import inf
 from typing import Literal, Self
 
 TrimKind = Literal["lace", "edging", "insertion", "beading", "entredeux", "ribbon"]
@@ -61,7 +62,7 @@ def trim_piece_mm(
 
     Raises ValueError naming the trim where it is set in and gathered, or as wide as its allowances (common practice).
     """
-    if trim.shown_mm <= 0:
+    if not trim.shown_mm > 0:  # so that no number is no width either
         raise ValueError(f"nothing of {trim.name} shows: it is no wider than its seam allowances")
     end_mm = seam_mm if trim.kind in SET_IN else rules.end_mm
     return trim_length_mm(trim.kind, edge_mm, gather_ratio=gather_ratio, end_mm=end_mm, name=trim.name)
@@ -72,10 +73,14 @@ def trim_length_mm(
 ) -> float:
     """One unjoined length in mm: edge · ratio + an end at both sides, turned in, or caught in a seam where it is set in.
 
-    Raises ValueError naming the trim where it is set in and gathered (common practice).
+    Raises ValueError naming the trim where it is set in and gathered, or its edge is none (common practice).
     """
     if kind in SET_IN and gather_ratio != 1:
         raise ValueError(f"{name or kind} is set in between two seams, so it cannot be gathered")
+    if not (0 <= edge_mm < inf and 0 < gather_ratio < inf):
+        raise ValueError(
+            f"{name or kind}: an edge of {edge_mm} mm, gathered {gather_ratio} to 1, takes no length"
+        )
     return edge_mm * gather_ratio + 2 * end_mm
 
 

@@ -98,6 +98,12 @@ class CardNeed:
     is_proven: bool = False
 
 
+def refuse_bad_length(what: str, length_mm: float) -> None:
+    """Raise CannotCutTrims, naming what it is of, for a length that is none."""
+    if not 0 <= length_mm < float("inf"):
+        raise CannotCutTrims(what, f"{length_mm} mm is no length")
+
+
 def refuse_bad_trims(pieces: tuple[TrimPiece, ...], supplies: tuple[TrimSupply, ...]) -> None:
     """Raise CannotCutTrims for a length that is no length and for a key that names two."""
     for group, word in ((pieces, "piece"), (supplies, "supply")):
