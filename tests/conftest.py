@@ -17,13 +17,13 @@ from pytest_django import DjangoDbBlocker
 
 from gowngroup.people.models import Group, Person
 from gowngroup.records.triggers import create_sql, drop_sql
-from tests.demo.built import Rows, lay_out, rolled_back, shared_demo_rows
 from tests.factories import GroupFactory, PersonFactory
 from tests.migrated import begun_from_copy
 from tests.race import database_in_a_file
 
 if TYPE_CHECKING:
     from tests.browser import Chromium
+    from tests.demo.built import Rows
 
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")  # playwright's loop runs in the test's own thread
 
@@ -46,11 +46,18 @@ APPEND_ONLY_TABLES = (
 
 @pytest.hookimpl(trylast=True)
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Begin with what takes longest, so that no process is left alone with it at the end; ask PostgreSQL only what asks a database."""
+    """Begin with what takes longest and end with what reads the demo, while somebody builds it; ask PostgreSQL only what asks a database."""
     if connection.vendor == "postgresql":
         config.hook.pytest_deselected(items=[item for item in items if not _asks_the_database(item)])
         items[:] = [item for item in items if _asks_the_database(item)]
-    items.sort(key=lambda item: item.get_closest_marker("slow") is None)
+    items.sort(key=_turn)
+
+
+def _turn(item: pytest.Item) -> tuple[bool, bool]:
+    """What is slow comes before all else, and whoever builds the demo before all; its readers come last, so that none waits for it."""
+    is_slow = item.get_closest_marker("slow") is not None
+    reads_demo = "built_demo" in getattr(item, "fixturenames", ())
+    return not is_slow, reads_demo is not is_slow
 
 
 def _asks_the_database(item: pytest.Item) -> bool:
@@ -191,15 +198,19 @@ def _own_database(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> 
 @pytest.fixture(scope="session")
 def built_demo(
     _own_database: None, django_db_blocker: DjangoDbBlocker, tmp_path_factory: pytest.TempPathFactory
-) -> Rows:
+) -> "Rows":
     """The demo's rows, built by one process and read by the others."""
+    from tests.demo.built import shared_demo_rows  # noqa: PLC0415 - most of the app, which who only hands out tests is spared
+
     with django_db_blocker.unblock():
         return shared_demo_rows(_folder_of_this_run(tmp_path_factory))
 
 
 @pytest.fixture(scope="module")
-def laid_out_demo(built_demo: Rows, django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
+def laid_out_demo(built_demo: "Rows", django_db_blocker: DjangoDbBlocker) -> Iterator[None]:
     """The demo's rows in the test database, for this module only; each test undoes what it changes."""
+    from tests.demo.built import lay_out, rolled_back  # noqa: PLC0415 - as above
+
     with django_db_blocker.unblock(), rolled_back():
         lay_out(built_demo)
         yield

@@ -14,6 +14,7 @@ from tests.demo.built import Rows, digest
 from tests.factories import PersonFactory
 
 
+@pytest.mark.slow
 def test_it_is_the_same_every_time(built_demo: Rows, pytestconfig: pytest.Config) -> None:
     """Two builds in one month by the same code differ in no row, the secrets that sign people in aside.
 
