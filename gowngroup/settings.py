@@ -229,6 +229,7 @@ DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "filters": {"secrets": {"()": "gowngroup.records.logs.HideSecrets"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "filters": ["secrets"]}},
     "root": {"handlers": ["console"], "level": "WARNING"},
 }
