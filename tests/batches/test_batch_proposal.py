@@ -227,6 +227,23 @@ def test_gowns_in_an_avoided_shade_do_not_count(by: Person) -> None:
     )
 
 
+def test_a_ward_that_asks_for_another_size_parts_no_gowns(by: Person) -> None:
+    """Of 5 gowns out in white and 5 in yellow 9 are expected to pass, whatever a ward of another size avoids."""
+    months.cloth(by)
+    months.ask(by, months.ward(2500), (2500, 12))
+    months.ask(by, months.ward(3500, avoided_shades=["yellow"]), (3500, 1))
+    for shade in ("yellow", "white"):
+        lot = receive_lot(
+            material=months.material(by, "cloth", "Lawn", shade=shade, mass_g_per_m2=95, wash_max_c=71),
+            amount=months.METRE,
+            width_um=1_120_000,
+            by=by,
+            at=months.AT,
+        )
+        KitFactory(size=months.size_to(2500), gown_count=5, outer_lot=lot, lay__plan__batch__number=9)
+    assert gowns(months.proposed(by))[2500, "worn"] == 12 - 9
+
+
 def test_a_gown_being_sewn_in_an_avoided_shade_does_not_count(by: Person) -> None:
     """A kit out in yellow brings nothing to the ward that avoids yellow; neither does one of cloth it would shrink."""
     months.cloth(by)

@@ -1,6 +1,6 @@
 """The month's proposal: from asks, shelf, kits out, hours and cloth to lines of a batch."""
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, cast
@@ -247,11 +247,17 @@ def _supplies(month: _Month) -> Iterator[mix.GownSupply]:
 
 
 def _by_wards(month: _Month, counts: Mapping[GownKind, int]) -> Counter[tuple[Line, tuple[str, ...]]]:
-    """Gowns by size and purpose and the wards that may be given them."""
-    wards_asking = {ask.ward.pk: ask.ward for ask in month.asks}
+    """Gowns by size and purpose and the wards asking for such that may be given them.
+
+    Other wards part none of them from each other: those expected to pass are rounded down once for all that go together.
+    """
+    asking: dict[Line, dict[int, Ward]] = defaultdict(dict)
+    for ask in month.asks:
+        if ask.set_key is None:
+            asking[ask.line][ask.ward.pk] = ask.ward
     found: Counter[tuple[Line, tuple[str, ...]]] = Counter()
     for kind, count in counts.items():
-        may_have = (str(pk) for pk, ward in wards_asking.items() if kind.why_not_for(ward) is None)
+        may_have = (str(pk) for pk, ward in asking[kind.line].items() if kind.why_not_for(ward) is None)
         found[kind.line, tuple(sorted(may_have))] += count
     return found
 
