@@ -66,6 +66,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "gowngroup.people.middleware.ReaderSettings",
+    "gowngroup.records.middleware.AskForPatience",
 ]
 
 ROOT_URLCONF = "gowngroup.urls"

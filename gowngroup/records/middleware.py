@@ -1,14 +1,20 @@
-"""Requests no database can store are refused at the door; what is text goes out compressed."""
+"""Requests no database can store are refused at the door, one that cannot store now asks for patience; text goes compressed."""
 
+import logging
 from collections.abc import Callable
 
+from django.db import OperationalError
 from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.http.response import HttpResponseBase
 from django.middleware.gzip import GZipMiddleware
+from django.template.loader import render_to_string
 from django.utils.translation import gettext as _
 
 GetResponse = Callable[[HttpRequest], HttpResponse]
 TEXT_TYPES = ("text/", "image/svg+xml", "application/json")
+TRY_AGAIN_S = 60
+
+logger = logging.getLogger(__name__)
 
 
 class CompressText(GZipMiddleware):
@@ -22,6 +28,25 @@ class CompressText(GZipMiddleware):
         if not response.get("Content-Type", "").startswith(TEXT_TYPES):
             return response
         return super().process_response(request, response)
+
+
+class AskForPatience:
+    """Where the database cannot write or answer just now (its disk is full, it is too busy or away): 503 and when to try again."""
+
+    def __init__(self, get_response: GetResponse) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        return self.get_response(request)
+
+    def process_exception(self, _request: HttpRequest, error: Exception) -> HttpResponse | None:
+        """A page that asks the database for nothing itself."""
+        if not isinstance(error, OperationalError):
+            return None
+        logger.error("the database cannot do this just now", exc_info=error)
+        return HttpResponse(
+            render_to_string("503.html"), status=503, headers={"Retry-After": str(TRY_AGAIN_S)}
+        )
 
 
 class RefuseNullBytes:
