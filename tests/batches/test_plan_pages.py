@@ -19,6 +19,7 @@ from gowngroup.people.models import Person
 from gowngroup.planning.batch_plan.document import to_document
 from gowngroup.planning.lay.values import placed_outline
 from gowngroup.records.models import Job
+from gowngroup.stock.actions import mark_flaws
 from tests.batches import months
 
 SignIn = Callable[[Person], Client]
@@ -37,6 +38,7 @@ def batch(coordinator: Person) -> Batch:
     lot = months.cloth(coordinator, 7 * months.METRE)
     lot.material.has_nap = True
     lot.material.save()
+    mark_flaws(lot=lot, flaws=[{"from_um": 500_000, "to_um": 550_000}], by=coordinator, at=months.AT)
     months.sundries(coordinator)
     months.ask(coordinator, months.ward(2500, 3500), (2500, 2), (3500, 3))
     batch = actions.start_batch(month=months.MARCH, hours_offered_min=60_000, by=coordinator, at=months.AT)
@@ -116,11 +118,13 @@ def test_every_piece_bears_its_kits_number(plan: Plan, client: Client) -> None:
                 assert label.text == polygon.attrib["data-piece"].partition("/")[0]
 
 
-def test_a_nap_is_shown_by_an_arrow(plan: Plan, client: Client) -> None:
-    """Cloth with a nap bears an arrow and a sentence."""
+def test_nap_and_flaws_are_shown_and_said(plan: Plan, client: Client) -> None:
+    """Cloth with a nap bears an arrow and a sentence, a flaw a band and another."""
     html = client.get(reverse("batches:plan_page", args=[plan.pk])).content.decode()
     assert 'class="nap"' in html
     assert "the arrow shows which way it lies" in html
+    assert 'class="flaw"' in html
+    assert "A dashed band is a flaw of the cloth" in html
 
 
 def test_lengths_are_the_readers(plan: Plan, client: Client, coordinator: Person) -> None:

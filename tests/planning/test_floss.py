@@ -83,6 +83,16 @@ def test_a_needleful_is_the_cut_less_its_waste(length_mm: float, needlefuls: int
     assert needlefuls_for(length_mm, FLOSS) == needlefuls
 
 
+@pytest.mark.parametrize(("stitch_mm", "count"), [(23.8, 15), (5.1, 70)])
+@pytest.mark.parametrize("ends_on_whole_stitch", [False, True])
+def test_a_run_that_just_takes_one_needleful(
+    stitch_mm: float, count: int, ends_on_whole_stitch: bool
+) -> None:
+    """15 stitches of 23.8 mm are the 357 mm of one needleful, though in a computer they add up to a trifle more."""
+    rules = replace(FLOSS, ends_on_whole_stitch=ends_on_whole_stitch)
+    assert run_needlefuls([stitch_mm] * count, rules) == 1
+
+
 def test_a_group_may_end_each_needleful_on_a_whole_stitch() -> None:
     """Of stitches of 100 mm a needleful of 357 mm holds three, so ten take four rather than three (derived)."""
     assert run_needlefuls([100.0] * 10, FLOSS) == 3
@@ -156,6 +166,11 @@ def test_a_skein_of_8_m_yields_whole_cuts(cut_mm: float, cuts: int) -> None:
     assert cuts_per_skein(8000, replace(FLOSS, cut_mm=cut_mm)) == cuts
 
 
+def test_a_part_skein_of_just_three_cuts_yields_three() -> None:
+    """Three cuts of 19 inches lie on 144.78 cm, though 1447.8 ÷ 482.6 is a trifle less in a computer."""
+    assert cuts_per_skein(1447.8, replace(FLOSS, cut_mm=482.6)) == 3
+
+
 def test_a_batch_of_24_gowns_takes_48_and_144_cuts() -> None:
     """Two cable rows A, six wave rows B, 3 strands, 457 mm: 3 skeins of A and 9 of B (derived)."""
     needs = tuple(
@@ -192,6 +207,17 @@ def test_a_fifth_more_floss_doubles_the_needlefuls_of_74_pleats() -> None:
     sensitivity = floss_sensitivity(compiled, pitches_mm=(PITCH_MM,) * 8, profile=PROFILE, rules=FLOSS)
     usual, heavy = (outcome.roles[1].needlefuls for outcome in (sensitivity.usual, sensitivity.heavy))
     assert (usual, heavy) == (12, 24)
+
+
+def test_the_spare_needleful_is_of_the_first_rows_strands() -> None:
+    """Of a cut six strands take all and two a third: a spare one of six needs a cut more, one of two would need none."""
+    rows = (replace(CABLE, name="six", strand_count=6), replace(CABLE, name="two", strand_count=2))
+    spare, none = (
+        gown(chart_of(*rows), rules=replace(FLOSS, spare_needlefuls=count)).roles[0].cuts for count in (1, 0)
+    )
+    assert spare == none + 1
+    (role,) = gown(chart_of(*rows[::-1]), rules=replace(FLOSS, spare_needlefuls=1)).roles
+    assert role.cuts == none
 
 
 def test_thread_starts_are_needlefuls_without_the_spare() -> None:

@@ -99,6 +99,11 @@ class LayDrawing:
     fold: str = ""
 
     @property
+    def has_flaws(self) -> bool:
+        """Is a flaw drawn in any stretch?"""
+        return any(band.flaws for band in self.bands)
+
+    @property
     def band_count(self) -> int:
         """How many stretches."""
         return len(self.bands)
