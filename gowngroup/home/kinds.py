@@ -278,6 +278,7 @@ OF_THE_GROUP = (
 )
 
 FIRST_STEPS = (
+    ("group_told", gettext_lazy("Say how people reach you, and where you are."), "people:group_settings"),
     ("designs", gettext_lazy("Choose the designs and sizes you sew."), "catalog:design_list"),
     ("wards", gettext_lazy("Add the wards you sew for."), "wards:ward_list"),
     ("materials", gettext_lazy("Write down what lies on the shelf."), "stock:material_list"),

@@ -28,7 +28,7 @@ from gowngroup.records.pages import posted_key, refused
 
 LATE_SHOWN_COUNT = 5
 FOR_SEWERS = ("kits_waiting", "kits_that_suit")
-TO_BEGIN_WITH = ("designs", "wards", "materials", "volunteers")
+TO_BEGIN_WITH = ("group_told", "designs", "wards", "materials", "volunteers")
 
 
 @page(*EVERYONE, methods=("GET",))

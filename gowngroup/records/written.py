@@ -1,9 +1,18 @@
 """Dates and numbers as the reader's language writes them."""
 
+import re
 from datetime import date
 
 from django.utils.formats import date_format, get_format
 from django.utils.translation import gettext, pgettext
+
+# Between a number and what follows it, its fraction or its unit.
+WITHIN_AMOUNT = re.compile(r"(?<=\d) (?=\d+/\d|(?:cm|mm|in|m|yd|h|min)\b)")
+
+
+def unbroken(words: str) -> str:
+    """Words in which no line ends between a number and its unit: no-break spaces stand there."""
+    return WITHIN_AMOUNT.sub("\u00a0", words)
 
 
 def written_date(day: date, pattern: str) -> str:

@@ -75,7 +75,7 @@ def test_a_kit_that_suits_is_told_of_once(waiting: Person, waiting_kit: Kit, at:
     assert letter().to == [waiting.email]
     for text in texts():
         assert reverse("batches:kit_page", args=[waiting_kit.code]) in text
-        assert "for a baby up to 46 cm long" in text
+        assert "for a baby up to 46\u00a0cm long" in text
     assert letter().extra_headers["List-Unsubscribe"].strip("<>").endswith(stop_path())
 
 

@@ -19,6 +19,7 @@ from tests.factories import (
     DesignRevisionFactory,
     DesignSizeFactory,
     KitFactory,
+    KitLineFactory,
     LayFactory,
     LotFactory,
     MaterialFactory,
@@ -56,12 +57,12 @@ def test_a_card_says_what_she_needs_to_choose(volunteer: Person, sign_in: SignIn
     text = text_of(sign_in(volunteer), WAITING)
     for words in (
         "1 kit is waiting",
-        "for a baby up to 46 cm long",
+        "for a baby up to 46\u00a0cm long",
         "straw",
         'fill="#e8d9a0"',
         "cable, wave",
         "some practice",
-        "4 h to 6 h 30 min",
+        "4\u00a0h to 6\u00a0h 30\u00a0min",
         "Village hall, blue cupboard",
         "from start to finish",
         "I'll sew this",
@@ -107,9 +108,12 @@ def test_memorial_kits_only_for_those_who_agreed(volunteer: Person, sign_in: Sig
 def test_one_stage_is_a_whole_sentence(
     group: Group, volunteer: Person, sign_in: SignIn, stage: str, sentence: str
 ) -> None:
-    """A kit of one stage says what there is to do, and who does the rest."""
-    KitFactory(state=Kit.State.WAITING, stage=stage, is_pleated=stage != "pleat", gown_count=2)
-    assert sentence in text_of(sign_in(volunteer), WAITING)
+    """A kit of one stage says what there is to do, and who does the rest; whoever makes it up finds no floss in the bag."""
+    kit = KitFactory(state=Kit.State.WAITING, stage=stage, is_pleated=stage != "pleat", gown_count=2)
+    KitLineFactory(kit=kit, kind="floss")
+    page = text_of(sign_in(volunteer), WAITING)
+    assert sentence in page
+    assert (", floss" in page) == (stage != "make up")
 
 
 def test_filters(group: Group, volunteer: Person, sign_in: SignIn) -> None:
@@ -118,10 +122,10 @@ def test_filters(group: Group, volunteer: Person, sign_in: SignIn) -> None:
     KitFactory(state=Kit.State.WAITING, size=small)
     hard = KitFactory(state=Kit.State.WAITING, design_revision=DesignRevisionFactory(difficulty=3))
     client = sign_in(volunteer)
-    assert "up to 33 cm long" not in text_of(client, f"{WAITING}?size={hard.size_id}")
-    assert "up to 33 cm long" in text_of(client, f"{WAITING}?size={small.pk}")
+    assert "up to 33\u00a0cm long" not in text_of(client, f"{WAITING}?size={hard.size_id}")
+    assert "up to 33\u00a0cm long" in text_of(client, f"{WAITING}?size={small.pk}")
     easy = text_of(client, f"{WAITING}?difficulty=1")
-    assert "up to 33 cm long" in easy
+    assert "up to 33\u00a0cm long" in easy
     assert hard.code[:3] + "-" + hard.code[3:] not in easy
     none = text_of(client, f"{WAITING}?size={hard.size_id}&difficulty=2")
     assert "None of the kits waiting is like that. Choose less above" in none

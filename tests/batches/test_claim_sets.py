@@ -67,10 +67,12 @@ def test_a_set_is_claimed_and_given_back_as_one(twins: list[Kit], volunteer: Per
 
 
 def test_a_set_is_one_card(twins: list[Kit], volunteer: Person, sign_in: SignIn) -> None:
-    """A set stands once among the kits waiting, names its fellow, and both kits' codes open their page."""
+    """A set stands once among the kits waiting, names its fellow and its hours in all, and both kits' codes open their page."""
+    Kit.objects.update(minutes_low=240, minutes_high=390)
     page = sign_in(volunteer).get(reverse("batches:kits_waiting")).content.decode()
     assert "1 kit is waiting" in page
     assert "A matched set, cut from one cloth" in page
+    assert "The whole set usually takes 8\u00a0h to 13\u00a0h." in page
     assert page.count(reverse("batches:kit_claim", args=[twins[0].code])) == 1
     for kit in twins:
         answer = sign_in(volunteer).get(reverse("batches:kit_page", args=[kit.code]))

@@ -59,7 +59,7 @@ def test_who_rings_for_a_kit_gets_one_by_one_button(
     """From her own page to what suits her; one button hands it out in her name."""
     assert kit_for(on_paper) in office.get(reverse("people:person_page", args=[on_paper.pk])).content.decode()
     text = office.get(kit_for(on_paper)).content.decode()
-    assert "for a baby up to 46 cm long" in text
+    assert "for a baby up to 46\u00a0cm long" in text
     assert f'name="code" value="{waiting_kit.code}"' in text
     answer = office.post(
         reverse("batches:kit_hand_out"),

@@ -101,7 +101,7 @@ def test_volunteers_see_lengths_and_no_weights(
     """To a volunteer a size is a length; the weight band is for the group."""
     address = reverse("catalog:design_page", args=[round_neck.design_id])
     page = sign_in(volunteer).get(address).content.decode()
-    assert "for a baby up to 46 cm" in page
+    assert "for a baby up to 46\u00a0cm" in page
     assert "2000–2500 g" not in page
 
 

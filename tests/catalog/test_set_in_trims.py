@@ -112,7 +112,7 @@ def test_set_in_trims_are_typed_on_the_design(
     }
     assert browser.post(address, sent).status_code == 302
     page = browser.get(reverse("catalog:design_page", args=[yoke.design_id])).content.decode()
-    assert "beading: sleeve bands, 1.2 cm wide, with a ribbon drawn through" in page
+    assert "beading: sleeve bands, 1.2\u00a0cm wide, with a ribbon drawn through" in page
     assert 'value="1.2"' in browser.get(address).content.decode()
 
 

@@ -258,15 +258,21 @@ def test_a_table_with_nothing_to_do_says_so(sign_in: SignIn, group: Group, role:
 
 
 def test_a_new_group_is_told_how_to_begin(sign_in: SignIn, coordinator: Person) -> None:
-    """A group without designs, wards or materials is led to them, and no longer once it has them."""
+    """A group of one, without number, designs, wards or materials, is led to them, and no longer once it has them."""
+    Group.objects.update(telephone="", pick_up_place="", time_zone="UTC")
     client = sign_in(coordinator)
     steps = client.get("/").context["first_steps"]
     assert {client.get(step.url).status_code for step in steps} == {200}
     page = shown(sign_in, coordinator)
     assert "To begin with" in page
-    assert "Add the wards you sew for." in page
+    begun = ("Say how people reach you", "Add the wards you sew for.", "Add the people who sew.")
+    assert all(words in page for words in begun)
     WardFactory()
-    assert "Add the wards you sew for." not in shown(sign_in, coordinator)
+    PersonFactory(roles=["volunteer"])
+    Group.objects.update(telephone="01234 567890")
+    page = shown(sign_in, coordinator)
+    assert not [words for words in begun if words in page]
+    assert "Choose the designs" in page
 
 
 def test_a_driver_sees_her_own_drop_offs(sign_in: SignIn, driver: Person, colleague: Person) -> None:

@@ -23,23 +23,23 @@ def shown(template: str, reader: Reader | None = None, **values: object) -> str:
 @pytest.mark.parametrize(
     ("template", "unit", "value", "text"),
     [
-        ("{{ x|short_length }}", "cm", 125_000, "12.5 cm"),
-        ("{{ x|short_length }}", "in", 104_775, "4 1/8 in"),
+        ("{{ x|short_length }}", "cm", 125_000, "12.5\u00a0cm"),
+        ("{{ x|short_length }}", "in", 104_775, "4\u00a01/8\u00a0in"),
         ("{{ x|short_length }}", "cm", None, ""),
-        ("{{ x|long_length }}", "cm", 1_500_000, "1.5 m"),
-        ("{{ x|long_length }}", "in", 914_400, "1 yd"),
+        ("{{ x|long_length }}", "cm", 1_500_000, "1.5\u00a0m"),
+        ("{{ x|long_length }}", "in", 914_400, "1\u00a0yd"),
         ("{{ x|long_length }}", "in", None, ""),
-        ("{{ x|mm_length }}", "cm", 125.0, "12.5 cm"),
+        ("{{ x|mm_length }}", "cm", 125.0, "12.5\u00a0cm"),
         ("{{ x|mm_length }}", "cm", None, ""),
-        ("{{ x|hours }}", "cm", 200, "3 h 20 min"),
-        ("{{ x|hours }}", "cm", 120, "2 h"),
-        ("{{ x|hours }}", "cm", 0, "0 min"),
+        ("{{ x|hours }}", "cm", 200, "3\u00a0h 20\u00a0min"),
+        ("{{ x|hours }}", "cm", 120, "2\u00a0h"),
+        ("{{ x|hours }}", "cm", 0, "0\u00a0min"),
         ("{{ x|hours }}", "cm", None, ""),
         ("{{ x|spaced }}", "cm", "K7KMAX", "K7K-MAX"),
     ],
 )
 def test_values_are_worded_for_the_reader(template: str, unit: str, value: object, text: str) -> None:
-    """Lengths, hours, codes and figures are written as the reader reads them."""
+    """Lengths, hours, codes and figures are written as the reader reads them; no line ends between a number and its unit."""
     assert shown(template, Reader(length_unit=unit), x=value) == text
 
 

@@ -88,7 +88,7 @@ def test_amounts_are_in_the_readers_unit(sign_in: SignIn, packer: Person, cloth:
     packer.save()
     page = sign_in(packer).get(url("lot_page", cloth.code)).content.decode()
     assert "3 1/4 yd" in page  # 3 m are 3.28 yards
-    assert "44 1/8 in" in page  # 112 cm are 44.09 inches
+    assert "44\u00a01/8\u00a0in" in page  # 112 cm are 44.09 inches
 
 
 def test_swatch_is_a_drawing_not_a_style(client: Client, cloth: Lot) -> None:

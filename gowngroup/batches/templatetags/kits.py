@@ -1,6 +1,6 @@
 """What a kit's card shows: its gown, stitches and hours."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from django import template
 from django.utils.translation import gettext as _
@@ -9,7 +9,7 @@ from django.utils.translation import ngettext
 from gowngroup.batches.models import Kit, Stage
 from gowngroup.catalog.drawing import GownDrawing
 from gowngroup.catalog.models import TRIM_KINDS, MaterialKind
-from gowngroup.records.templatetags.gown import hours
+from gowngroup.records.templatetags.gown import amount_filter, hours
 from gowngroup.stock.models import Lot
 
 NOT_NAMED = (MaterialKind.CLOTH, MaterialKind.NOTION, "sheet")
@@ -66,12 +66,23 @@ def chart_row_count(kit: Kit) -> int:
     return 0 if chart is None else len(chart.rows.all()) * kit.gown_count
 
 
-@register.filter
+@amount_filter(register)
 def usual_hours(kit: Kit) -> str:
     """How long such a kit usually takes, as a range in quarter hours: `4 h to 6 h 30 min`."""
-    low, high = (15 * max(1, round(minutes / 15)) for minutes in (kit.minutes_low, kit.minutes_high))
-    if not kit.minutes_high:
+    return _usual_range([kit])
+
+
+@amount_filter(register)
+def usual_hours_together(kit: Kit) -> str:
+    """How long a whole matched set usually takes."""
+    return _usual_range([kit, *fellows(kit)])
+
+
+def _usual_range(kits: Sequence[Kit]) -> str:
+    low, high = sum(kit.minutes_low for kit in kits), sum(kit.minutes_high for kit in kits)
+    if not high:
         return ""
+    low, high = (15 * max(1, round(minutes / 15)) for minutes in (low, high))
     if low == high:
         return hours(low)
     return _("%(low)s to %(high)s") % {"low": hours(low), "high": hours(high)}
@@ -79,11 +90,12 @@ def usual_hours(kit: Kit) -> str:
 
 @register.filter
 def included(kit: Kit) -> str:
-    """What a kit brings along, each kind once: `cloth cut out, not yet pleated, floss, lace`."""
+    """What a kit brings along, each kind once: `cloth cut out, not yet pleated, floss, lace`; no floss for who only makes it up."""
     words = [_("cloth cut out")]
     if has_chart(kit):
         words.append(_("pleated already") if kit.is_pleated else _("not yet pleated"))
-    kinds = [str(line.get_kind_display()) for line in kit.lines.all() if line.kind not in NOT_NAMED]
+    unnamed = (*NOT_NAMED, MaterialKind.FLOSS) if kit.stage == Stage.MAKE_UP else NOT_NAMED
+    kinds = [str(line.get_kind_display()) for line in kit.lines.all() if line.kind not in unnamed]
     return ", ".join(dict.fromkeys([*words, *kinds]))
 
 

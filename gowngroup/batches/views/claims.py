@@ -75,7 +75,12 @@ def kit_claim(request: HttpRequest, code: str) -> HttpResponse:
         )
     except Refusal as refusal:
         return taken_page(request, kit, refusal.message, status=refusal.status, is_undone=True)
-    messages.success(request, _("The kit is yours. It is due on %(day)s.") % {"day": written(claim)})
+    told = (
+        _("The kits are yours. They are due on %(day)s.")
+        if kit.matched_set_id
+        else _("The kit is yours. It is due on %(day)s.")
+    )
+    messages.success(request, told % {"day": written(claim)})
     return redirect("batches:my_kits")
 
 

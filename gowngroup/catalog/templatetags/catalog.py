@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 from gowngroup.catalog.models import ChartRow
 from gowngroup.catalog.planner import GownNeed
 from gowngroup.catalog.planner.overrides import OwnMeasure
-from gowngroup.records.templatetags.gown import hours, long_length, mm_length
+from gowngroup.records.templatetags.gown import amount_filter, hours, long_length, mm_length
 from gowngroup.records.written import written_number
 
 register = template.Library()
@@ -30,13 +30,13 @@ def usual_values(measure: OwnMeasure) -> list[str]:
     return words or ["–"]
 
 
-@register.filter
+@amount_filter(register)
 def mm_long(length_mm: float | None) -> str:
     """A planner's length of thread in metres or yards."""
     return "" if length_mm is None else long_length(round(length_mm * 1000))
 
 
-@register.filter
+@amount_filter(register)
 def millimetres(length_um: int) -> str:
     """A pleater's measure, in which hundredths of a millimetre count."""
     return written_number(f"{length_um / 1000:g} mm")

@@ -17,7 +17,7 @@ from gowngroup.catalog.models import DesignRevision, MaterialKind
 from gowngroup.deliveries.models import DropOff, ReceiptFile
 from gowngroup.gowns.models import Gown
 from gowngroup.home.queries.month import IN_CHECK
-from gowngroup.people.models import Person
+from gowngroup.people.models import Group, Person
 from gowngroup.people.queries import has_role, join_requests, unsent_letters
 from gowngroup.records.models import Job
 from gowngroup.stock.models import Lot, Material
@@ -188,8 +188,11 @@ COUNTED: dict[str, Counted] = {
     "kits_waiting": Counted(rows=lambda person, today: waiting_kits(person)),
     "kits_that_suit": Counted(rows=lambda person, today: suiting_kits(person)),
     # What a group begins with.
+    "group_told": Counted(
+        rows=lambda person, today: Group.objects.exclude(telephone="", pick_up_place="", time_zone="UTC")
+    ),
     "designs": Counted(rows=lambda person, today: DesignRevision.objects.all()),
     "wards": Counted(rows=lambda person, today: Ward.objects.filter(is_active=True)),
     "materials": Counted(rows=lambda person, today: Material.objects.all()),
-    "volunteers": Counted(rows=lambda person, today: volunteers()),
+    "volunteers": Counted(rows=lambda person, today: volunteers().exclude(pk=person.pk)),
 }

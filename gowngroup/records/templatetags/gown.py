@@ -2,6 +2,9 @@
 
 import re
 import uuid
+from collections.abc import Callable
+from functools import wraps
+from typing import TypeVar
 
 from django import template
 from django.utils.html import format_html
@@ -11,11 +14,26 @@ from gowngroup.records import codes, units, written
 from gowngroup.records.reader import current_reader
 
 register = template.Library()
+Amount = TypeVar("Amount")
 SIZE_STEP_UM = {"cm": 10_000, "in": 12_700}
 DIALLED = re.compile(r"\+?[\d\s()./-]{5,}")
 
 
-@register.filter
+def amount_filter(library: template.Library) -> Callable[[Callable[[Amount], str]], Callable[[Amount], str]]:
+    """Make a function a filter in whose words no line ends between a number and its unit; called by itself it stays as it is."""
+
+    def made(function: Callable[[Amount], str]) -> Callable[[Amount], str]:
+        @wraps(function)
+        def kept_together(amount: Amount) -> str:
+            return written.unbroken(function(amount))
+
+        library.filter(function.__name__, kept_together)
+        return function
+
+    return made
+
+
+@amount_filter(register)
 def short_length(length_um: int | None) -> str:
     """A length in the reader's unit, such as `12.5 cm`; empty for none."""
     if length_um is None:
@@ -24,14 +42,14 @@ def short_length(length_um: int | None) -> str:
     return f"{units.in_unit(length_um, unit)} {unit}"
 
 
-@register.filter
+@amount_filter(register)
 def size_length(length_um: int) -> str:
     """A size by the length of baby it fits up to, in whole centimetres or half inches, as parents may see it: `36 cm`."""
     step_um = SIZE_STEP_UM[current_reader().length_unit]
     return short_length((length_um + step_um // 2) // step_um * step_um)
 
 
-@register.filter
+@amount_filter(register)
 def long_length(length_um: int | None) -> str:
     """A length of cloth or lace in metres or yards."""
     if length_um is None:
@@ -40,7 +58,7 @@ def long_length(length_um: int | None) -> str:
     return f"{units.in_unit(length_um, unit)} {unit}"
 
 
-@register.filter
+@amount_filter(register)
 def mm_length(length_mm: float | None) -> str:
     """A planner's length in the reader's unit."""
     return "" if length_mm is None else short_length(round(length_mm * 1000))
@@ -61,7 +79,7 @@ def to_ring(telephone: str) -> str:
     return format_html('<a class="nowrap" href="tel:{}">{}</a>', digits, telephone)
 
 
-@register.filter
+@amount_filter(register)
 def hours(duration_min: int | None) -> str:
     """Minutes as hours and minutes: `3 h 20 min`."""
     if duration_min is None:
