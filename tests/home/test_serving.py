@@ -33,8 +33,11 @@ def served() -> Iterator[int]:
     try:
         yield server.effective_port
     finally:
-        server.close()
+        server.trigger.pull_trigger(
+            server.close
+        )  # by the thread that serves, between two looks at its sockets
         thread.join(10)
+        server.task_dispatcher.shutdown()
 
 
 @pytest.mark.parametrize(
