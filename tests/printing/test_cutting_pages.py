@@ -47,7 +47,7 @@ def test_packer_comes_to_it_from_the_lay(lay: Lay, packer: Person, sign_in: SIGN
     text = client.get(address).content.decode()
     assert reverse("printing:cutting_pdf", args=[lay.pk]) in text
     assert text.count("This kit was written off") == 1
-    assert text.count(f"lay {lay.number} of") == 1 + text.count('class="drawing')
+    assert text.count(f"lay {lay.number}, ") == 1 + text.count('class="drawing')
     assert text.count(f", batch {lay.plan.batch.number}") == 2 + text.count('class="drawing')
     for forbidden in (" style=", "<script", "<style"):
         assert forbidden not in text
