@@ -3,7 +3,9 @@
 import gc
 import os
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from datetime import UTC, datetime
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -42,6 +44,21 @@ APPEND_ONLY_TABLES = (
     "deliveries_receiptfile",
     "printing_kitsheetfile",
 )
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection(session: pytest.Session) -> None:
+    """Where several processes are to read all tests, each begins at another place, and later finds compiled what others began with."""
+    is_everything = session.config.args == session.config.getini("testpaths")
+    if "PYTEST_XDIST_WORKER" not in os.environ or not is_everything or session.config.getoption("ignore"):
+        return
+    number, count = (int(os.environ[f"PYTEST_XDIST_WORKER{end}"].lstrip("gw")) for end in ("", "_COUNT"))
+    here = Path(__file__).parent
+    files = sorted(here.rglob("test_*.py"))
+    first = len(files) * number // count
+    with suppress(Exception):  # collection meets it again and tells it better
+        for file in [*files[first:], *files[:first]]:
+            import_module(".".join(file.relative_to(here.parent).with_suffix("").parts))
 
 
 @pytest.hookimpl(trylast=True)
