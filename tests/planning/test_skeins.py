@@ -130,3 +130,9 @@ def test_a_skein_of_no_length_is_named(length_mm: float) -> None:
     """A length that is none is refused with the skein's key."""
     with pytest.raises(ValueError, match=r"skein odd: .* is no length"):
         allocate_cuts(3, (HALF, SkeinSupply(key="odd", length_mm=length_mm, is_part=False)), FLOSS)
+
+
+def test_a_skein_that_just_suffices_is_opened() -> None:
+    """Of skeins with 17 and 34 cuts 17 cuts come from the one that gives no more."""
+    long = replace(WHOLE, key="long", length_mm=16_000)
+    assert [take.key for take in allocate_cuts(17, (long, WHOLE), FLOSS).takes] == ["whole"]

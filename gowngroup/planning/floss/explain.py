@@ -235,7 +235,7 @@ def _length_steps(given: _Row) -> Iterator[Step]:
 def _needleful_steps(given: _Row) -> Iterator[Step]:
     """Each run divided by what a cut leaves and rounded up for itself (↑); then for a looser hand."""
     rules, usable = given.rules, _n(usable_cut_mm(given.rules))
-    heavy = rules.calibration * (1 + rules.sensitivity_share)
+    heavy = 1 + rules.sensitivity_share
     yield Step(
         name="row_needlefuls",
         formula=" + ".join(f"{_n(length_mm)} ÷ {usable} ↑" for length_mm in given.run_sums_mm()),
@@ -245,8 +245,10 @@ def _needleful_steps(given: _Row) -> Iterator[Step]:
     )
     yield Step(
         name="row_needlefuls_heavy",
-        formula=f"c = {_n(rules.calibration)} × {_n(1 + rules.sensitivity_share)}",
-        value=given.floss(calibration=heavy).needlefuls,
+        formula=" + ".join(
+            f"{_n(heavy)} × {_n(length_mm)} ÷ {usable} ↑" for length_mm in given.run_sums_mm()
+        ),
+        value=given.floss(calibration=rules.calibration * heavy).needlefuls,
         unit="needlefuls",
         source_key="floss_sensitivity_share",
     )
@@ -254,4 +256,5 @@ def _needleful_steps(given: _Row) -> Iterator[Step]:
 
 def _n(value: float) -> str:
     """A number with as many figures as count in a sum written out."""
-    return f"{round(value, 2):g}" if abs(value) < 1000 else f"{value:.0f}"
+    decimals = 3 if abs(value) < 10 else 2
+    return f"{round(value, decimals):g}" if abs(value) < 1000 else f"{value:.0f}"

@@ -139,7 +139,7 @@ def _step_words(step: Step) -> str:
 
 def _step_value(step: Step) -> str:
     if step.unit == "mm":
-        return written_number(f"{step.value:.1f} mm")
+        return written_number(f"{round(step.value, 2):g} mm")
     return written_number(f"{step.value:.4g}")
 
 
