@@ -18,7 +18,7 @@ from gowngroup.records.models import Job
 from gowngroup.stock.models import Lot
 from gowngroup.stock.queries import violations as stock_violations
 from tests.batches import months
-from tests.race import at_once
+from tests.race import at_once, overlapping
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.usefixtures("race_database")]
 
@@ -129,3 +129,13 @@ def test_two_workers_take_one_job_up_at_once(rivals: list[Plan], coordinator: Pe
     actions.resume_planning(batch=batch, by=coordinator, at=later)
     assert at_once([lambda: actions.begin_job(job=Job.objects.get(), at=later)] * 4).count(True) == 1
     assert not note_progress(job=job, progress={}, at=later)
+
+
+def test_two_batches_begun_at_once_have_numbers_of_their_own(coordinator: Person) -> None:
+    """Two coordinators who begin a batch of the same month at once both get one."""
+
+    def begin() -> object:
+        return actions.start_batch(month=months.MARCH, hours_offered_min=60, by=coordinator, at=months.AT)
+
+    assert all(isinstance(each, Batch) for each in overlapping(begin, begin))
+    assert list(Batch.objects.order_by("number").values_list("number", flat=True)) == [1, 2]

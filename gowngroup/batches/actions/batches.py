@@ -14,7 +14,7 @@ from gowngroup.batches.planner.materials import Part, parts_of, usual_choices
 from gowngroup.batches.planner.proposal import Proposed, proposed_batch
 from gowngroup.batches.planner.supplies import GownsThere
 from gowngroup.catalog.models import DesignRevision, MaterialKind, Size
-from gowngroup.people.models import Person
+from gowngroup.people.models import Group, Person
 from gowngroup.people.queries import minutes_offered
 from gowngroup.planning.mix import CannotPropose
 from gowngroup.records.actions import action, record
@@ -110,6 +110,8 @@ def start_batch(
         hours_offered_min = minutes_offered(month=first_day)
     hours = {"hours_offered_min": hours_offered_min, **asdict(stage_hours or StageHours())}
     _check_hours(hours)
+    # One after the other, so that each gets its own number.
+    list(Group.objects.select_for_update().filter(pk=1))
     last = Batch.objects.filter(month=first_day).aggregate(last=Max("number"))["last"] or 0
     batch = Batch.objects.create(month=first_day, number=last + 1, **hours)
     record(by=by, at=at, did="start_batch", subject=batch, changes=hours)
