@@ -86,7 +86,9 @@ def _claim(kit: Kit, *, person: Person, by: Person, at: datetime) -> Claim:
     kept_ids = set(Kit.objects.filter(kept_for=person).values_list("pk", flat=True))
     _take(kit, together, person, due_on=due_if_taken(group, at))
     if bundle_count(person) > group.claim_limit_count:
-        raise ClaimLimitReached(_limit_sentence(group.claim_limit_count))
+        raise ClaimLimitReached(
+            _limit_sentence(group.claim_limit_count, of="" if by == person else person.name)
+        )
     KitWish.objects.filter(person=person).update(waits_since=at)
     HandOver.objects.filter(kit=kit, to_person__isnull=True).update(to_person=person, taken_at=at)
     claims = [_note_claim(each, person, was_kept=each.pk in kept_ids, by=by, at=at) for each in together]
@@ -163,7 +165,14 @@ def _too_late(kit: Kit, person: Person) -> Taken:
     return (AlreadyClaimed if is_out else NotWaiting)(f"{first} {others}", field="code")
 
 
-def _limit_sentence(limit_count: int) -> str:
+def _limit_sentence(limit_count: int, *, of: str) -> str:
+    """Why there is no further kit: for herself, or for who speaks for somebody else."""
+    if of:
+        return ngettext(
+            "%(name)s has %(count)d kit at home, as many as one person may have at once. Take it back first.",
+            "%(name)s has %(count)d kits at home, as many as one person may have at once. Take one back first.",
+            limit_count,
+        ) % {"name": of, "count": limit_count}
     return ngettext(
         "One person may have %(count)d kit at once. Bring it in or give it back, then take another.",
         "One person may have %(count)d kits at once. Bring one in or give one back, then take another.",

@@ -132,7 +132,10 @@ class HandOutForm(ActionForm):
     """Which kit goes to whom; the person stays while one kit after the other is scanned."""
 
     person = forms.ModelChoiceField(
-        label=_("Who takes it home"), queryset=Person.objects.none(), empty_label=_("please choose")
+        label=_("Who takes it home"),
+        queryset=Person.objects.none(),
+        empty_label=_("please choose"),
+        error_messages={"required": _("Choose who takes it home, then scan it again.")},
     )
     code = CodeField(label=_("Code of the kit"), help_text=_("Scan it, or type it and press Enter."))
 

@@ -27,6 +27,7 @@ from gowngroup.records.pages import attempt, posted_key, refused, status_of
 LAST_SHOWN = 8
 MEETING = timedelta(hours=12)
 OUT_ROW_COUNT = 8
+COUNTED = "counted"  # in the address after an undo: she goes on as she had ticked
 AT_THE_TABLE = ("coordinator", "inspector", "packer")
 
 
@@ -39,9 +40,11 @@ def table_back(request: HttpRequest) -> HttpResponse:
     by = person_of(request)
     form = ScanBackForm(request.POST or None)
     kit, word = _take_back(form, by) if request.method == "POST" else (None, "")
+    is_counted = bool(request.POST.get("is_counted") or request.GET.get(COUNTED))
     context = {
         "form": ScanBackForm(),
-        "is_counted": bool(request.POST.get("is_counted")),
+        "is_counted": is_counted,
+        "query": _query(is_counted=is_counted),
         "errors": [error for errors in form.errors.values() for error in errors],
         "typed": request.POST.get("code", "")[:40],
         "asked": form.cleaned_data.get("code") if form.is_bound else None,
@@ -50,6 +53,11 @@ def table_back(request: HttpRequest) -> HttpResponse:
         "last": _last_shown(),
     }
     return render(request, "gowns/table_back.html", context, status=status_of(form))
+
+
+def _query(*, is_counted: bool) -> str:
+    """The end of an address by which a tick lasts over an undo."""
+    return f"?{COUNTED}=yes" if is_counted else ""
 
 
 def _last() -> QuerySet[KitReturn]:
@@ -126,15 +134,16 @@ def table_stage_undo(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _undone(request: HttpRequest, undo: Callable[..., Kit] | None) -> HttpResponse:
     """The list after it; pressed twice, or too late, it shows how things stand."""
+    back = reverse("gowns:table_back") + _query(is_counted=COUNTED in request.GET)
     if undo is None:
         messages.info(request, _("There is nothing to undo here any more; the list shows how it stands."))
-        return redirect("gowns:table_back")
+        return redirect(back)
     try:
         undo(by=person_of(request), at=timezone.now(), request_key=posted_key(request))
     except Refusal as refusal:
-        return refused(request, refusal, back=reverse("gowns:table_back"))
+        return refused(request, refusal, back=back)
     messages.success(request, _("Undone: she has the kit again."))
-    return redirect("gowns:table_back")
+    return redirect(back)
 
 
 @page(*AT_THE_TABLE, methods=("GET",))
