@@ -91,6 +91,13 @@ def test_floss_is_reckoned_row_by_row(plan: Plan) -> None:
     assert all(why.values for why in whys[len(stored.plan.floss) :])
 
 
+def test_a_range_is_told_only_where_hands_differ(plan: Plan) -> None:
+    """Making up takes a slow hand longer; finishing takes everybody as long, and is told once."""
+    values = dict(why_page(StoredPlan.of(plan), TOPICS["hours"]).whys[1].values)
+    assert values["making up"] == "2 h 0 min (1 h 30 min to 2 h 30 min)"
+    assert values["finishing and labelling"] == "18 min"
+
+
 def test_what_cannot_be_made_says_why(coordinator: Person) -> None:
     """A kit without cloth has its reason on the page of the kits, and its cloth on that of the shopping."""
     months.catalog(coordinator)

@@ -9,6 +9,7 @@ from gowngroup.batches.planner.shopping import kit_runs, shop_line
 from gowngroup.batches.planner.why.values import Why, minutes_words, size_words
 from gowngroup.batches.planner.words import mm_words
 from gowngroup.planning.batch_plan import Shortage
+from gowngroup.planning.hours import StageTime
 
 STAGES: Mapping[str, Callable[[], str]] = {
     "cut": lambda: _("cutting (not part of a kit's hours)"),
@@ -26,7 +27,7 @@ def hour_whys(stored: StoredPlan) -> Iterator[Why]:
     yield Why(
         title=_("Usual sewing time of the whole plan"),
         result=minutes_words(stored.plan.minutes),
-        words=_("Usual minutes of one gown × the gowns of each kit, all kits that can be cut together."),
+        words=_("Usual minutes of one gown × the gowns of each kit, added up for all kits that can be cut."),
     )
     for key, need in stored.needs.items():
         yield Why(
@@ -39,19 +40,21 @@ def hour_whys(stored: StoredPlan) -> Iterator[Why]:
             values=(
                 (_("smocking stitches"), str(need.stitch_count)),
                 *(
-                    (
-                        STAGES.get(time.stage, lambda: "")(),
-                        _("%(usual)s (%(short)s to %(long)s)")
-                        % {
-                            "usual": minutes_words(time.usual_min),
-                            "short": minutes_words(time.short_min),
-                            "long": minutes_words(time.long_min),
-                        },
-                    )
+                    (STAGES.get(time.stage, lambda: "")(), _range_words(time))
                     for time in need.stage_times
+                    if time.long_min
                 ),
             ),
         )
+
+
+def _range_words(time: StageTime) -> str:
+    """`18 min`, or `2 h 0 min (1 h 30 min to 2 h 30 min)` where hands differ."""
+    usual = minutes_words(time.usual_min)
+    if time.short_min == time.long_min:
+        return usual
+    short, long = minutes_words(time.short_min), minutes_words(time.long_min)
+    return _("%(usual)s (%(short)s to %(long)s)") % {"usual": usual, "short": short, "long": long}
 
 
 def shopping_whys(stored: StoredPlan) -> Iterator[Why]:
