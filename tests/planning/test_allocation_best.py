@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 
-from gowngroup.planning import allocation, linear_programme
+from gowngroup.planning import allocation
 from gowngroup.planning.allocation import (
     Allocation,
     BadCloth,
@@ -14,6 +14,7 @@ from gowngroup.planning.allocation import (
     ClothWishes,
     CuttingSettings,
     KitCloth,
+    opening,
 )
 from gowngroup.planning.lay import Flaw
 from gowngroup.planning.lay.check import lay_faults
@@ -152,7 +153,7 @@ def test_proof_is_of_the_programme_only() -> None:
 def test_without_the_solver_the_first_dealing_out_stands(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where the solver refuses its task the kits are dealt out one after another, and nothing is called proven."""
     kits, lots = [kit("A", 100), kit("B", 100)], [lot("L1", 1000)]
-    monkeypatch.setattr(linear_programme, "_MOST_STEPS", -1)
+    monkeypatch.setattr(opening, "_MOST_NODES", -1)
     assert allocate_best(kits, lots, CUTTING) == allocate(kits, lots, CUTTING)
 
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gowngroup.planning.allocation import columns, programme
+from gowngroup.planning.allocation import programme
 from gowngroup.planning.allocation.problem import Counts, Need, Problem, Proof, Room
 from gowngroup.planning.allocation.programme import deal_out
 from gowngroup.planning.allocation.settling import settled
@@ -115,7 +115,7 @@ def test_settling_is_never_worse_and_never_too_much(problem: Problem) -> None:
 @settings(max_examples=15, deadline=None)
 @given(problems())
 def test_proof_is_never_beaten(problem: Problem) -> None:
-    """Stopped early, the programme's proof still holds for every dealing out there is."""
+    """Where half the cloth is near enough, the programme's proof still holds for every dealing out there is."""
     found = deal_out(problem, start=nothing(problem), gap_share=0.5, most_dives=0)
     proof, lots = found.proof, len(problem.opened(found.counts))
     for counts in dealings(problem):
@@ -184,12 +184,11 @@ def test_a_crowd_is_dealt_out_within_what_is_proven(seed: int) -> None:
 
 @pytest.mark.parametrize("seed", [1, 11])
 def test_quicker_looks_prove_less_but_nothing_else(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    """With kits never looked over whole and patterns sought only once, no bound is better than what was found."""
+    """With every lot poured full, never filled whole, no bound is better than what was found."""
     problem = crowd(seed)
     best = deal_out(problem, start=nothing(problem), gap_share=0.0, most_dives=8)
-    monkeypatch.setattr(programme, "_MOST_WHOLE", 0)
-    monkeypatch.setattr(columns, "_MOST_ROUNDS", 1)
-    monkeypatch.setattr(columns, "_DIVE_ROUNDS", 0)
+    monkeypatch.setattr(programme, "_FEW_FILLINGS", 0)
+    monkeypatch.setattr(programme, "MANY_FILLINGS", 0)
     quick = deal_out(problem, start=nothing(problem), gap_share=0.0, most_dives=8)
     assert problem.is_possible(quick.counts)
     reached = problem.worth(best.counts)
@@ -199,6 +198,17 @@ def test_quicker_looks_prove_less_but_nothing_else(seed: int, monkeypatch: pytes
         assert quick.proof.least_used_up_mm2 <= reached[3] + 2
 
 
+@pytest.mark.parametrize("most_dives", [0, 8])
+def test_what_can_only_be_poured_is_not_dealt_out(most_dives: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Three kits of 60 could be poured into two lots of 100: two are made, and no more than three proven possible."""
+    monkeypatch.setattr(programme, "_FEW_FILLINGS", 0)
+    monkeypatch.setattr(programme, "MANY_FILLINGS", 0)
+    problem = Problem(needs=(need(60, count=3),), rooms=(room(100), room(100)))
+    found = deal_out(problem, start=nothing(problem), gap_share=0.0, most_dives=most_dives)
+    assert found.counts == ((1, 1),)
+    assert found.proof.most_gowns == 3
+
+
 def test_fewer_lots_are_proven_by_whole_patterns() -> None:
     """Three kits of 60 need three lots of 100, although their areas would go into two."""
     problem = Problem(needs=(need(60, 0, 1, 2, count=3),), rooms=(room(100), room(100), room(100)))
@@ -206,16 +216,20 @@ def test_fewer_lots_are_proven_by_whole_patterns() -> None:
     assert (problem.opened(counts), proof.least_lots) == ([0, 1, 2], 3)
 
 
+@pytest.mark.parametrize("most_fillings", [0, 400])
 @pytest.mark.parametrize("seed", [0, 9, 38])
-@pytest.mark.parametrize("most_dives", [0, 8])
-def test_a_lot_is_spared_that_moves_and_swaps_would_open(seed: int, most_dives: int) -> None:
+def test_a_lot_is_spared_that_moves_and_swaps_would_open(
+    seed: int, most_fillings: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """All kits lie on one lot less than moves and swaps alone come to, and no dealing out can spare one more."""
+    monkeypatch.setattr(programme, "_FEW_FILLINGS", most_fillings)
+    monkeypatch.setattr(programme, "MANY_FILLINGS", most_fillings)
     chance = random.Random(seed)  # noqa: S311 - invented stock, no secret
     needs = tuple(need(chance.randint(15, 60), *range(5), count=chance.randint(1, 3)) for _ in range(5))
     rooms = tuple(room(chance.randint(90, 160), least_left_cm2=20) for _ in range(5))
     problem = Problem(needs=needs, rooms=rooms)
     start = settled(problem, nothing(problem))
-    found = deal_out(problem, start=start, gap_share=0.01, most_dives=most_dives)
+    found = deal_out(problem, start=start, gap_share=0.01, most_dives=8)
     assert problem.gowns(found.counts) == found.proof.most_gowns
     assert len(problem.opened(found.counts)) == len(problem.opened(start)) - 1
     assert found.proof.least_lots == len(problem.opened(found.counts))

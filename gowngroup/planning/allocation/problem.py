@@ -40,9 +40,25 @@ class Room:
         left_mm2 = self.left_mm2(filled_mm2)
         return self.area_mm2 - (left_mm2 if self.is_useful(left_mm2) else 0.0)
 
+    @property
+    def part_mm2(self) -> float:
+        """What pieces may fill while something useful is left over; below nought where nothing can be."""
+        most_share = 1 - (self.least_left_mm2 - SAME_MM2) / self.area_mm2
+        return self.capacity_mm2 * min(most_share, 1.0)
+
     def is_useful(self, left_mm2: float) -> bool:
         """Whether a left-over still makes something."""
         return left_mm2 >= self.least_left_mm2 - SAME_MM2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reached:
+    """First gowns and gowns to make at least, rooms to open at most and at least."""
+
+    first: int = 0
+    gowns: int = 0
+    rooms: int
+    least_rooms: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
