@@ -124,7 +124,7 @@ def test_freed_and_cut_lays_say_so() -> None:
     """A lay that was planned anew must not be cut; one that is cut says when and how much."""
     lay = lay_of(cut_of(1))
     lay.cut_at, lay.cut_length_um = AT, 1_250_000
-    assert "125 cm were measured off" in sheet_html(lay)
+    assert "125\u00a0cm were measured off" in sheet_html(lay)
     lay.freed_at = AT
     assert "Do not cut it." in sheet_html(lay)
 

@@ -127,9 +127,9 @@ def test_table_gives_each_place() -> None:
     row = html.split("<tr><td>2/1</td>")[1].split("</tr>")[0]
     assert re.findall(r"<td[^>]*>([^<]*)</td>", row) == [
         "back",
-        "0 cm",
-        "47 cm",
-        "36 cm × 23 cm",
+        "0\u00a0cm",
+        "47\u00a0cm",
+        "36\u00a0cm × 23\u00a0cm",
         "along",
         "–",
     ]

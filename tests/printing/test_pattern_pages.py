@@ -114,8 +114,8 @@ def test_pattern_of_a_kit_is_the_one_it_was_planned_with(
     page = text_of(client, reverse("batches:kit_page", args=[kit.code]))
     url = address(row, query=f"?for=worn&kit={kit.code}")
     assert url.replace("&", "&amp;") in page
-    assert "77.7 cm" not in text_of(client, url)
-    assert "77.7 cm" in text_of(client, address(row))
+    assert "77.7\u00a0cm" not in text_of(client, url)
+    assert "77.7\u00a0cm" in text_of(client, address(row))
 
 
 def test_kit_of_another_design(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) -> None:
