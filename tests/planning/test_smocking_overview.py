@@ -48,6 +48,13 @@ def test_a_chart_that_cannot_be_worked_is_shown_all_the_same(pleats: int) -> Non
     assert found.nearest.at_or_above == (98 if pleats == 75 else 26)
 
 
+def test_a_chart_at_fault_suits_no_pleats_though_each_row_does() -> None:
+    """74 pleats suit the trellis, but as the first row it has none above whose turns it could meet."""
+    found = chart_fit(chart_of(replace(TRELLIS, meets_row_above=True)), 74, PROFILE)
+    assert [row.is_whole for row in found.rows] == [True]
+    assert not found.suits_all_rows
+
+
 def test_a_chart_without_rows_has_nothing_to_show() -> None:
     """A chart without rows is refused."""
     with pytest.raises(CannotSmock):
