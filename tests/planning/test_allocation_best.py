@@ -16,6 +16,9 @@ from gowngroup.planning.allocation import (
     KitCloth,
     opening,
 )
+from gowngroup.planning.allocation.best import Course
+from gowngroup.planning.allocation.filled import Filled
+from gowngroup.planning.allocation.table import Table
 from gowngroup.planning.lay import Flaw
 from gowngroup.planning.lay.check import lay_faults
 from gowngroup.planning.lay.engines import QUICK_ENGINES
@@ -65,6 +68,7 @@ def test_each_kit_is_cut_once_or_explained(kits: list[KitCloth], lots: list[Clot
         assert len({lot_of_kit(found).get(member) for member in members}) <= 1
     assert all(lay_faults(cut.lay, cut.pieces, cut.strip) == () for cut in found.cuts)
     assert worth(found, kits) <= worth(allocate(kits, lots, CUTTING), kits)
+    assert (found.least_lot_count or 0) <= len(found.cuts)
     assert allocate_best(kits[::-1], lots[::-1], CUTTING) == found
 
 
@@ -139,6 +143,32 @@ def test_lays_teach_what_a_lot_holds() -> None:
         (("W7",), "L1", "L2")
     ]
     assert [(cut.lay.length_mm, cut.left_mm) for cut in found.cuts] == [(990, 10), (90, 410)]
+
+
+def test_the_best_of_all_that_was_laid_goes_together() -> None:
+    """Fillings laid at different times are put together, however the lots are filled now."""
+    table = Table(
+        [kit("A", 300), kit("B", 200), kit("C", 190)],
+        [lot("L1", 510), lot("L2", 200)],
+        CUTTING,
+        QUICK_ENGINES,
+    )
+    long, middle, short = table.groups
+    bolts = table.bolts()
+    for key, groups in (("L1", [long, middle]), ("L1", [long, short]), ("L2", [short]), ("L2", [middle])):
+        assert table.fits(replace(bolts[key], groups=groups))
+    course = Course(table, Filled(bolts=bolts, unmade=list(table.groups)))
+    course.choose_anew()
+    assert course.best.unmade == []
+    assert sorted(len(bolt.groups) for bolt in course.best.opened) == [1, 2]
+
+
+def test_lots_needed_for_more_gowns_are_not_told() -> None:
+    """Where a flaw keeps out a kit that its area promised room, no lot is called needed for the gowns made: none."""
+    pieces = tuple(piece(f"A/{n}", rectangle(100, 200), kit_key="A") for n in range(2))
+    flawed = lot("L1", 450, flaws=(Flaw(from_mm=190, to_mm=200),))
+    found = allocate_best([KitCloth(key="A", pieces=pieces, wishes=ClothWishes())], [flawed], CUTTING)
+    assert (found.cuts, found.least_lot_count, found.proven_gap_share) == ((), None, 1.0)
 
 
 def test_proof_is_of_the_programme_only() -> None:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from itertools import accumulate, groupby
 
 from gowngroup.planning.allocation.chains import make_room
+from gowngroup.planning.allocation.choosing import Laid, best_choice
 from gowngroup.planning.allocation.filled import Filled, finished, left_of, rehouse, trim_to_length
 from gowngroup.planning.allocation.greedy import greedy
-from gowngroup.planning.allocation.problem import Counts, Need, Problem, Proof, Room
+from gowngroup.planning.allocation.patterns import Pattern
+from gowngroup.planning.allocation.problem import Counts, Need, Problem, Room
 from gowngroup.planning.allocation.programme import deal_out
 from gowngroup.planning.allocation.table import Bolt, Group, Table
 from gowngroup.planning.allocation.values import Allocation, ClothLot, CuttingSettings, KitCloth, KitMove
@@ -44,29 +48,24 @@ def allocate_best(
     left-overs included; a left-over of `settings.least_left_mm` is not useless. The programme reckons with the share
     of each lot that a trial lay uses; then every lot is really laid. Where a lay comes out longer than its lot, kits
     move (and are named), room is made for those left over, and the programme is solved again with what the lays have
-    taught, up to `effort` times. Should the solver refuse, the best found without it stands. The budget is counted in
-    steps, so the same kits and lots, in whatever order, give the same allocation. Lengths in mm, areas in mm².
-    What is proven is proven of areas: that no dealing out makes more, opens fewer or uses up less by more than the gap
-    told, were every lot filled by the share its lays were expected to use in the round this one was found in. It says
-    nothing of a better lay of one lot. Raises BadCloth, naming the kit or lot.
+    taught, up to `effort` times; in the end it is asked which of all that was laid goes best together. Should the
+    solver refuse, the best found without it stands. The budget is counted in steps, so the same kits and lots, in
+    whatever order, give the same allocation. Lengths in mm, areas in mm².
+    What is proven is proven of areas, were every lot filled by the share a trial lay leads one to expect, or as full
+    as it is here where that is more: that no dealing out makes more gowns by more than the gap told; that none opens
+    fewer lots than told for as many; and that none uses up less cloth by more than the gap, with as many gowns from as
+    few lots as the programme finds to do. It says nothing of a better lay of one lot. Raises BadCloth, naming the kit
+    or lot.
     Source: Gilmore and Gomory 1961 and 1963, column generation (from memory); shares from our own lays.
     """
     table = Table(kits, lots, settings, engines)
     course = Course(table, greedy(table))
-    for _ in range(effort):
-        problem = course.problem()
-        if not problem.needs:
-            break
-        try:
-            dealt = deal_out(
-                problem, start=course.counts(course.best), gap_share=gap_share, most_dives=most_dives
-            )
-        except CannotSolve:
-            break
-        filled = course.filled(dealt.counts)
-        course.judge(filled, problem, dealt.proof)
-        if not course.has_learnt():
-            break
+    if course.alike:
+        with suppress(CannotSolve):
+            course.run(gap_share=gap_share, effort=effort, most_dives=most_dives)
+            course.choose_anew()
+        with suppress(CannotSolve):
+            course.prove(gap_share=gap_share)
     return replace(
         finished(course.best, table), proven_gap_share=course.gap_share, least_lot_count=course.least_lots
     )
@@ -84,9 +83,52 @@ class Course:
         self.alike = [list(run) for _, run in groupby(sorted(placeable, key=_alike_first), key=_likeness)]
         self.lot_keys = [key for key in table.lots if any(key in group.lot_keys for group in placeable)]
         self.capacity_mm2 = {key: _capacity_mm2(best.bolts[key], placeable, table) for key in self.lot_keys}
+        self.expected_mm2 = dict(self.capacity_mm2)
         self.learnt_mm2 = dict(self.capacity_mm2)
         self.homes: dict[tuple[str, ...], str] = {}
         self.too_long: set[str] = set()
+
+    def run(self, *, gap_share: float, effort: int, most_dives: int) -> None:
+        """Deal out, lay and learn, so often at most. Raises CannotSolve."""
+        for _ in range(effort):
+            problem, start = self.problem(), self.counts(self.best)
+            dealt = deal_out(problem, start=start, gap_share=gap_share, most_dives=most_dives)
+            self.keep_better(self.filled(dealt.counts))
+            if not self.has_learnt():
+                break
+
+    def choose_anew(self) -> None:
+        """Choose for every lot among all that has been laid on it so far. Raises CannotSolve."""
+        self.keep_better(self.filled(best_choice(self.problem(), self._laid())))
+
+    def _laid(self) -> Iterator[Laid]:
+        """All that has been laid and fits."""
+        rooms = {key: number for number, key in enumerate(self.lot_keys)}
+        needs = {groups[0].likeness: number for number, groups in enumerate(self.alike)}
+        for (key, likenesses), length_mm in self.table.fitting.items():
+            counts = Counter(needs[likeness] for likeness in likenesses)
+            strip = self.table.strips[key]
+            is_useful = strip.length_mm - length_mm >= self.table.settings.least_left_mm
+            used_up_mm = length_mm if is_useful else strip.length_mm
+            yield Laid(
+                pattern=Pattern(room=rooms[key], groups=tuple(sorted(counts.items()))),
+                used_up_mm2=used_up_mm * strip.usable_width_mm,
+            )
+
+    def prove(self, *, gap_share: float) -> None:
+        """Prove what others could gain on the best filling, with every lot as full as expected or as in it, if fuller.
+
+        Raises CannotSolve.
+        """
+        self.capacity_mm2 = {
+            key: max(self.expected_mm2[key], self.best.bolts[key].filled_mm2) for key in self.lot_keys
+        }
+        problem, counts = self.problem(), self.counts(self.best)
+        dealt = deal_out(problem, start=counts, gap_share=gap_share, most_dives=0)
+        self.gap_share = problem.gap_share(counts, dealt.proof)
+        # Lots needed for more gowns than are made here prove nothing of these.
+        is_of_these = problem.gowns(dealt.counts) == problem.gowns(counts)
+        self.least_lots = dealt.proof.least_lots if is_of_these else None
 
     def problem(self) -> Problem:
         """What the programme is asked: needs of groups alike, and the lots as they are thought of now."""
@@ -172,14 +214,9 @@ class Course:
                 if home != bolt.lot.key and home in self.too_long:
                     yield KitMove(kit_keys=group.kit_keys, from_lot_key=home, to_lot_key=bolt.lot.key)
 
-    def judge(self, filled: Filled, problem: Problem, proof: Proof) -> None:
-        """Keep the better filling, and what the programme proved of it."""
-        is_better = _worth(filled, self.table) < _worth(self.best, self.table)
-        if is_better:
-            self.best = filled
-        if is_better or self.gap_share is None:
-            self.gap_share = problem.gap_share(self.counts(self.best), proof)
-            self.least_lots = proof.least_lots
+    def keep_better(self, filled: Filled) -> None:
+        """Keep the better filling."""
+        self.best = min(self.best, filled, key=lambda each: _worth(each, self.table))
 
     def has_learnt(self) -> bool:
         """Take over what the lays taught; False where it was nothing new."""

@@ -67,6 +67,10 @@ class Bolt:
     def filled_mm2(self) -> float:
         return sum(group.area_mm2 for group in self.groups)
 
+    @property
+    def likenesses(self) -> tuple[int, ...]:
+        return tuple(sorted(group.likeness for group in self.groups))
+
     def room_mm2(self, share: float) -> float:
         return self.area_mm2 * share - self.filled_mm2
 
@@ -89,6 +93,8 @@ class Table:
         self.groups = _likened([self._group(each) for each in _sets(kits)])
         self._known: dict[tuple[Strip, tuple[str, ...]], ClothLay | ClothTooShort] = {}
         self._fullest_share = 0.0
+        # Length in mm of the lays that fit, by lot and the likenesses of the groups that lie on it.
+        self.fitting: dict[tuple[str, tuple[int, ...]], float] = {}
 
     def bolts(self) -> dict[str, Bolt]:
         """The lots with nothing on them yet."""
@@ -128,6 +134,7 @@ class Table:
         lay = next(self._lays(_pieces(in_key_order(bolt.groups)), bolt.strip), None)
         if lay is not None:
             self._fullest_share = max(self._fullest_share, lay.used_share)
+            self.fitting[bolt.lot.key, bolt.likenesses] = lay.length_mm
         return lay is not None
 
     def _lays(self, pieces: Sequence[LayPiece], strip: Strip) -> Iterator[ClothLay]:

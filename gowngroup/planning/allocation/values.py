@@ -127,9 +127,10 @@ class UnmadeKit:
 class Allocation:
     """Which kits are cut from which lots, what was moved on the way, and what cannot be made.
 
-    The last two are None where nothing was proven, and they speak of the programme, which reckons with the share of
-    each lot that lays are expected to use: no dealing out of the kits opens fewer lots than `least_lot_count`; none that makes as many gowns
-    from as few lots uses up less than 1 - `proven_gap_share` of the cloth this one does, useless left-overs included.
+    The last two are None where nothing was proven, and they speak of areas, were every lot filled by the share that
+    lays are expected to use or as full as it is here: no dealing out that makes as many gowns opens
+    fewer lots than `least_lot_count`; none makes more gowns, or as many from as few lots as were found to do with less cloth, useless
+    left-overs included, by more than `proven_gap_share`.
     """
 
     cuts: tuple[LotCut, ...]
