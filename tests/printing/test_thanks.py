@@ -132,7 +132,7 @@ def test_work_for_others_to_finish(bring_back: MAKE_RETURN, volunteer: Person, s
 
 @pytest.mark.parametrize(
     ("told", "words"),
-    [([60, 30], "You told us that they took you 1\u00a0h 30\u00a0min."), ([60, None], "For 1 of the 2 times"), ([None, None], "nobody has to")],
+    [([60, 30], "You told us that they took you 1 h 30 min."), ([60, None], "For 1 of the 2 times"), ([None, None], "nobody has to")],
 )  # fmt: skip
 def test_hours_are_never_asked_for(
     bring_back: MAKE_RETURN, volunteer: Person, sign_in: SIGN_IN, told: list[int | None], words: str
