@@ -209,11 +209,16 @@ def test_what_can_only_be_poured_is_not_dealt_out(most_dives: int, monkeypatch: 
     assert found.proof.most_gowns == 3
 
 
-def test_fewer_lots_are_proven_by_whole_patterns() -> None:
-    """Three kits of 60 need three lots of 100, although their areas would go into two."""
+@pytest.mark.parametrize("few_fillings", [0, 150])
+@pytest.mark.parametrize("most_dives", [0, 8])
+def test_fewer_lots_are_proven_by_whole_fillings(
+    few_fillings: int, most_dives: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Three kits of 60 need three lots of 100, although their areas would go into two: told at once, or at a second look."""
+    monkeypatch.setattr(programme, "_FEW_FILLINGS", few_fillings)
     problem = Problem(needs=(need(60, 0, 1, 2, count=3),), rooms=(room(100), room(100), room(100)))
-    counts, proof = dealt(problem)
-    assert (problem.opened(counts), proof.least_lots) == ([0, 1, 2], 3)
+    found = deal_out(problem, start=nothing(problem), gap_share=0.0, most_dives=most_dives)
+    assert (problem.opened(found.counts), found.proof.least_lots) == ([0, 1, 2], 3)
 
 
 @pytest.mark.parametrize("most_fillings", [0, 400])

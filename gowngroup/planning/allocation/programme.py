@@ -87,10 +87,12 @@ class _Dealing:
         """What no dealing out that makes as many gowns can do with less of."""
         least = 0
         for most_fillings in self.looks:
-            if least < self._opened:
+            # A later dive for what cannot be proves as much, and sooner.
+            if least < self._opened and not (least and self.dives_left):
                 least = max(least, self._programme(self._reached(), most_fillings).fewest_rooms())
             for lots in takewhile(lambda lots: lots < self._opened, range(least, self._opened)):
-                self._dive(self._reached(rooms=lots), most_fillings)
+                if not self._dive(self._reached(rooms=lots), most_fillings):
+                    least = lots + 1
         return least
 
     @property
@@ -127,15 +129,19 @@ class _Dealing:
             keeps_left_overs=keeps_left_overs,
         )
 
-    def _dive(self, target: Reached, most_fillings: int, *, most_used_up_mm2: float | None = None) -> None:
-        """Look for a dealing out that reaches a target, and keep it if it is better."""
+    def _dive(self, target: Reached, most_fillings: int, *, most_used_up_mm2: float | None = None) -> bool:
+        """Look for a dealing out that reaches a target, and keep it if it is better; False where none can reach it."""
         if not self.dives_left:
-            return
+            return True
         self.dives_left -= 1
         programme = self._programme(target, most_fillings, keeps_left_overs=most_used_up_mm2 is not None)
-        with suppress(NoAnswer, GaveUp):
-            programme.make_room(most_used_up_mm2=most_used_up_mm2)
+        with suppress(GaveUp):
+            try:
+                programme.make_room(most_used_up_mm2=most_used_up_mm2)
+            except NoAnswer:
+                return False
             self._keep_better(programme.counts())
+        return True
 
     def _keep_better(self, counts: Counts | None) -> None:
         if counts is not None and self.problem.is_possible(counts):
