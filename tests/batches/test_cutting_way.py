@@ -14,7 +14,7 @@ from tests.batches import months
 from tests.batches.test_plan_making import line_of, single_line
 
 SignIn = Callable[[Person], Client]
-OWN_STRETCH = "Cut kit by kit: kit 1 from 0 cm to"
+OWN_STRETCH = "Cut kit by kit: kit 1 from 0\u00a0cm to"
 
 
 @pytest.fixture
