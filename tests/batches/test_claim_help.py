@@ -16,8 +16,10 @@ from gowngroup.batches.actions import (
     ask_for_help,
     claim_kit,
     give_back,
+    lose_kit,
     name_helpers,
     report_part,
+    write_off_kit,
 )
 from gowngroup.batches.models import Call, Finish, Kit
 from gowngroup.people.models import Person
@@ -186,6 +188,17 @@ def test_what_she_no_longer_has_she_needs_no_help_with(
     report_part(kit=held_kit, kind="missing", words="lace", by=volunteer, at=at)
     give_back(kit=held_kit, by=volunteer, at=at)
     assert list(Call.objects.filter(answered_at=None).values_list("kind", flat=True)) == ["missing"]
+
+
+@pytest.mark.parametrize(("act", "left"), [(lose_kit, ["missing"]), (write_off_kit, [])])
+def test_nobody_is_called_for_a_kit_that_is_gone(
+    act: Callable[..., Kit], left: list[str], held_kit: Kit, volunteer: Person, packer: Person, at: datetime
+) -> None:
+    """What is lost may still turn up and want its part; what is given up wants nothing."""
+    ask_for_help(kit=held_kit, words="", by=volunteer, at=at)
+    report_part(kit=held_kit, kind="missing", words="lace", by=volunteer, at=at)
+    act(kit=held_kit, reason="left on the bus", by=packer, at=at)
+    assert list(Call.objects.filter(answered_at=None).values_list("kind", flat=True)) == left
 
 
 def test_staff_speak_for_who_rings(held_kit: Kit, volunteer: Person, packer: Person, sign_in: SignIn) -> None:

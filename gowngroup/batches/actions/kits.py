@@ -7,8 +7,8 @@ from django.utils.text import get_text_list
 from django.utils.translation import gettext as _
 
 from gowngroup.batches.actions.booking import draw_lay, draw_lines, free_lines
-from gowngroup.batches.actions.moves import KitMovedOn, end_claim, move_kit
-from gowngroup.batches.models import Claim, Kit, KitLine, Lay
+from gowngroup.batches.actions.moves import KitMovedOn, close_calls, end_claim, move_kit
+from gowngroup.batches.models import Call, Claim, Kit, KitLine, Lay
 from gowngroup.batches.planner.missing import BEING_PACKED
 from gowngroup.people.models import Person
 from gowngroup.records.actions import action, record
@@ -164,6 +164,7 @@ def lose_kit(*, kit: Kit, reason: str, by: Person, at: datetime, request_key: st
         **_given_up(reason),
     )
     end_claim(kit, end=Claim.End.LOST, at=at)
+    close_calls(kit, by=by, at=at)
     return kit
 
 
@@ -180,6 +181,7 @@ def write_off_kit(*, kit: Kit, reason: str, by: Person, at: datetime, request_ke
         **_given_up(reason),
     )
     end_claim(kit, end=Claim.End.WRITTEN_OFF, at=at)
+    close_calls(kit, kinds=Call.Kind.values, by=by, at=at)
     if before in BEING_PACKED:
         free_lines(kit, by=by, at=at)
     return kit

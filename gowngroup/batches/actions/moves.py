@@ -1,5 +1,6 @@
 """How a kit moves from one state to the next, and how a claim ends; used by the actions beside it."""
 
+from collections.abc import Collection
 from datetime import datetime
 
 from django.utils.translation import gettext as _
@@ -45,7 +46,14 @@ def end_claim(kit: Kit, *, end: Claim.End, at: datetime) -> None:
     Claim.objects.filter(kit=kit, ended_at__isnull=True).update(ended_at=at, end=end)
 
 
-def close_calls(kit: Kit, *, by: Person, at: datetime) -> None:
+def close_calls(
+    kit: Kit,
+    *,
+    kinds: Collection[str] = (Call.Kind.HELP, Call.Kind.POST),
+    by: Person,
+    at: datetime,
+) -> None:
     """Nobody needs help with a kit, or to be sent it, that she no longer has; a missing part stays missing."""
-    calls = Call.objects.filter(kit=kit, answered_at__isnull=True, kind__in=(Call.Kind.HELP, Call.Kind.POST))
-    calls.update(answered_at=at, answered_by=by)
+    Call.objects.filter(kit=kit, answered_at__isnull=True, kind__in=kinds).update(
+        answered_at=at, answered_by=by
+    )
