@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from gowngroup.people.models import Person
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Taken
+from gowngroup.records.templatetags.gown import size_length
 from gowngroup.wards.actions.requests import close_if_met
 from gowngroup.wards.models import RequestLine, WardRequest
 
@@ -37,8 +38,15 @@ def _book(request_line: RequestLine, change: int, *, by: Person, at: datetime, d
     request_line.refresh_from_db()
     if not booked:
         raise MoreThanAsked(
-            _("This line asks for %(asked)d gowns and %(met)d are booked; %(change)+d cannot be booked.")
-            % {"asked": request_line.gown_count, "met": request_line.met_count, "change": change}
+            _(
+                "The ward asks for %(asked)d of size %(size)s, and %(met)d of them have left already. "
+                "Take what is too much out of this drop-off."
+            )
+            % {
+                "asked": request_line.gown_count,
+                "met": request_line.met_count,
+                "size": size_length(request_line.size.body_length_um),
+            }
         )
     close_if_met(request_line.request)
     record(by=by, at=at, did=did, subject=request_line, changes={"met_count": request_line.met_count})
