@@ -65,7 +65,7 @@ def test_bad_hand_outs_come_back(
     client, packed = sign_in(packer), KitFactory(state=Kit.State.PACKED)
     tries = {
         ("K9999X", str(volunteer.pk)): (422, "No kit has this code"),
-        (waiting_kit.code, ""): (422, "Please choose one"),
+        (waiting_kit.code, ""): (422, "Choose who takes it home"),
         (waiting_kit.code, str(driver.pk)): (422, "Select a valid choice"),
         (packed.code, str(volunteer.pk)): (409, "Pack and offer it first"),
     }

@@ -222,7 +222,7 @@ def test_calibrating_says_what_changed(
     """The page says what the pleat took before and now."""
     client.force_login(coordinator)
     address = reverse("catalog:pleater_calibrate", args=[PleaterProfile.objects.get().pk])
-    assert "6.35 mm of flat cloth per pleat" in client.get(address).content.decode()
+    assert "6.35\N{NO-BREAK SPACE}mm of flat cloth per pleat" in client.get(address).content.decode()
     answer = client.post(address, {"counted_pleats": 80, "over_um": "50"}, follow=True)
     assert "6.25 mm of flat cloth per pleat, before 6.35 mm" in answer.content.decode()
 

@@ -19,7 +19,7 @@ def cut(screen: Screen) -> None:
         screen.follow("Cutting sheet")
         screen.look("cutting sheet")
         screen.page.go_back()
-        planned = re.search(r"Length to measure off\s+([\d.]+) cm", screen.text())
+        planned = re.search(r"Length to measure off\s+([\d.]+)\s+cm", screen.text())
         assert planned, screen.text()
         screen.fill("Length really cut off", f"{float(planned[1]) + 1:g}")
         screen.press("It is cut")
