@@ -60,7 +60,7 @@ class ScanForm(ActionForm):
         if not is_code(code):
             raise ValidationError(
                 _(
-                    "There is a slip in “%(typed)s”: a gown code has six letters and figures. Please look again."
+                    "There is a slip in “%(typed)s”: a gown code has six letters and digits. Please look again."
                 ),
                 params={"typed": typed},
             )

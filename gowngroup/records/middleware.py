@@ -61,7 +61,9 @@ class RefuseNullBytes:
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         if holds_null(request):
-            return HttpResponseBadRequest(_("What was sent holds a character that cannot be read."))
+            return HttpResponseBadRequest(
+                _("What was sent holds a character that cannot be read. Please go back and type it again.")
+            )
         return self.get_response(request)
 
 

@@ -62,7 +62,7 @@ def test_she_says_that_it_is_finished(held_kit: Kit, volunteer: Person, sign_in:
 
 
 @pytest.mark.parametrize(
-    ("hours", "words"), [("0", "more than none"), ("501", "at most 500"), ("six", "type a number")]
+    ("hours", "words"), [("0", "more than 0"), ("501", "at most 500"), ("six", "type a number")]
 )
 def test_unlikely_hours_are_asked_back(
     held_kit: Kit, volunteer: Person, sign_in: SignIn, hours: str, words: str

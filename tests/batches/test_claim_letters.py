@@ -158,7 +158,7 @@ def test_a_stop_link_stops_only_when_pressed(waiting: Person, waiting_kit: Kit, 
     tell_those_waiting(at=at)
     visitor = Client()
     assert len(stop_path().rsplit("/", 2)[1]) >= 22  # 128 bits in base 64
-    assert "Shall we write to you no more" in visitor.get(stop_path()).content.decode()
+    assert "Shall we stop writing to you" in visitor.get(stop_path()).content.decode()
     assert KitWish.objects.exists()
     assert "You get no more letters" in visitor.post(stop_path()).content.decode()
     assert not KitWish.objects.exists()

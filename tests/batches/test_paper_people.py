@@ -107,7 +107,7 @@ def test_she_waits_for_a_kit_and_is_rung(
     waiting_kit: Kit, on_paper: Person, office: Client, at: datetime
 ) -> None:
     """Noted by the coordinator, she has her turn like everybody, stands on the list, and leaves it by one button."""
-    assert "Nobody is to be rung" in page(office, TO_RING, at)
+    assert "There is nobody to ring" in page(office, TO_RING, at)
     with time_machine.travel(at, tick=False):
         assert office.post(kit_for(on_paper), {"request_key": "wish"}).status_code == 302
     assert KitWish.objects.get().person == on_paper
@@ -131,7 +131,7 @@ def test_she_waits_for_a_kit_and_is_rung(
     told = page(office, TO_RING, at)
     with time_machine.travel(at, tick=False):
         office.post(f"{TO_RING}{on_paper.pk}/", {"request_key": "again", "letter": NAMED.findall(told)})
-    assert "Nobody is to be rung" in page(office, TO_RING, at)
+    assert "There is nobody to ring" in page(office, TO_RING, at)
     assert mail.outbox == []
 
 
@@ -152,12 +152,12 @@ def test_what_is_no_longer_so_is_not_rung_about(
     ask_to_be_told(details=WishDetails(), person=on_paper, by=on_paper, at=at)
     tell_those_waiting(at=at)
     claim_kit(kit=waiting_kit, by=colleague, at=at)
-    assert "Nobody is to be rung" in page(office, TO_RING, at)
+    assert "There is nobody to ring" in page(office, TO_RING, at)
     give_back(kit=Kit.objects.get(pk=waiting_kit.pk), by=colleague, at=at)
     assert on_paper.name in page(office, TO_RING, at)
     office.post(f"{kit_for(on_paper)}stop/", {"request_key": "stop"})
     assert not KitWish.objects.exists()
-    assert "Nobody is to be rung" in page(office, TO_RING, at)
+    assert "There is nobody to ring" in page(office, TO_RING, at)
 
 
 def test_a_kit_kept_for_her_is_rung_about(
@@ -182,9 +182,9 @@ def test_a_day_near_is_said_by_telephone(
     assert (remind_sewers(at=at), remind_sewers(at=at + DAY)) == (0, 0)
     assert page(office, TO_RING, at + DAY).count("Her kit is due on Wednesday, 11 March.") == 1
     assert mail.outbox == []
-    assert "Nobody is to be rung" in page(office, TO_RING, at + 2 * DAY)  # then among those past their day
+    assert "There is nobody to ring" in page(office, TO_RING, at + 2 * DAY)  # then among those past their day
     say_finished(kit=held_kit, gown_count=1, are_needles_counted=True, by=volunteer, at=at)
-    assert "Nobody is to be rung" in page(office, TO_RING, at)
+    assert "There is nobody to ring" in page(office, TO_RING, at)
 
 
 def test_nobody_is_rung_about_a_memorial_kit_nor_against_her_wish(

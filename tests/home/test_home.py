@@ -254,7 +254,7 @@ def test_a_table_with_nothing_to_do_says_so(sign_in: SignIn, group: Group, role:
     """Where nothing waits, the page says so in words and what may come."""
     page = shown(sign_in, PersonFactory(roles=[role]))
     assert "Nothing needs you just now" in page
-    assert "stands here" in page or "New ones come each month" in page
+    assert "appears here" in page or "New ones come each month" in page
 
 
 def test_a_new_group_is_told_how_to_begin(sign_in: SignIn, coordinator: Person) -> None:

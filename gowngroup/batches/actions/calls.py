@@ -100,7 +100,7 @@ def _subject(call: Call) -> str:
         return _("Somebody would like help")
     if call.kind == Call.Kind.POST:
         return _("To be posted")
-    return _("Something is wanted")
+    return _("Something is missing or spoilt")
 
 
 def _called(call: Call) -> QuerySet[Person]:

@@ -30,8 +30,8 @@ def close_batch(*, batch: Batch, by: Person, at: datetime, request_key: str = ""
     if left_count:
         raise KitsStillOut(
             ngettext(
-                "%(count)d kit of this batch is not back yet. Book it back, or write it off, then close the batch.",
-                "%(count)d kits of this batch are not back yet. Book them back, or write them off, then close the batch.",
+                "%(count)d kit of this batch is not back yet. Take it back, or write it off, then close the batch.",
+                "%(count)d kits of this batch are not back yet. Take them back, or write them off, then close the batch.",
                 left_count,
             )
             % {"count": left_count}

@@ -134,7 +134,7 @@ def undo_return(*, back: KitReturn, by: Person, at: datetime, request_key: str =
 def check_duration(duration_min: int | None) -> None:
     if duration_min is not None and not 0 < duration_min <= LONGEST_MIN:
         raise HoursImplausible(
-            _("Please give the hours spent as more than none and at most %(most)d, or leave them empty.")
+            _("Please give the hours spent, more than 0 and at most %(most)d, or leave them empty.")
             % {"most": LONGEST_MIN // 60},
             field="duration_min",
         )

@@ -57,7 +57,7 @@ class _DoneForm(ActionForm):
     duration_min = HoursField(
         label=_("Hours spent, only if you would like to say"),
         required=False,
-        help_text=_("Such as 6 or 6.5. It helps to say how long the next one takes."),
+        help_text=_("Such as 6 or 6.5. It helps us to know how long the next one will take."),
     )
     remarks = forms.CharField(
         label=_("Anything we should know"),

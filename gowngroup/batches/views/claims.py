@@ -75,13 +75,19 @@ def kit_claim(request: HttpRequest, code: str) -> HttpResponse:
         )
     except Refusal as refusal:
         return taken_page(request, kit, refusal.message, status=refusal.status, is_undone=True)
-    told = (
-        _("The kits are yours. They are due on %(day)s.")
-        if kit.matched_set_id
-        else _("The kit is yours. It is due on %(day)s.")
-    )
-    messages.success(request, told % {"day": written(claim)})
+    messages.success(request, _told_hers(kit) % {"day": written(claim)})
     return redirect("batches:my_kits")
+
+
+def _told_hers(kit: Kit) -> str:
+    """That a kit is hers, and by when; nobody is held to a day for a memorial kit."""
+    if kit.is_memorial() and kit.matched_set_id:
+        return _("The kits are yours. Sew them in your own time.")
+    if kit.is_memorial():
+        return _("The kit is yours. Sew it in your own time.")
+    if kit.matched_set_id:
+        return _("The kits are yours. They are due on %(day)s.")
+    return _("The kit is yours. It is due on %(day)s.")
 
 
 def taken_page(
@@ -182,7 +188,7 @@ def _told_how(person: Person) -> str:
 def kit_wish_end(request: HttpRequest) -> HttpResponse:
     person = person_of(request)
     actions.stop_being_told(person=person, by=person, at=timezone.now(), request_key=posted_key(request))
-    messages.success(request, _("Done. You are told of no more kits waiting."))
+    messages.success(request, _("Done. We will not tell you of any more kits waiting."))
     return redirect("batches:kits_waiting")
 
 

@@ -68,7 +68,7 @@ def kit_for_end(request: HttpRequest, pk: int) -> HttpResponse:
     actions.stop_being_told(
         person=person, by=person_of(request), at=timezone.now(), request_key=posted_key(request)
     )
-    messages.success(request, _("%(name)s is told of no more kits.") % {"name": person})
+    messages.success(request, _("%(name)s will not be told of any more kits.") % {"name": person})
     return redirect("batches:kit_for", pk)
 
 

@@ -53,7 +53,7 @@ class KitCodeForm(forms.Form):
         if not is_code(code):
             raise ValidationError(
                 _(
-                    "There is a slip in “%(typed)s”: a kit code has six letters and figures. Please look at the sheet again."
+                    "There is a slip in “%(typed)s”: a kit code has six letters and digits. Please look at the sheet again."
                 ),
                 params={"typed": self.cleaned_data["code"]},
             )

@@ -129,7 +129,7 @@ def _letter(person: Person) -> EmailMultiAlternatives:
     context = {"group": the_group(), "person": person, "address": address}
     with reading_as(reader_for(person)):
         letter = EmailMultiAlternatives(
-            subject=_("You are welcome – %(group)s") % {"group": the_group().name},
+            subject=_("Welcome – %(group)s") % {"group": the_group().name},
             body=render_to_string("people/mail/welcome.txt", context),
             to=[person.email],
         )

@@ -43,7 +43,7 @@ def make_sign_in_letter(*, person: Person, by: Person, at: datetime, request_key
     if not person.is_active or not has_role(person, Role.VOLUNTEER):
         raise NoLetterForHer(
             _(
-                "Only somebody of the group who sews can sign in with a letter. Please look at her tasks first."
+                "Only somebody in the group who sews can sign in with a letter. Please look at her tasks first."
             )
         )
     token = "".join(secrets.choice(ALPHABET) for _position in range(LETTER_LENGTH))

@@ -229,8 +229,8 @@ def check_holds_nothing(person: Person, by: Person | None) -> None:
         )
     else:
         sentence = ngettext(
-            "She still has %(count)s kit. Book it back or pass it on first.",
-            "She still has %(count)s kits. Book them back or pass them on first.",
+            "She still has %(count)s kit. Take it back or give it to somebody else first.",
+            "She still has %(count)s kits. Take them back or give them to somebody else first.",
             count,
         )
     raise StillHasKits(sentence % {"count": count})

@@ -142,7 +142,9 @@ def try_again(*, letter: UnsentLetter, by: Person, at: datetime, request_key: st
     written = written_anew(letter, at)
     if written is None:
         raise NotNeededAnyMore(
-            _("What this letter tells is over by now. Please tell her if it still matters, and take it off.")
+            _(
+                "What this letter is about is over by now. Please tell her if it still matters, and take it off."
+            )
         )
     record(by=by, at=at, did="try_letter_again", subject=letter)
     transaction.on_commit(partial(_deliver, letter.pk, written, at))

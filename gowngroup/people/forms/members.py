@@ -61,7 +61,7 @@ class SettingsForm(ActionForm):
         required=False,
         widget=DayInput(),
         help_text=_(
-            "The last day you cannot sew. Nobody needs a reason, and until then no hours of yours are counted on. Leave it empty while you are here."
+            "The last day you cannot sew. Nobody needs a reason, and until then we do not count on your hours. Leave it empty while you are here."
         ),
         error_messages={"invalid": _("Please choose a day, or leave it empty.")},
     )

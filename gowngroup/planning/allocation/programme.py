@@ -106,6 +106,11 @@ class _Dealing:
         for most_fillings in self.looks:
             if self._is_within(gap_share, least_mm2):
                 break
+            enough_mm2 = self.problem.used_up_mm2(self.counts) * (1 - _SOUGHT * gap_share)
+            # After a first look it is quicker to ask whether anything much better exists than what the best is.
+            if least_mm2 and not self._dive(reached, most_fillings, most_used_up_mm2=enough_mm2):
+                least_mm2 = max(least_mm2, enough_mm2)
+                break
             programme = self._programme(reached, most_fillings, keeps_left_overs=True)
             bound_mm2 = programme.least_used_up_mm2(gap_share=_PROVEN * gap_share)
             least_mm2 = max(bound_mm2, least_mm2)
