@@ -83,6 +83,12 @@ def months_asked_for() -> list[date]:
     return list(WardRequest.objects.order_by("-month").values_list("month", flat=True).distinct())
 
 
+def first_month_open() -> date | None:
+    """The earliest month with a request that is still open."""
+    found = WardRequest.objects.filter(state=WardRequest.State.OPEN)
+    return found.order_by("month").values_list("month", flat=True).first()
+
+
 def open_request_lines(*, up_to_month: date) -> QuerySet[RequestLine]:
     """Lines not yet met of open requests up to a month, urgent ones first, then the oldest."""
     return (

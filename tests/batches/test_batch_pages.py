@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable
+from datetime import date
 
 import pytest
 from django.test import Client
@@ -11,6 +12,7 @@ from gowngroup.batches import actions
 from gowngroup.batches.models import Batch, Kit, Plan
 from gowngroup.people.models import Person
 from gowngroup.stock.models import Material
+from gowngroup.wards.models import WardRequest
 from tests.batches import months
 
 SignIn = Callable[[Person], Client]
@@ -61,6 +63,16 @@ def test_a_month_from_start_to_kits(client: Client, coordinator: Person) -> None
     assert response.redirect_chain[-1][0] == url("plan_page", Plan.objects.get().pk)
     client.post(url("plan_commit", Plan.objects.get().pk))
     assert Kit.objects.filter(batch=batch).count() == 4
+
+
+def test_a_batch_is_offered_for_the_month_asked_for(client: Client, coordinator: Person) -> None:
+    """Where wards ask for a later month only, the batch's form starts at that month; else at this one."""
+    field = Client.get(client, url("batch_start")).context["form"]["month"]
+    this_month, next_month = (choice[0] for choice in field.field.choices[:2])
+    assert field.value() == this_month
+    months.ask(coordinator, months.ward(2500), (2500, 4))
+    WardRequest.objects.update(month=date.fromisoformat(next_month))
+    assert Client.get(client, url("batch_start")).context["form"]["month"].value() == next_month
 
 
 def test_each_state_offers_one_main_step(batch: Batch, client: Client, coordinator: Person) -> None:

@@ -1,9 +1,13 @@
 """Committing a plan: everything it takes is held and its kits are made, or nothing is."""
 
+import re
 from collections import Counter
+from collections.abc import Callable
 
 import pytest
 from django.db.models import Sum
+from django.test import Client
+from django.urls import reverse
 
 from gowngroup.batches import actions
 from gowngroup.batches.models import Batch, Kit, KitLine, Lay, MatchedSet, Plan, Reservation
@@ -211,15 +215,24 @@ def test_cloth_no_longer_measured_is_refused(plan: Plan, coordinator: Person) ->
         commit(plan, coordinator)
 
 
-def test_short_things_are_marked_in_the_kits(coordinator: Person) -> None:
-    """A batch whose floss is short is made, and its kits say what to buy first."""
+def test_short_things_are_marked_in_the_kits(
+    coordinator: Person, sign_in: Callable[[Person], Client]
+) -> None:
+    """A batch whose floss is short is made, and its kits say what to buy first; before, to choose what to buy."""
     months.catalog(coordinator)
     months.cloth(coordinator)
     months.ask(coordinator, months.ward(2500), (2500, 2))
-    commit(months.planned(coordinator), coordinator)
+    plan = months.planned(coordinator)
+    page = sign_in(coordinator).get(reverse("batches:plan_page", args=[plan.pk])).content.decode()
+    unchosen = page.partition("No material is chosen yet for these parts.")[2].partition("</ul>")[0]
+    assert unchosen.count("<li>floss ") == 2
+    assert "<li>sewing thread</li>" in unchosen
+    commit(plan, coordinator)
     texts = list(KitLine.objects.filter(kind="floss").values_list("text", flat=True))
     assert texts
-    assert all(text.startswith("To buy first: floss ") for text in texts)
+    assert all(re.fullmatch(r"To buy first: floss [AB]: \d+ cuts of .+, wound", text) for text in texts)
+    packing = reverse("batches:kit_packing", args=[KitLine.objects.order_by("pk")[0].kit.code])
+    assert "nothing is booked off the shelf" in sign_in(coordinator).get(packing).content.decode()
     assert plan_violations() == []
 
 

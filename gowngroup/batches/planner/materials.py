@@ -12,6 +12,7 @@ from gowngroup.stock.models import Fibre, Material
 from gowngroup.stock.queries import materials
 
 SEAMS = "seams"
+UNCHOSEN = "none|"  # begins a plan's key for a part without a material
 SAME_WIDTH_UM = 1_000  # what a ruler tells apart, common practice
 
 
@@ -27,18 +28,29 @@ class Part:
     @property
     def label(self) -> str:
         """The part for the reader: `floss A`, `lace: sleeve hems`."""
-        if self.kind == MaterialKind.FLOSS:
-            return _("floss %(role)s") % {"role": self.name}
-        if self.kind == MaterialKind.THREAD:
-            return _("sewing thread")
-        if self.kind == MaterialKind.CLOTH:
-            return _("cloth")
-        return f"{MaterialKind(self.kind).label}: {known(self.name)}"
+        return _label(self.kind, self.name)
 
     @property
     def missing_key(self) -> str:
         """What stands in a plan where no material has been chosen."""
-        return f"none|{self.revision.pk}|{self.kind}|{self.name}"
+        return f"{UNCHOSEN}{self.revision.pk}|{self.kind}|{self.name}"
+
+
+def unchosen_label(material_key: str) -> str | None:
+    """The part for the reader where a plan's key stands for no material chosen; None where one is chosen."""
+    if not material_key.startswith(UNCHOSEN):
+        return None
+    return _label(*material_key.removeprefix(UNCHOSEN).split("|", 2)[1:])
+
+
+def _label(kind: str, name: str) -> str:
+    if kind == MaterialKind.FLOSS:
+        return _("floss %(role)s") % {"role": name}
+    if kind == MaterialKind.THREAD:
+        return _("sewing thread")
+    if kind == MaterialKind.CLOTH:
+        return _("cloth")
+    return f"{MaterialKind(kind).label}: {known(name)}"
 
 
 def parts_of(revision: DesignRevision) -> list[Part]:

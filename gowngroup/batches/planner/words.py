@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from gowngroup.batches.planner.document import StoredPlan
+from gowngroup.batches.planner.materials import unchosen_label
 from gowngroup.batches.planner.packing import PackedItem
 from gowngroup.catalog.models import MaterialKind
 from gowngroup.planning.reason import Reason
@@ -101,15 +102,22 @@ UNMADE: dict[str, Callable[[], str]] = {
 }
 
 
+def unchosen_parts(stored: StoredPlan) -> tuple[str, ...]:
+    """The parts of a plan's kits for which no material is chosen."""
+    labels = (unchosen_label(item.material_key) for item in stored.packing)
+    return tuple(dict.fromkeys(label for label in labels if label))
+
+
 def item_text(item: PackedItem, stored: StoredPlan) -> str:
     """A line of a packing list, with what has still to be bought said so."""
+    unchosen = unchosen_label(item.material_key)
     words = {
-        "material": stored.material_name(item.material_key),
+        "material": unchosen or stored.material_name(item.material_key),
         "part": item.part,
         "count": item.count,
         "each": length_words(item.each_um),
     }
-    text = _item(item.kind, item.count) % words
+    text = (_unchosen_item if unchosen else _item)(item.kind, item.count) % words
     if item.supply_key is None:
         text = _("To buy first: %(text)s") % {"text": text}
     return text[:200]
@@ -127,6 +135,21 @@ def _item(kind: str, count: int) -> str:
     if kind == MaterialKind.NOTION:
         return _("%(material)s: %(count)d (%(part)s)")
     return _("%(material)s, %(part)s: %(count)d × %(each)s")
+
+
+def _unchosen_item(kind: str, count: int) -> str:
+    """The same where no material is chosen: its label names the part already."""
+    if kind == MaterialKind.FLOSS:
+        return ngettext(
+            "%(material)s: %(count)d cut of %(each)s, wound",
+            "%(material)s: %(count)d cuts of %(each)s, wound",
+            count,
+        )
+    if kind == MaterialKind.THREAD:
+        return _("%(material)s: %(each)s wound off")
+    if kind == MaterialKind.NOTION:
+        return _("%(material)s: %(count)d")
+    return _("%(material)s: %(count)d × %(each)s")
 
 
 def cloth_text(stored: StoredPlan, kit_key: str) -> str:

@@ -21,6 +21,7 @@ from gowngroup.people.guards import page, person_of
 from gowngroup.people.queries import minutes_offered
 from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import attempt, form_page, posted_key, refused
+from gowngroup.wards.queries import first_month_open
 
 
 @page("packer", methods=("GET",))
@@ -31,7 +32,7 @@ def batch_list(request: HttpRequest) -> HttpResponse:
 @page("coordinator")
 def batch_start(request: HttpRequest) -> HttpResponse:
     today = timezone.localdate()
-    initial = {"hours_offered": minutes_offered(month=today)}
+    initial = {"hours_offered": minutes_offered(month=today), "month": _month_to_plan(today).isoformat()}
     form = StartBatchForm(request.POST or None, today=today, initial=initial)
     if form.is_valid():
         batch = attempt(
@@ -49,6 +50,12 @@ def batch_start(request: HttpRequest) -> HttpResponse:
             messages.success(request, _("The batch is open. Now let it be proposed from the requests."))
             return redirect("batches:batch_page", batch.pk)
     return form_page(request, "batches/batch_start.html", form)
+
+
+def _month_to_plan(today: date) -> date:
+    """This month, or the first one gowns are asked for where that is later."""
+    this_month = today.replace(day=1)
+    return max(this_month, first_month_open() or this_month)
 
 
 @page("packer", methods=("GET",))

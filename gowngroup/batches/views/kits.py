@@ -11,7 +11,7 @@ from django.utils.translation import ngettext
 from gowngroup.batches import actions, queries
 from gowngroup.batches.forms.kits import CutLayForm, EndKitForm, KitFilter
 from gowngroup.batches.models import Kit, KitLine
-from gowngroup.batches.planner.missing import arrived
+from gowngroup.batches.planner.missing import BEING_PACKED, arrived
 from gowngroup.batches.tasks import tell_waiting_list
 from gowngroup.batches.views.claims import PER_PAGE, page_of
 from gowngroup.people.guards import page, person_of
@@ -73,14 +73,18 @@ def kits_to_pack(request: HttpRequest) -> HttpResponse:
 def kit_packing(request: HttpRequest, code: str) -> HttpResponse:
     kit = queries.kit_by_code(code)
     lines = list(queries.lines_of(kit))
+    found = [each for each in arrived() if each.line.kit_id == kit.pk]
     context = {
         "kit": kit,
         "lines": lines,
         "open_count": sum(line.ticked_at is None for line in lines),
-        "can_tick": kit.state in (Kit.State.PLANNED, Kit.State.CUT),
+        "can_tick": kit.state in BEING_PACKED,
         "can_pack": kit.state == Kit.State.CUT,
         "can_offer": kit.state == Kit.State.PACKED,
-        "arrived": [each for each in arrived() if each.line.kit_id == kit.pk],
+        "arrived": found,
+        "has_unbooked": kit.state in BEING_PACKED
+        and not found
+        and any(line.lot_id is None and line.kind != "sheet" for line in lines),
     }
     return render(request, "batches/kit_packing.html", context)
 

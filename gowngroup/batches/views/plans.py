@@ -17,6 +17,7 @@ from gowngroup.batches.planner.reading import plan_page as page_of_plan
 from gowngroup.batches.planner.rest import is_rest_still_there
 from gowngroup.batches.planner.shopping import kit_runs
 from gowngroup.batches.planner.why import TOPICS, why_page
+from gowngroup.batches.planner.words import unchosen_parts
 from gowngroup.batches.queries.batches import batch_by_id, is_being_improved, last_job
 from gowngroup.batches.queries.plans import (
     is_current,
@@ -126,6 +127,7 @@ def plan_page(request: HttpRequest, pk: int) -> HttpResponse:
         "plan": plan,
         "batch": plan.batch,
         "content": content,
+        "unchosen": unchosen_parts(stored) if is_open else (),
         "improvements": improvements,
         "topics": TOPICS.values(),
         "is_improving": is_open and is_being_improved(plan, at=timezone.now()),
