@@ -146,9 +146,10 @@ def _proof(gap_share: float, least_lot_count: int | None) -> Why:
         if gap_share < LEAST_SHARE
         else _("another way is at most %(share)s better") % {"share": percent_words(gap_share)},
         words=_(
-            "All ways of giving the kits to lots were compared by integer programming, with the share of each lot a "
-            "lay is expected to use: most gowns first, then fewest lots opened, then least cloth used up. No other way "
-            "uses up less than this share below what the plan does."
+            "All ways of giving the kits to lots were compared by integer programming, each lot counted as full as a "
+            "trial lay leads one to expect, or as full as it is here where that is more: most gowns first, then fewest "
+            "lots opened, then least cloth used up. No other way makes more gowns by more than this share, nor uses up "
+            "less cloth by more than it with as many gowns from as few lots."
         ),
         values=values,
     )
