@@ -23,7 +23,8 @@ from gowngroup.batches.actions import (
 )
 from gowngroup.batches.models import Call, Finish, Kit
 from gowngroup.people.models import Person
-from gowngroup.stock.actions import receive_lot
+from gowngroup.records.codes import spaced
+from gowngroup.stock.actions import issue_free, receive_lot
 from gowngroup.stock.models import LedgerLine, Lot
 from tests.factories import KitFactory, KitLineFactory, MaterialFactory
 
@@ -132,22 +133,29 @@ def test_a_missing_part_is_sent_off_the_shelf(
     held_kit: Kit, volunteer: Person, packer: Person, sign_in: SignIn, at: datetime
 ) -> None:
     """What is missing is chosen from the kit's list; the packer sends it and it is booked off its lot."""
-    line = KitLineFactory(kit=held_kit, text="2 lengths of floss, sage")
-    lot = receive_lot(material=MaterialFactory(kind="floss"), amount=8_000_000, by=packer, at=at)
+    material = MaterialFactory(kind="floss")
+    used_up = receive_lot(material=material, amount=1_000_000, by=packer, at=at)
+    issue_free(lot=used_up, amount=1_000_000, by=packer, at=at)
+    line = KitLineFactory(kit=held_kit, text="2 lengths of floss, sage", lot=used_up, amount=1_000_000)
+    lot = receive_lot(material=material, amount=8_000_000, place="drawer F", by=packer, at=at)
     client, packing = sign_in(volunteer), sign_in(packer)
     assert client.post(url("kit_part", held_kit), {"kind": "missing"}).status_code == 422
     assert client.post(url("kit_part", held_kit), {"kind": "missing", "line": line.pk}).status_code == 302
     assert [letter.to for letter in mail.outbox] == [[packer.email]]
     page = reverse("batches:call_page", args=[Call.objects.get().pk])
     assert "2 lengths of floss, sage" in text_of(packing, page)
+    on_the_shelf = text_of(packing, page).partition("Free on the shelf")[2].partition("</dd>")[0]
+    assert (spaced(lot.code) in on_the_shelf, "8 m, drawer F" in on_the_shelf) == (True, True)
+    assert spaced(used_up.code) not in on_the_shelf
     assert packing.post(page, {"answer": "", "lot": "LNONE"}).status_code == 422
     assert "how much of it" in packing.post(page, {"answer": "sent", "lot": lot.code}).content.decode()
     short = packing.post(page, {"answer": "sent", "lot": lot.code, "length": "900"})
-    assert (short.status_code, "Anwered" in short.content.decode()) == (409, False)
+    assert short.status_code == 409
+    assert f"Of lot {spaced(lot.code)} only 8 m are free, not 9 m." in short.content.decode()
     assert Lot.objects.get(pk=lot.pk).on_hand_amount == 8_000_000
     assert packing.post(page, {"answer": "In the post", "lot": lot.code, "length": "100"}).status_code == 302
     assert Lot.objects.get(pk=lot.pk).on_hand_amount == 7_000_000
-    booked = LedgerLine.objects.get(kind="issue")
+    booked = LedgerLine.objects.get(kind="issue", lot=lot)
     assert (booked.reference, booked.reason) == (f"kit {held_kit.code}", "replacement")
     assert "In the post" in text_of(packing, reverse("batches:call_list"))
     assert "1 m" in text_of(packing, page)

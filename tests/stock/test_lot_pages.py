@@ -245,7 +245,7 @@ def test_taking_more_than_is_free_is_refused(client: Client, cloth: Lot) -> None
     """The sentence stands at the field and nothing is booked."""
     answer = client.post(url("lot_take", cloth.code), {"amount": "5", "reason": "test square"})
     assert answer.status_code == 409
-    assert "3 m free, 5 m wanted" in answer.content.decode()
+    assert "only 3 m are free, not 5 m. Take less" in answer.content.decode()
 
 
 def test_taken_and_put_back(client: Client, cloth: Lot) -> None:

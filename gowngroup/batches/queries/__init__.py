@@ -9,6 +9,7 @@ from gowngroup.batches.queries.calls import (
     calls_of,
     helpers,
     is_helper,
+    lots_for,
     open_calls,
 )
 from gowngroup.batches.queries.claims import (
@@ -96,6 +97,7 @@ __all__ = [
     "likes_of",
     "lines_of",
     "lines_of_batch",
+    "lots_for",
     "news_by_person",
     "open_calls",
     "packed_kits",

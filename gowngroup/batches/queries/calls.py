@@ -6,6 +6,7 @@ from django.http import Http404
 from gowngroup.batches.models import Call, Kit
 from gowngroup.people.models import Person, Role
 from gowngroup.people.queries import has_role
+from gowngroup.stock.models import Lot
 
 PACKERS_KINDS = (Call.Kind.MISSING, Call.Kind.SPOILT, Call.Kind.POST)
 
@@ -49,6 +50,14 @@ def call_by_id(pk: int, person: Person) -> Call:
     if call is None:
         raise Http404
     return call
+
+
+def lots_for(call: Call) -> list[Lot]:
+    """Where the shelf holds more of the thing that is missing or spoilt, the smallest lot first; none for other calls."""
+    if not call.is_for_a_part() or call.line is None or call.line.lot is None:
+        return []
+    found = Lot.objects.filter(material=call.line.lot.material_id, on_hand_amount__gt=F("reserved_amount"))
+    return list(found.select_related("material").order_by("on_hand_amount", "code"))
 
 
 def calls_about(kits: list[Kit], person: Person) -> list[Call]:

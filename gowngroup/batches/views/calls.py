@@ -43,7 +43,8 @@ def call_page(request: HttpRequest, pk: int) -> HttpResponse:
         if answered is not None:
             messages.success(request, _("Answered. She reads it with her kit."))
             return redirect("batches:call_list")
-    return form_page(request, "batches/call_page.html", form, call=call)
+    lots = queries.lots_for(call) if call.answered_at is None else []
+    return form_page(request, "batches/call_page.html", form, call=call, lots=lots)
 
 
 @page("coordinator")

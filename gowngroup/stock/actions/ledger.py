@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 
 from gowngroup.people.models import Person
 from gowngroup.records.actions import action, record
+from gowngroup.records.codes import spaced
 from gowngroup.stock.actions.errors import NothingToBook, ShortOnShelf
 from gowngroup.stock.amounts import amount_pair
 from gowngroup.stock.models import LedgerLine, Lot
@@ -188,6 +189,13 @@ def issue_free(
     """Take so much off the shelf that nobody had reserved."""
     require_amount(amount)
     hold(lot)
+    if lot.free_amount < amount:
+        free, wanted = amount_pair(lot.free_amount, amount, lot.material)
+        raise ShortOnShelf(
+            _("Of lot %(code)s only %(free)s are free, not %(wanted)s. Take less, or choose another lot.")
+            % {"code": spaced(lot.code), "free": free, "wanted": wanted},
+            field="amount",
+        )
     return book_and_tell(
         did="issue_free",
         short_of=amount,
