@@ -6,7 +6,9 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.core.validators import EmailValidator, MaxLengthValidator, MaxValueValidator, MinValueValidator
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import ngettext_lazy
 
 from gowngroup.records.reader import current_reader
 from gowngroup.records.units import (
@@ -23,10 +25,19 @@ from gowngroup.records.units import (
 from gowngroup.records.widgets import LengthInput
 from gowngroup.records.written import written_number
 
-# Where something is missing Django says that a field "is required"; these say what to do.
+# Django says that a field "is required" or to "ensure this value"; these say what to do.
 forms.Field.default_error_messages["required"] = _("Please fill this in.")
 forms.ChoiceField.default_error_messages["required"] = _("Please choose one.")
 forms.BooleanField.default_error_messages = {"required": _("Please tick this.")}
+forms.IntegerField.default_error_messages["invalid"] = _("Please type a whole number, such as 12.")
+EmailValidator.message = _("Please type a whole email address, such as ann@example.org.")
+MaxLengthValidator.message = ngettext_lazy(
+    "Please shorten this to %(limit_value)d character; it has %(show_value)d.",
+    "Please shorten this to %(limit_value)d characters; it has %(show_value)d.",
+    "limit_value",
+)
+MinValueValidator.message = _("Please type %(limit_value)s or more.")
+MaxValueValidator.message = _("Please type %(limit_value)s or less.")
 
 
 def number_typed(typed: str) -> Fraction:

@@ -268,7 +268,7 @@ def test_logs_do_not_speak_of_her(
     assert hits("\n".join(said)) == []
 
 
-def test_she_forgets_herself_by_a_word(sign_in: SignIn, asa: Person) -> None:
+def test_she_forgets_herself_by_a_word(sign_in: SignIn, asa: Person, coordinator: Person) -> None:
     """On her own page she types one word; any other changes nothing, and afterwards nobody is signed in."""
     browser, page = sign_in(asa), reverse("people:my_forget")
     refused = browser.post(page, {"word": "yes"})
@@ -279,6 +279,9 @@ def test_she_forgets_herself_by_a_word(sign_in: SignIn, asa: Person) -> None:
     assert Person.objects.get(pk=asa.pk).erased_at
     assert str(asa.pk) not in [row.get_decoded().get("_auth_user_id") for row in Session.objects.all()]
     assert browser.get(reverse("people:my_page")).status_code == 302
+    left = sign_in(coordinator).get(reverse("people:person_page", args=[asa.pk])).content.decode()
+    assert ("Somebody who has left</h1>" in left, "Forgotten on " in left) == (True, True)
+    assert "take kits for her" not in left
 
 
 def test_whoever_still_holds_something_is_not_forgotten(
@@ -421,7 +424,14 @@ def test_she_leaves_by_herself_and_may_come_back(sign_in: SignIn, asa: Person) -
     browser, page = sign_in(asa), reverse("people:my_leave")
     assert "You still have 1 kit" in browser.post(page).content.decode()
     kit.delete()
-    assert "Leave the group" in browser.get(page).content.decode()
+    choices = browser.get(page).content.decode()
+    assert (
+        "Leave the group" in choices,
+        f'<a href="{reverse("batches:my_kits")}">My kits</a>.' in choices,
+    ) == (
+        True,
+        True,
+    )
     assert "Thank you for everything" in browser.post(page, follow=True).content.decode()
     asa.refresh_from_db()
     assert (asa.is_active, asa.name) == (False, NAME)

@@ -55,22 +55,25 @@ def test_trail_says_from_what_to_what_but_no_number(office: Client) -> None:
 
 
 @pytest.mark.parametrize(
-    ("field", "typed"),
+    ("field", "typed", "sentence"),
     [
-        ("time_zone", "Nowhere/Much"),
-        ("claim_limit_count", "0"),
-        ("claim_limit_count", "-3"),
-        ("sewing_time_days", "99999999999999999999"),
-        ("share_passed_percent", "101"),
-        ("share_passed_percent", "most"),
-        ("name", ""),
-        ("telephone", "<b>"),
+        ("time_zone", "Nowhere/Much", ""),
+        ("claim_limit_count", "0", "Please type 1 or more."),
+        ("claim_limit_count", "-3", "Please type 1 or more."),
+        ("claim_limit_count", "2,5", "Please type a whole number, such as 12."),
+        ("sewing_time_days", "99999999999999999999", "Please type 365 or less."),
+        ("share_passed_percent", "101", "Please type 100 or less."),
+        ("share_passed_percent", "most", "Please type a whole number, such as 12."),
+        ("name", "", "Please fill this in."),
+        ("name", "long" * 50, "Please shorten this to 120 characters; it has 200."),
+        ("telephone", "<b>", "Please type the number with digits"),
     ],
 )
-def test_what_cannot_be_is_asked_back(office: Client, field: str, typed: str) -> None:
-    """A setting that cannot be right is named, and nothing is saved."""
+def test_what_cannot_be_is_asked_back(office: Client, field: str, typed: str, sentence: str) -> None:
+    """A setting that cannot be right is named in plain words, and nothing is saved."""
     answer = office.post(reverse("people:group_settings"), {**TYPED, field: typed})
     assert (answer.status_code, list(answer.context["form"].errors)) == (422, [field])
+    assert sentence in answer.content.decode()
     assert the_group().name == "Test circle"
 
 

@@ -10,6 +10,7 @@ from gowngroup.batches.queries.claims import STAFF
 from gowngroup.people.models import Person
 from gowngroup.people.queries import has_role
 from gowngroup.records.actions import action, record
+from gowngroup.records.codes import spaced
 from gowngroup.records.errors import Refusal, Taken
 
 LONGEST_MIN = 500 * 60
@@ -120,7 +121,8 @@ def undo_return(*, back: KitReturn, by: Person, at: datetime, request_key: str =
     can_be_undone = claim is not None and (claim.end == Claim.End.RETURNED if was_whole else not claim.end)
     if newest_id != back.pk or claim is None or not can_be_undone:
         raise KitMovedOn(
-            _("This cannot be undone any more: more has happened with kit %(kit)s.") % {"kit": kit.code}
+            _("This cannot be undone any more: more has happened with kit %(kit)s.")
+            % {"kit": spaced(kit.code)}
         )
     again = {"state": Kit.State.CLAIMED, "holder": claim.person, "due_on": claim.due_on} if was_whole else {}
     Kit.objects.filter(pk=kit.pk).update(returned_count=kit.returned_count - back.gown_count, **again)
@@ -165,7 +167,7 @@ def _check_count(kit: Kit, gown_count: int) -> None:
     if kit.state not in CAN_COME_BACK:
         raise KitMovedOn(
             _("Kit %(kit)s is “%(state)s”, so no gowns can come back from it.")
-            % {"kit": kit.code, "state": kit.get_state_display()}
+            % {"kit": spaced(kit.code), "state": kit.get_state_display()}
         )
     if not 0 < gown_count <= kit.open_count:
         numbers = {
