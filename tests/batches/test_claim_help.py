@@ -138,6 +138,7 @@ def test_a_missing_part_is_sent_off_the_shelf(
     issue_free(lot=used_up, amount=1_000_000, by=packer, at=at)
     line = KitLineFactory(kit=held_kit, text="2 lengths of floss, sage", lot=used_up, amount=1_000_000)
     lot = receive_lot(material=material, amount=8_000_000, place="drawer F", by=packer, at=at)
+    left_overs = [receive_lot(material=material, amount=231_000, by=packer, at=at) for _ in range(5)]
     client, packing = sign_in(volunteer), sign_in(packer)
     assert client.post(url("kit_part", held_kit), {"kind": "missing"}).status_code == 422
     assert client.post(url("kit_part", held_kit), {"kind": "missing", "line": line.pk}).status_code == 302
@@ -146,6 +147,7 @@ def test_a_missing_part_is_sent_off_the_shelf(
     assert "2 lengths of floss, sage" in text_of(packing, page)
     on_the_shelf = text_of(packing, page).partition("Free on the shelf")[2].partition("</dd>")[0]
     assert (spaced(lot.code) in on_the_shelf, "8 m, drawer F" in on_the_shelf) == (True, True)
+    assert sum(spaced(each.code) in on_the_shelf for each in left_overs) == 4
     assert spaced(used_up.code) not in on_the_shelf
     assert packing.post(page, {"answer": "", "lot": "LNONE"}).status_code == 422
     assert "how much of it" in packing.post(page, {"answer": "sent", "lot": lot.code}).content.decode()

@@ -8,6 +8,7 @@ from gowngroup.people.models import Person, Role
 from gowngroup.people.queries import has_role
 from gowngroup.stock.models import Lot
 
+LOTS_SHOWN = 5
 PACKERS_KINDS = (Call.Kind.MISSING, Call.Kind.SPOILT, Call.Kind.POST)
 
 
@@ -53,11 +54,12 @@ def call_by_id(pk: int, person: Person) -> Call:
 
 
 def lots_for(call: Call) -> list[Lot]:
-    """Where the shelf holds more of the thing that is missing or spoilt, the smallest lot first; none for other calls."""
+    """The lots that hold most of the thing that is missing or spoilt; none for other calls."""
     if not call.is_for_a_part() or call.line is None or call.line.lot is None:
         return []
     found = Lot.objects.filter(material=call.line.lot.material_id, on_hand_amount__gt=F("reserved_amount"))
-    return list(found.select_related("material").order_by("on_hand_amount", "code"))
+    most_first = (F("on_hand_amount") - F("reserved_amount")).desc()
+    return list(found.select_related("material").order_by(most_first, "code")[:LOTS_SHOWN])
 
 
 def calls_about(kits: list[Kit], person: Person) -> list[Call]:
