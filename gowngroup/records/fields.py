@@ -3,6 +3,7 @@
 import uuid
 from fractions import Fraction
 from typing import Any
+from unicodedata import category
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -38,6 +39,9 @@ MaxLengthValidator.message = ngettext_lazy(
 )
 MinValueValidator.message = _("Please type %(limit_value)s or more.")
 MaxValueValidator.message = _("Please type %(limit_value)s or less.")
+
+
+JOINERS = "\u200c\u200d"  # hidden, but part of how some scripts are written
 
 
 def number_typed(typed: str) -> Fraction:
@@ -183,6 +187,14 @@ class WholeNumberField(forms.IntegerField):
         if isinstance(value, str) and THOUSANDS.fullmatch(value.strip()):
             raise _unclear(value)
         return super().to_python(value)
+
+
+class NameField(forms.CharField):
+    """A name without the hidden signs that come along when it is copied, some of which turn a page's writing round."""
+
+    def to_python(self, value: Any) -> str:
+        text = super().to_python(value) or ""
+        return "".join(sign for sign in text if sign in JOINERS or category(sign) != "Cf").strip()
 
 
 class ActionForm(forms.Form):

@@ -59,6 +59,12 @@ def test_a_stranger_asks_and_the_coordinator_sees_it(office: Client) -> None:
     assert "1 person would like to join" in office.get(reverse("home:home")).content.decode()
 
 
+def test_hidden_signs_do_not_turn_the_list_round(group: Group) -> None:
+    """What turns writing round is left out of a name; what joins letters and pictures in it stays."""
+    ask(name="\u202eNora\u2069 👩\u200d🌾")
+    assert JoinRequest.objects.get().name == "Nora 👩\u200d🌾"
+
+
 def test_nothing_is_sent_and_every_answer_is_alike(group: Group) -> None:
     """New, asked twice or with the group already: the same page, and no letter to anybody."""
     PersonFactory(email="known@example.org", roles=["volunteer"])
@@ -77,6 +83,7 @@ def test_nothing_is_sent_and_every_answer_is_alike(group: Group) -> None:
     ("typed", "field"),
     [
         ({"name": ""}, "name"),
+        ({"name": "\u202e \u200b"}, "name"),
         ({"name": "x" * 121}, "name"),
         ({"telephone": "", "email": ""}, "telephone"),
         ({"telephone": "ring me"}, "telephone"),

@@ -11,7 +11,7 @@ from gowngroup.people.figure_uses import USE_LABELS
 from gowngroup.people.forms.fields import YesNoField, telephone_field
 from gowngroup.people.models import Group, Language, LengthUnit, PaperSize
 from gowngroup.planning.figures import Figure
-from gowngroup.records.fields import ActionForm, NumberField, WholeNumberField
+from gowngroup.records.fields import ActionForm, NameField, NumberField, WholeNumberField
 from gowngroup.records.figure_words import CHOICE, SHARE, unit_words
 
 
@@ -30,7 +30,7 @@ def _count(*, low: int, high: int, **kwargs: Any) -> forms.IntegerField:
 class GroupForm(ActionForm):
     """How the group works."""
 
-    name = forms.CharField(label=_("Name of the group"), max_length=120)
+    name = NameField(label=_("Name of the group"), max_length=120)
     telephone = telephone_field(
         label=_("Telephone number of the coordinator"),
         help_text=_("Printed large on every kit sheet and shown at the foot of every page."),

@@ -19,7 +19,7 @@ from gowngroup.people.models import (
     Role,
     SewingStage,
 )
-from gowngroup.records.fields import ActionForm
+from gowngroup.records.fields import ActionForm, NameField
 from gowngroup.records.widgets import DayInput
 
 AS_THE_GROUP = ("", _("as the group has it"))
@@ -96,7 +96,7 @@ class SettingsForm(ActionForm):
 class PersonForm(SettingsForm):
     """What the coordinator writes down of a person."""
 
-    name = forms.CharField(label=_("Name"), max_length=120)
+    name = NameField(label=_("Name"), max_length=120)
     email = forms.EmailField(
         label=_("Email address"),
         max_length=254,

@@ -9,6 +9,7 @@ from gowngroup.people.actions import JoinDetails
 from gowngroup.people.actions.links import LETTER_LENGTH
 from gowngroup.people.forms.fields import telephone_field
 from gowngroup.records.codes import clean_code
+from gowngroup.records.fields import NameField
 
 EXAMPLE_CODE = "ACD\u2011EFG\u2011HJK"  # its hyphens keep it on one line
 NOT_SIGNED_IN = _("You are not signed in yet: please look again at")
@@ -89,9 +90,7 @@ class JoinForm(forms.Form):
 
     error_title = _("Not sent yet: please look again at")
 
-    name = forms.CharField(
-        label=_("Your name"), max_length=120, widget=forms.TextInput({"autocomplete": "name"})
-    )
+    name = NameField(label=_("Your name"), max_length=120, widget=forms.TextInput({"autocomplete": "name"}))
     telephone = telephone_field(
         label=_("Your telephone number"),
         help_text=_("One of the two is enough: a telephone number, or an email address below."),
