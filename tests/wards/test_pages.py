@@ -181,8 +181,8 @@ def test_a_request_is_entered_in_the_grid(ward: Ward, size: Size, browser: Clien
     ("typed", "sentence"),
     [
         ({}, "This request asks for nothing yet"),
-        ({"count": "-3"}, "greater than or equal to 0"),
-        ({"count": "9999"}, "less than or equal to 200"),
+        ({"count": "-3"}, "Please type 0 or more."),
+        ({"count": "9999"}, "Please type 200 or less."),
         ({"set_1_1": "worn"}, "A matched set is two or three gowns"),
         ({"other": "2"}, "is not on the list of"),
     ],

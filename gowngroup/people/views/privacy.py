@@ -13,7 +13,7 @@ from gowngroup.people.export import export
 from gowngroup.people.forms.members import ForgetForm
 from gowngroup.people.guards import EVERYONE, page, person_of
 from gowngroup.people.models import Person
-from gowngroup.people.queries import person_named
+from gowngroup.people.queries import has_role, person_named
 from gowngroup.records.errors import Refusal
 from gowngroup.records.pages import attempt, form_page, posted_key, refused
 
@@ -37,9 +37,9 @@ def _zip_of(person: Person) -> HttpResponse:
 
 @page(*EVERYONE)
 def my_leave(request: HttpRequest) -> HttpResponse:
-    if request.method != "POST":
-        return render(request, "people/my_leave.html")
     person = person_of(request)
+    if request.method != "POST":
+        return render(request, "people/my_leave.html", {"is_sewer": has_role(person, "volunteer")})
     try:
         leave_group(person=person, by=person, at=timezone.now(), request_key=posted_key(request))
     except Refusal as refusal:
