@@ -56,7 +56,7 @@ def allocate_best(
     fewer lots than told for as many; and that none uses up less cloth by more than the gap, with as many gowns from as
     few lots as the programme finds to do. It says nothing of a better lay of one lot. Raises BadCloth, naming the kit
     or lot.
-    Source: Gilmore and Gomory 1961 and 1963, column generation (from memory); shares from our own lays.
+    Source: bin packing by whole fillings, textbook methods, as said in `opening`; shares from our own lays.
     """
     table = Table(kits, lots, settings, engines)
     course = Course(table, greedy(table))
