@@ -18,6 +18,7 @@ from tests.printing.reading import past_the_edge, written
 # WeasyPrint leaves the file of its colour profile to be closed by Python.
 pytestmark = pytest.mark.filterwarnings("ignore:unclosed file .*sRGB2014:ResourceWarning")
 LONG_NAME = "Donaudampfschifffahrtsgesellschaftskapitänstaufkleid mit Rundpasse, Ärmelspitzenbesatz und Rückenverschlussblende 2026 XL"
+WIDEST_CODE = "KGMMWW"
 MAKE_FULL = Callable[[int, int], Kit]
 
 
@@ -42,7 +43,7 @@ def full_kit(make_kit: MAKE_KIT, group: Group, revision: DesignRevision) -> MAKE
                 design_size=revision.sizes.get(), name=f"Belegstreifenverstärkungsstück {number} {'m' * 20}",
                 part="other", piece_count=2, width_um=1_200_000, length_um=1_200_000,
             )  # fmt: skip
-        kit = make_kit(gown_count=12)
+        kit = make_kit(gown_count=12, code=WIDEST_CODE)
         WardFactory(
             sizes=[kit.size],
             name="Frühgeborenenintensivüberwachungsstation",

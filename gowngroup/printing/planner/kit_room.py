@@ -23,7 +23,7 @@ GOOD_LARGE_MM = 36.0  # one that in large print nothing that explains itself sho
 GOWN_MM, SMALL_GOWN_MM, HEAD_GOWN_MM, TABLE_GOWN_MM, LEAST_GOWN_MM = 54.0, 34.0, 34.0, 44.0, 28.0
 FIGURE_MM, GOWN_ABOVE_MM, PLEATING_GAP_MM = 1.5, 9.0, 1.5
 # Columns of the table of floss, in shares of the type's size and of the page's width, and the gaps of its five cells.
-FLOSS_SHARE, FLOSS_LARGE_SHARE, WOUND_SHARE, WOUND_LARGE_SHARE = 13.6, 10.2, 0.40, 0.31
+FLOSS_SHARE, FLOSS_LARGE_SHARE, WOUND_SHARE = 13.6, 10.2, 0.31
 FLOSS_GAPS_MM = 5 * first_page.CELL_GAP_MM
 
 ListForm = Literal["table", "text", "counts", "overleaf"]
@@ -256,7 +256,7 @@ def _floss_lines_mm(sheet: KitSheet) -> float:
 def _floss_mm(sheet: KitSheet) -> float:
     """The heading of the chart, its floss and what needle it takes."""
     width_mm, is_large = first_page.text_width_mm(), first_page.is_large_print()
-    wound_mm = (WOUND_LARGE_SHARE if is_large else WOUND_SHARE) * width_mm
+    wound_mm = WOUND_SHARE * width_mm
     columns_mm = (FLOSS_LARGE_SHARE if is_large else FLOSS_SHARE) * first_page.type_mm()
     shade_mm = width_mm - wound_mm - columns_mm - FLOSS_GAPS_MM
     lines_mm = sum(
