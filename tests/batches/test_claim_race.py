@@ -11,11 +11,11 @@ from django.test import Client
 from django.urls import reverse
 
 from gowngroup.batches import actions
-from gowngroup.batches.models import Claim, Kit, MatchedSet
+from gowngroup.batches.models import Claim, Kit, MatchedSet, SewingHelper
 from gowngroup.people.models import Group, Person
 from gowngroup.records.models import RequestKey, TrailLine
 from tests.factories import KitFactory, PersonFactory
-from tests.race import at_once
+from tests.race import at_once, overlapping
 
 pytestmark = [
     pytest.mark.django_db(transaction=True),
@@ -153,3 +153,15 @@ def test_returns_at_once_never_exceed_the_kit(held_kit: Kit, inspector: Person, 
     jobs: list[Callable[[], str]] = [take_in] * 8
     assert Counter(at_once(jobs)) == {"taken in": 1, "refused": 7}
     assert Kit.objects.get().returned_count == held_kit.returns.count() == 1
+
+
+def test_nobody_is_named_twice_to_help(coordinator: Person, volunteer: Person, at: datetime) -> None:
+    """Two coordinators who name the same helper at the same moment both find her named, once."""
+
+    def name() -> object:
+        actions.name_helpers(people=[volunteer], by=coordinator, at=at)
+        return "named"
+
+    assert overlapping(name, name) == ["named", "named"]
+    assert SewingHelper.objects.count() == 1
+    assert TrailLine.objects.filter(did="name_helpers").count() == 1

@@ -9,12 +9,18 @@ import pytest
 from gowngroup.people.models import Person
 from gowngroup.wards.actions import (
     AskedTwice,
+    HospitalNameTaken,
     LineEntry,
+    WardDetails,
+    WardNameTaken,
+    add_hospital,
+    add_ward,
     book_met,
+    change_hospital,
     enter_request,
     repeat_standing_requests,
 )
-from gowngroup.wards.models import RequestLine, Ward, WardRequest
+from gowngroup.wards.models import Hospital, RequestLine, Ward, WardRequest
 from tests.factories import RequestLineFactory, SizeFactory, WardFactory
 from tests.race import database_in_a_file, overlapping
 
@@ -73,3 +79,33 @@ def test_standing_requests_are_repeated_once(coordinator: Person, at: datetime) 
     made = overlapping(repeat, repeat)
     assert [len(each) for each in made if isinstance(each, list)] == [1, 0]
     assert WardRequest.objects.filter(month=APRIL).count() == 1
+
+
+@pytest.mark.parametrize("is_new", [True, False], ids=["two new ones", "a new one and a renamed one"])
+def test_a_hospitals_name_is_given_once(coordinator: Person, at: datetime, *, is_new: bool) -> None:
+    """Of two hospitals saved under one name at the same moment the second is refused in a sentence."""
+    old = add_hospital(name="Old name", by=coordinator, at=at)
+
+    def add() -> object:
+        return add_hospital(name="Hill hospital", by=coordinator, at=at)
+
+    def rename() -> object:
+        return change_hospital(hospital=old, name="Hill Hospital", address="", by=coordinator, at=at)
+
+    _first, second = overlapping(add, add if is_new else rename)
+    assert isinstance(second, HospitalNameTaken)
+    assert Hospital.objects.filter(name__iexact="hill hospital").count() == 1
+
+
+def test_a_wards_name_is_given_once_in_a_hospital(coordinator: Person, at: datetime) -> None:
+    """Of two wards saved under one name at the same moment the second is refused in a sentence."""
+    size = SizeFactory()
+    hospital = add_hospital(name="Hill hospital", by=coordinator, at=at)
+
+    def add() -> object:
+        details = WardDetails(name="Nest", sizes=[size], closures=["ties"])
+        return add_ward(hospital=hospital, details=details, by=coordinator, at=at)
+
+    _first, second = overlapping(add, add)
+    assert isinstance(second, WardNameTaken)
+    assert Ward.objects.count() == 1

@@ -10,7 +10,7 @@ from gowngroup.batches.actions.returns import NotHers, may_speak_of
 from gowngroup.batches.mail import page_address, written_letter
 from gowngroup.batches.models import Call, Kit, KitLine, SewingHelper
 from gowngroup.people.actions.unsent import send_on_commit
-from gowngroup.people.models import Person, Role, UnsentLetter
+from gowngroup.people.models import Group, Person, Role, UnsentLetter
 from gowngroup.records.actions import action, record
 from gowngroup.records.codes import spaced
 from gowngroup.records.errors import Refusal, Taken
@@ -163,6 +163,8 @@ def write_answer_anew(unsent: UnsentLetter, at: datetime) -> EmailMultiAlternati
 def name_helpers(*, people: list[Person], by: Person, at: datetime, request_key: str = "") -> None:
     """Say who may be asked when somebody is stuck with a kit."""
     wanted = {person.pk for person in people}
+    # One after the other, so that nobody is named twice.
+    list(Group.objects.select_for_update().filter(pk=1))
     before = set(SewingHelper.objects.values_list("person_id", flat=True))
     SewingHelper.objects.exclude(person_id__in=wanted).delete()
     SewingHelper.objects.bulk_create(

@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from gowngroup.catalog.models import DesignRevision, Size
-from gowngroup.people.models import Person
+from gowngroup.people.models import Group, Person
 from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Refusal, Taken
 from gowngroup.wards.models import Hospital, ShelfLevel, Ward
@@ -67,6 +67,7 @@ def add_hospital(
     *, name: str, address: str = "", by: Person, at: datetime, request_key: str = ""
 ) -> Hospital:
     """Add a hospital the group delivers to."""
+    _one_after_the_other()
     _refuse_hospital_name(name, None)
     hospital = Hospital.objects.create(name=name.strip(), address=address)
     record(by=by, at=at, did="add_hospital", subject=hospital)
@@ -78,6 +79,7 @@ def change_hospital(
     *, hospital: Hospital, name: str, address: str, by: Person, at: datetime, request_key: str = ""
 ) -> Hospital:
     """Change a hospital's name or address."""
+    _one_after_the_other()
     _refuse_hospital_name(name, hospital)
     kept = Hospital.objects.select_for_update().get(pk=hospital.pk)
     changes = {"name": [kept.name, name.strip()], "address": [kept.address, address]}
@@ -92,6 +94,7 @@ def add_ward(
     *, hospital: Hospital, details: WardDetails, by: Person, at: datetime, request_key: str = ""
 ) -> Ward:
     """Add a ward with its rules."""
+    hospital = Hospital.objects.select_for_update().get(pk=hospital.pk)
     _refuse_bad_ward(hospital, details, None)
     ward = Ward.objects.create(hospital=hospital, **details.as_fields())
     ward.sizes.set(details.sizes)
@@ -110,8 +113,9 @@ def change_ward(
     request_key: str = "",
 ) -> Ward:
     """Change what is known of a ward and what it accepts."""
+    hospital = Hospital.objects.select_for_update().get(pk=ward.hospital_id)
     kept = Ward.objects.select_for_update().get(pk=ward.pk)
-    _refuse_bad_ward(kept.hospital, details, kept)
+    _refuse_bad_ward(hospital, details, kept)
     new = details.as_fields() | {"is_active": is_active}
     changes: dict[str, object] = {}
     for name, value in new.items():
@@ -189,6 +193,11 @@ def set_shelf_levels(
             ward=ward, size=size, minimum_count=minimum_count, present_count=present_count, by=by, at=at
         )
     return ward
+
+
+def _one_after_the_other() -> None:
+    """Wait for whoever else writes a hospital's name, so that the second of two alike is refused and told why."""
+    list(Group.objects.select_for_update().filter(pk=1))
 
 
 def _refuse_hospital_name(name: str, own: Hospital | None) -> None:
