@@ -1,6 +1,6 @@
 """Two batches whose plans want the same cloth are committed at the same moment."""
 
-import time
+import threading
 from collections.abc import Callable
 from datetime import timedelta
 from functools import partial
@@ -23,7 +23,6 @@ from tests.race import at_once, overlapping
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.usefixtures("race_database")]
 
 Commit = Callable[[Plan, Person], None]
-NAIVE_PAUSE_S = 0.1
 
 
 @pytest.fixture
@@ -80,13 +79,16 @@ def test_one_wins_and_the_other_is_told(rivals: list[Plan], coordinator: Person)
     assert [*stock_violations(), *plan_violations()] == []
 
 
+both_have_read = threading.Barrier(2)
+
+
 def naive_commit(plan: Plan, by: Person) -> None:
     """Read, check, save: the mistake the conditional update avoids."""
     cut = StoredPlan.of(plan).plan.cuts[0]
     lot, wanted = Lot.objects.get(pk=int(cut.lot_key)), round(cut.lay.length_mm * 1000)
     if lot.free_amount < wanted:
         raise Short("the cloth is gone")
-    time.sleep(NAIVE_PAUSE_S)
+    both_have_read.wait(timeout=60)
     lot.reserved_amount += wanted
     lot.save()
 

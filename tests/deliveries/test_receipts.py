@@ -1,6 +1,6 @@
 """Gowns leave exactly once, under receipt numbers that never repeat or skip unexplained."""
 
-import time
+import threading
 from collections.abc import Callable
 from datetime import datetime
 from functools import partial
@@ -32,7 +32,6 @@ from tests.race import at_once
 
 pytestmark = pytest.mark.django_db
 Shelf = Callable[..., list[Gown]]
-NAIVE_PAUSE_S = 0.05  # what lies between looking and saving in a careless action
 
 
 @pytest.fixture
@@ -165,10 +164,12 @@ def test_two_drop_offs_reach_for_the_same_gowns(
 def test_reading_first_would_count_a_gown_twice(line: RequestLine) -> None:
     """Negative control: reading a count, adding one and saving it loses deliveries made side by side."""
 
+    all_have_read = threading.Barrier(8)
+
     def add_one() -> None:
         row = RequestLine.objects.get(pk=line.pk)
         row.met_count += 1
-        time.sleep(NAIVE_PAUSE_S)
+        all_have_read.wait(timeout=60)
         row.save()
 
     RequestLine.objects.filter(pk=line.pk).update(gown_count=1000)

@@ -1,6 +1,6 @@
 """Two people want the last metre at the same moment."""
 
-import time
+import threading
 from collections.abc import Iterator
 from datetime import datetime
 from functools import partial
@@ -60,11 +60,13 @@ def test_reading_checking_and_saving_would_give_it_to_both(
 ) -> None:
     """The naive way, kept as the negative control: both are told the last metre is theirs."""
 
+    both_have_read = threading.Barrier(PEOPLE)
+
     def naive() -> bool:
         mine = Lot.objects.get(pk=last_metres[0].pk)
         if mine.free_amount < METRE:
             return False
-        time.sleep(0.2)  # somebody thinks, or a packet is slow
+        both_have_read.wait(timeout=60)
         mine.reserved_amount += METRE
         mine.save()
         LedgerLine.objects.create(lot=mine, kind="reserve", reserved_change=METRE, at=at, by=packer)
