@@ -51,7 +51,7 @@ def endless() -> str:
     return sheet("<table>" + "<tr><td>x" * 60_000)
 
 
-def until(is_so: Callable[[], bool], *, seconds: float = 10) -> bool:
+def until(is_so: Callable[[], bool], *, seconds: float = 60) -> bool:
     """Wait for something that happens in another process."""
     end = time.monotonic() + seconds
     while not is_so() and time.monotonic() < end:
@@ -65,10 +65,29 @@ def begun(code: str, argument: str = "") -> subprocess.Popen[str]:
         [sys.executable, "-c", code, argument],
         cwd=ROOT,
         env={**os.environ, "DJANGO_SETTINGS_MODULE": "tests.settings"},
+        stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
         text=True,
     )
+
+
+def holding(code: str, folder: Path, *, count: int) -> list[subprocess.Popen[str]]:
+    """Processes that all have begun before the first takes a place."""
+    holders = [begun(code, str(folder)) for _number in range(count)]
+    for each in holders:
+        assert said(each) == "ready"
+    for each in holders:
+        assert each.stdin
+        each.stdin.write("go\n")
+        each.stdin.flush()
+    return holders
+
+
+def said(process: subprocess.Popen[str]) -> str:
+    """The next line it says."""
+    assert process.stdout
+    return process.stdout.readline().strip()
 
 
 def ended(process: subprocess.Popen[str]) -> None:
@@ -79,10 +98,9 @@ def ended(process: subprocess.Popen[str]) -> None:
 
 def is_running(pid: int) -> bool:
     try:
-        os.kill(pid, 0)
-    except ProcessLookupError:
+        return "(zombie)" not in Path(f"/proc/{pid}/status").read_text()
+    except (FileNotFoundError, ProcessLookupError):  # the latter where it ends while its file is read
         return False
-    return "(zombie)" not in Path(f"/proc/{pid}/status").read_text()
 
 
 @pytest.mark.parametrize("name", ["css/print/sheet.css", "fonts/sans/SourceSansPro-Regular.ttf"])
@@ -178,9 +196,9 @@ def test_a_sheet_that_kills_its_children_is_given_up(
     with ThreadPoolExecutor() as pool:
         made = pool.submit(pdf.pdf_of, endless())
         for _number in range(2):
-            os.kill(started.get(timeout=10), signal.SIGKILL)
+            os.kill(started.get(timeout=60), signal.SIGKILL)
         with pytest.raises(pdf.SheetFailed, match="printed from the browser"):
-            made.result(timeout=20)
+            made.result(timeout=60)
     assert started.empty()
     assert "ChildGone" in caplog.text
 
@@ -203,8 +221,7 @@ child.answer("<table>" + "<tr><td>x" * 60_000, "pdf/ua-1", limit_s=60)
 def test_children_end_with_their_parent() -> None:
     """Where the server is killed while a sheet is being made, its child ends at once instead of working on."""
     parent = begun(ASK)
-    assert parent.stdout
-    pid = int(parent.stdout.readline())
+    pid = int(said(parent))
     time.sleep(1)
     assert is_running(pid)
     ended(parent)
@@ -273,6 +290,8 @@ from pathlib import Path
 from django.conf import settings
 from gowngroup.printing.places import place
 settings.PLACES_DIR = Path(sys.argv[1])
+print("ready", flush=True)
+sys.stdin.readline()
 for _round in range(4):
     with place(wait_s=60):
         start = time.monotonic()
@@ -283,7 +302,7 @@ for _round in range(4):
 
 def test_two_at_once_over_all_processes(tmp_path: Path) -> None:
     """Four processes that take places together never hold more than two, and all get theirs."""
-    holders = [begun(HOLD, str(tmp_path)) for _number in range(4)]
+    holders = holding(HOLD, tmp_path, count=4)
     lines = [line for each in holders for line in each.communicate()[0].splitlines()]
     spans = [tuple(map(float, line.split())) for line in lines]
     assert len(spans) == 16
@@ -295,14 +314,13 @@ def test_a_killed_process_gives_its_place_back(tmp_path: Path, settings: LazySet
     """The system frees the place of a process that is killed while it makes a sheet."""
     settings.PLACES_DIR = tmp_path
     code = HOLD.replace("time.sleep(0.1)", "print('here', flush=True); time.sleep(60)")
-    holders = [begun(code, str(tmp_path)) for _number in range(AT_ONCE)]
+    holders = holding(code, tmp_path, count=AT_ONCE)
     for each in holders:
-        assert each.stdout
-        each.stdout.readline()
+        assert said(each) == "here"
     with pytest.raises(PrinterBusy), place(wait_s=0):
         pass
     ended(holders[0])
-    with place(wait_s=1):
+    with place(wait_s=60):
         pass
     ended(holders[1])
 
