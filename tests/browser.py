@@ -50,7 +50,7 @@ class Chromium:
 
     def visit(self, visitor: Visitor, path: str, look: Callable[[Page], T]) -> T:
         cookies = {name: morsel.value for name, morsel in visitor.client.cookies.items()}
-        return self._thread.submit(self._visit, visitor, cookies, path, look).result(timeout=120)
+        return self._thread.submit(self._visit, visitor, cookies, path, look).result(timeout=600)
 
     def run(self, job: Callable[[Browser], T]) -> T:
         """What a job that opens its own windows gives back; it runs in the browser's thread, without our database."""
@@ -63,6 +63,7 @@ class Chromium:
             java_script_enabled=visitor.has_script,
             has_touch=visitor.has_touch,
         )
+        context.set_default_timeout(60_000)  # both cores may be busy
         try:
             for name, value in cookies.items():
                 context.add_cookies([{"name": name, "value": value, "url": visitor.server.url}])

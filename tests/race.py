@@ -18,7 +18,7 @@ R = TypeVar("R")
 
 def at_once(jobs: Sequence[Callable[[], R]]) -> list[R]:
     """Run every job in a thread of its own, all let go at the same moment, and give their results in order."""
-    start = threading.Barrier(len(jobs), timeout=30)
+    start = threading.Barrier(len(jobs), timeout=60)
 
     def run(job: Callable[[], R]) -> R:
         try:

@@ -306,7 +306,7 @@ class SlowMail(EmailBackend):
     let = Event()
 
     def send_messages(self, messages: Sequence[EmailMultiAlternatives]) -> int:  # type: ignore[override]
-        assert self.let.wait(timeout=10)
+        assert self.let.wait(timeout=60)
         return super().send_messages(messages)
 
 

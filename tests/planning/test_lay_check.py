@@ -178,7 +178,7 @@ def test_engines_work_at_the_same_time() -> None:
     both = Barrier(2)
 
     def waiting(pieces: Sequence[LayPiece], cloth: Strip) -> ClothLay:
-        both.wait(timeout=20)
+        both.wait(timeout=60)
         return lay_rows(pieces, cloth)
 
     assert shortest_lay(SQUARES, CLOTH, engines=(waiting, waiting)).engine == "rows"

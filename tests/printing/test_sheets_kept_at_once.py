@@ -60,7 +60,7 @@ def test_different_sheets_kept_at_once_are_numbered_on(kit: Kit, packer: Person)
 
 def test_looking_before_keeping_loses(kit: Kit) -> None:
     """The negative control: who looks and then keeps, without a lock, is refused by the database all but once."""
-    sheet, looked = sheet_saying(kit, "same"), Barrier(TOGETHER, timeout=30)
+    sheet, looked = sheet_saying(kit, "same"), Barrier(TOGETHER, timeout=60)
     were_refused = at_once([partial(_keep_naively, kit, sheet, looked)] * TOGETHER)
     assert sum(were_refused) == TOGETHER - 1
 
