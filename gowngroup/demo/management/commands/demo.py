@@ -12,7 +12,7 @@ from django.conf import settings
 from django.core.management import BaseCommand, CommandError, call_command
 
 from gowngroup.demo.watching import Watched
-from gowngroup.home.serving import serve
+from gowngroup.home.serving import make_ready, serve
 
 FIRST_PORT, LAST_PORT = 8000, 8019
 
@@ -30,8 +30,7 @@ class Command(BaseCommand):
         # Letters and squares lead here, also those the worker writes.
         settings.SITE_ADDRESS = os.environ.setdefault("SITE_ADDRESS", f"http://127.0.0.1:{chosen}")
         Path(settings.VAR_DIR).mkdir(parents=True, exist_ok=True)
-        call_command("migrate", verbosity=0)
-        call_command("collectstatic", interactive=False, verbosity=0)
+        make_ready()
         call_command("seed_demo")
         self.stdout.write(
             f"\nGowngroup is ready. Open this address in a browser:\n\n    http://127.0.0.1:{chosen}/\n"

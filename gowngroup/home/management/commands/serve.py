@@ -2,9 +2,9 @@
 
 from argparse import ArgumentParser
 
-from django.core.management import BaseCommand, call_command
+from django.core.management import BaseCommand
 
-from gowngroup.home.serving import serve
+from gowngroup.home.serving import make_ready, serve
 
 
 class Command(BaseCommand):
@@ -16,6 +16,5 @@ class Command(BaseCommand):
         parser.add_argument("--threads", type=int, default=8)
 
     def handle(self, *, host: str, port: int, threads: int, **options: object) -> None:
-        call_command("migrate", verbosity=0)
-        call_command("collectstatic", interactive=False, verbosity=0)
+        make_ready()
         serve(host=host, port=port, thread_count=threads)
