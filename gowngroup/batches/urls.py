@@ -66,6 +66,7 @@ batch_urls: list[URLPattern] = [
     path("", batches.batch_list, name="batch_list"),
     path("start/", batches.batch_start, name="batch_start"),
     path("<int:pk>/", batches.batch_page, name="batch_page"),
+    path("<int:pk>/throw-away/", batches.batch_discard, name="batch_discard"),
     path("<int:pk>/close/", batches.batch_close, name="batch_close"),
     path("<int:pk>/numbers/", batches.batch_lines, name="batch_lines"),
     path("<int:pk>/materials/", batches.batch_choices, name="batch_choices"),

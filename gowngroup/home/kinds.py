@@ -249,6 +249,16 @@ OF_THE_GROUP = (
         can_wait=True,
     ),
     Kind(
+        counted="people_left",
+        words=ngettext_lazy(
+            "%(count)d person has left the group.", "%(count)d people have left the group.", "count"
+        ),
+        verb=gettext_lazy("Look"),
+        page="people:left_list",
+        roles=COORDINATOR,
+        can_wait=True,
+    ),
+    Kind(
         counted="receipts_to_file",
         words=ngettext_lazy(
             "%(count)d signed receipt is not on file yet.",

@@ -13,9 +13,8 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from gowngroup.batches.actions import propose_batch
-from gowngroup.batches.actions.batches import OPEN_STATES
 from gowngroup.batches.planner.drawings import drawings
-from gowngroup.batches.queries.batches import batch_by_id
+from gowngroup.batches.queries.batches import OPEN_STATES, batch_by_id
 from gowngroup.batches.queries.claims import kits_out
 from gowngroup.home import queries
 from gowngroup.home.sentences import drive_load, drive_step, hand_over_sentence, kit_step, thanks_sentences
@@ -43,7 +42,7 @@ def home(request: HttpRequest) -> HttpResponse:
     ]
     waiting = queries.waiting(kinds, person=person, today=today)
     month = _coordinators_part(today) if is_coordinating else {}
-    waiting |= _short(month)
+    waiting |= _short(month, waiting)
     is_checking = roles & {Role.COORDINATOR, Role.INSPECTOR}
     context: dict[str, object] = {
         "today": today,
@@ -69,11 +68,12 @@ def _coordinators_part(today: date) -> dict[str, Any]:
     }
 
 
-def _short(month: Mapping[str, Any]) -> dict[str, queries.Waiting]:
-    """The gowns nobody makes yet, and the batch of the month they can still be put into."""
+def _short(month: Mapping[str, Any], waiting: Mapping[str, queries.Waiting]) -> dict[str, queries.Waiting]:
+    """The gowns nobody makes yet, and the batch they can still be put into: the month's, or one being put together."""
     count = sum(row.short for row in month.get("rows", ()))
     is_open = (batch.pk for batch in month.get("batches", ()) if batch.state in OPEN_STATES)
-    return {"gowns_short": queries.Waiting(count=count, first=next(is_open, None))}
+    proposed = waiting["batches_proposed"].first if "batches_proposed" in waiting else None
+    return {"gowns_short": queries.Waiting(count=count, first=next(is_open, proposed))}
 
 
 def _drivers_part(person: Person, today: date) -> dict[str, object]:

@@ -73,7 +73,7 @@ class Group(models.Model):
     claim_limit_count = models.PositiveSmallIntegerField(_("kits one person may have at once"), default=2)
     sewing_time_days = models.PositiveSmallIntegerField(_("days to sew a kit"), default=28)
     share_passed_percent = models.PositiveSmallIntegerField(
-        _("gowns that pass, out of a hundred kits out"), default=90
+        _("of a hundred gowns sewn, how many pass the checks"), default=90
     )
     label_line = models.CharField(_("line on the label of a worn gown"), max_length=60, blank=True)
     has_join_form = models.BooleanField(_("strangers may ask on the sign-in page to join"), default=True)
@@ -150,6 +150,9 @@ class Person(AbstractBaseUser):
     away_until = models.DateField(_("away until"), null=True, blank=True)
     note = models.CharField(_("note"), max_length=300, blank=True)
     joined_on = models.DateField(_("joined on"))
+    unseen_leave_at = models.DateTimeField(
+        _("left on, until the coordinator has seen it"), null=True, editable=False
+    )
     erased_at = models.DateTimeField(null=True, editable=False)
 
     USERNAME_FIELD = "handle"
@@ -280,7 +283,7 @@ class UnsentLetter(models.Model):
         NO_SERVER = "no server", _("The mail server could not be reached.")
         NO_ENTRY = "no entry", _("The mail server does not take letters from us.")
         LATER = "later", _("The mail server asked us to come back later.")
-        ADDRESS = "address", _("Her address was refused. Is it written rightly?")
+        ADDRESS = "address", _("Her address was refused. Please check how it is spelt.")
         REFUSED = "refused", _("The mail server refused this letter.")
 
     person = models.ForeignKey(Person, models.CASCADE, related_name="unsent_letters")

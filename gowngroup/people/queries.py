@@ -227,6 +227,11 @@ def unshared_words(words: Words, *, but: Person | None) -> Words:
     )
 
 
+def people_who_left() -> QuerySet[Person]:
+    """Who left by herself, or asked to be forgotten, until a coordinator has seen it; the last first."""
+    return Person.objects.filter(unseen_leave_at__isnull=False).order_by("-unseen_leave_at", "pk")
+
+
 def person_named(pk: int) -> Person:
     """One person, also one who has left; 404 where there is none."""
     return get_object_or_404(Person, pk=pk)

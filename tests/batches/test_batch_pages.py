@@ -75,6 +75,24 @@ def test_a_batch_is_offered_for_the_month_asked_for(client: Client, coordinator:
     assert Client.get(client, url("batch_start")).context["form"]["month"].value() == next_month
 
 
+def test_a_month_with_a_batch_is_not_offered_again(client: Client, coordinator: Person) -> None:
+    """A month being put together is gone on with; one whose batch is under way is offered last, as a further batch."""
+
+    def offered() -> tuple[object, list[str]]:
+        field = Client.get(client, url("batch_start")).context["form"]["month"]
+        return field.value(), [str(label) for _month, label in field.field.widget.choices]
+
+    first, labels = offered()
+    batch = actions.start_batch(month=date.fromisoformat(str(first)), by=coordinator, at=months.AT)
+    second, left = offered()
+    assert (second != first, left) == (True, labels[1:])
+    assert url("batch_page", batch.pk) in client.get(url("batch_start")).content.decode()
+    answer = client.post(url("batch_start"), {"month": first, "hours_offered": "20"})
+    assert answer.status_code == 302, "who has the form open since before may still send it"
+    Batch.objects.update(state=Batch.State.COMMITTED)
+    assert offered() == (second, [f"{labels[0]}, a further batch", *labels[1:]])
+
+
 def test_each_state_offers_one_main_step(batch: Batch, client: Client, coordinator: Person) -> None:
     """Propose, then plan, then see the plan, then cut the lays: one main button each time."""
     empty = actions.start_batch(month=months.MARCH, by=coordinator, at=months.AT)

@@ -60,7 +60,7 @@ def test_shelf_and_a_share_of_kits_out_are_taken_off(by: Person) -> None:
     line = batch.lines.get()
     assert (line.gown_count, line.proposed_count) == (2, 2)
     assert why(line) == (
-        "The wards asked for 6. 2 are ready on the shelf. 3 are being sewn or checked; usually 90 in 100 pass."
+        "The wards asked for 6. 2 are ready on the shelf. 3 are planned already, being sewn or being checked; usually 90 in 100 pass."
     )
 
 
@@ -263,7 +263,7 @@ def test_a_gown_being_sewn_in_an_avoided_shade_does_not_count(by: Person) -> Non
     line = months.proposed(by).lines.get()
     assert line.gown_count == 6
     assert why(line) == (
-        "The wards asked for 6. 4 are being sewn or checked; usually 90 in 100 pass."
+        "The wards asked for 6. 4 are planned already, being sewn or being checked; usually 90 in 100 pass."
         f" 2 of them are not counted for {asking}, where cloth of their shade is not wanted."
         f" 2 of them are not counted for {asking}, whose laundry is hotter than their cloth is known to stand."
     )
@@ -290,7 +290,7 @@ def test_share_passed_is_the_size_s_own_where_many_were_checked(by: Person) -> N
     line = months.proposed(by, in_check=months.gowns_of(2500, 10), judged=judged).lines.get()
     assert (line.gown_count, why(line)) == (
         7,
-        "The wards asked for 8. 10 are being sewn or checked; usually 11 in 100 pass.",
+        "The wards asked for 8. 10 are planned already, being sewn or being checked; usually 11 in 100 pass.",
     )
 
 

@@ -1,5 +1,6 @@
 """From home: it is finished, help is wanted, a part is missing, please post it; and who answers."""
 
+import re
 from collections.abc import Callable
 from datetime import datetime
 
@@ -214,7 +215,15 @@ def test_nobody_is_called_for_a_kit_that_is_gone(
 def test_staff_speak_for_who_rings(held_kit: Kit, volunteer: Person, packer: Person, sign_in: SignIn) -> None:
     """All of it can be done by telephone; it is hers, not theirs who wrote it down."""
     client = sign_in(packer)
-    assert "She has finished" in text_of(client, url("kit_page", held_kit))
+    assert "Volunteer has finished" in text_of(client, url("kit_page", held_kit))
+    for page, words in (
+        ("kit_finish", "Volunteer has finished|Are all her needles|Yes, she has counted them"),
+        ("kit_help", "Volunteer asks for help or more time|What would she like help with|she will be rung"),
+        ("kit_part", "Volunteer is sent what the shelf has, or is rung.|Note it for her"),
+    ):
+        text = text_of(client, url(page, held_kit))
+        assert not [sentence for sentence in words.split("|") if sentence not in text]
+        assert not re.search(r"\b(I|my)\b", text.partition("<h1>")[2].partition("</form>")[0])
     client.post(url("kit_help", held_kit), {"words": "rang at nine"})
     assert Call.objects.get().person == volunteer
     answer = client.post(url("kit_finish", held_kit), {"gown_count": "1", "are_needles_counted": "yes"})

@@ -141,7 +141,8 @@ def test_the_next_one_may_be_named(
     Person.objects.filter(pk=colleague.pk).update(name="Lotte Example")
     with django_capture_on_commit_callbacks(execute=True):  # type: ignore[attr-defined]
         answer = client.post(url, {"are_needles_counted": "yes", "to": " lotte "}, follow=True)
-    assert "The kit is kept for Lotte Example. Give it to her" in answer.content.decode()
+    assert "The kit is kept for lotte. Give it to her" in answer.content.decode()
+    assert "Lotte Example" not in answer.content.decode()
     assert [letter.to for letter in mail.outbox] == [[colleague.email]]
     assert "A kit is kept for you" in mail.outbox[0].subject
     assert "Nobody else can take it" in str(mail.outbox[0].body)
@@ -176,8 +177,8 @@ def test_what_is_kept_for_her_can_be_left_to_others(
 def test_where_a_finished_stage_goes_is_said(volunteer: Person) -> None:
     """Into the next hands, to the group's place, or simply in."""
     group = Group(pick_up_place="Village hall")
-    assert handed_on(None, group=group).endswith("for its next pair of hands: Village hall.")
-    assert handed_on(None, group=Group()).endswith("bring it in, for its next pair of hands.")
+    assert handed_on("", group=group).endswith("for its next pair of hands: Village hall.")
+    assert handed_on("", group=Group()).endswith("bring it in, for its next pair of hands.")
 
 
 def test_a_stage_given_back_is_nobodys(

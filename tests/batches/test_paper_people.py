@@ -221,7 +221,7 @@ def test_the_post_is_asked_for_by_telephone(
     Kit.objects.update(can_be_posted=True)
     client = sign_in(packer)
     path = reverse("batches:kit_page", args=[held_kit.code])
-    assert "She asks to have it posted" in client.get(path).content.decode()
+    assert "Volunteer asks to have it posted" in client.get(path).content.decode()
     answer = client.post(reverse("batches:kit_post", args=[held_kit.code]), {"request_key": "p"}, follow=True)
     assert "Noted for Volunteer." in answer.content.decode()
     assert Call.objects.get().person == volunteer

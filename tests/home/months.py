@@ -112,6 +112,7 @@ def busy(coordinator: Person, sewer: Person) -> Person:
     UnsentLetter.objects.create(
         person=sewer, kind="before", reason="address", made_at=NOON, tried_at=NOON, try_count=1
     )
+    PersonFactory(is_active=False, unseen_leave_at=NOON)
     JoinRequest.objects.create(name="Somebody new", contact_hash=f"{next(numbers)}", asked_at=NOON)
     return coordinator
 

@@ -282,6 +282,9 @@ def test_she_forgets_herself_by_a_word(sign_in: SignIn, asa: Person, coordinator
     left = sign_in(coordinator).get(reverse("people:person_page", args=[asa.pk])).content.decode()
     assert ("Somebody who has left</h1>" in left, "Forgotten on " in left) == (True, True)
     assert "take kits for her" not in left
+    told = sign_in(coordinator).get(reverse("people:left_list")).content.decode()
+    assert "Somebody asked to be forgotten." in told
+    assert NAME not in told
 
 
 def test_whoever_still_holds_something_is_not_forgotten(

@@ -15,8 +15,9 @@ from django.core import mail
 from django.core.management import call_command
 from django.test import Client
 from django.urls import reverse
+from django_tasks_db.models import DBTaskResult
 
-from gowngroup.people.actions import JoinDetails, ask_to_join, say_no
+from gowngroup.people.actions import JoinDetails, ask_to_join, forget_what_is_old, say_no
 from gowngroup.people.actions.joining import MOST_IN_A_WINDOW, MOST_OPEN
 from gowngroup.people.models import Group, JoinRequest, Person, SignInCode
 from gowngroup.records.errors import Refusal
@@ -202,3 +203,26 @@ def is_kept(email: str, at: datetime) -> bool:
         return ask_to_join(details=JoinDetails(name="x", email=email), at=at) is not None
     except Refusal:
         return False
+
+
+def test_how_background_work_ended_is_kept_for_a_month(group: Group, at: datetime) -> None:
+    """The day's run removes what ended a month ago, well or not, and nothing younger nor what still waits."""
+
+    def ended(status: str, days_ago: int | None) -> DBTaskResult[..., object]:
+        finished_at = None if days_ago is None else at - timedelta(days=days_ago)
+        return DBTaskResult.objects.create(
+            status=status,
+            finished_at=finished_at,
+            args_kwargs={"args": [], "kwargs": {}},
+            task_path="gowngroup.people.tasks.send_letters_again",
+            backend_name="default",
+            run_after=at - timedelta(days=90),
+            exception_class_path="",
+            traceback="",
+        )
+
+    kept = {ended(status, 29).pk for status in ("SUCCESSFUL", "FAILED")} | {ended("READY", None).pk}
+    for status in ("SUCCESSFUL", "FAILED"):
+        ended(status, 31)
+    forget_what_is_old(at=at)
+    assert set(DBTaskResult.objects.values_list("pk", flat=True)) == kept

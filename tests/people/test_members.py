@@ -9,9 +9,16 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from gowngroup.people.actions import LastCoordinator, PersonDetails, add_person, change_person, leave_group
+from gowngroup.people.actions import (
+    LastCoordinator,
+    PersonDetails,
+    add_person,
+    change_person,
+    leave_group,
+    return_to_group,
+)
 from gowngroup.people.models import Person
-from gowngroup.people.queries import roles_of
+from gowngroup.people.queries import people_who_left, roles_of
 from gowngroup.records.models import TrailLine
 from tests.factories import KitFactory, PersonFactory
 from tests.race import at_once, database_in_a_file
@@ -236,3 +243,24 @@ def test_hostile_name_is_shown_as_text(office: Client) -> None:
     answer = office.post(reverse("people:person_add"), {**TYPED, "name": "<script>x</script>"}, follow=True)
     assert "&lt;script&gt;x" in answer.content.decode()
     assert "<script>x" not in answer.content.decode()
+
+
+def test_the_coordinator_reads_who_left_until_she_has_seen_it(
+    office: Client, volunteer: Person, coordinator: Person, at: datetime
+) -> None:
+    """Who goes by herself stands on the first page and its list until seen; whom the coordinator let go does not."""
+    leave_group(person=volunteer, by=volunteer, at=at)
+    assert "1 person has left the group." in office.get("/").content.decode()
+    assert volunteer.name in office.get(reverse("people:left_list")).content.decode()
+    for _again in range(2):
+        office.post(reverse("people:left_seen", args=[volunteer.pk]), {"request_key": "k"})
+    assert "has left the group" not in office.get("/").content.decode()
+    assert "Nobody has left" in office.get(reverse("people:left_list")).content.decode()
+    assert TrailLine.objects.filter(did="see_leave").count() == 1
+    return_to_group(person=volunteer, by=coordinator, at=at)
+    leave_group(person=volunteer, by=coordinator, at=at)
+    assert not people_who_left().exists()
+    return_to_group(person=volunteer, by=coordinator, at=at)
+    leave_group(person=volunteer, by=volunteer, at=at)
+    return_to_group(person=volunteer, by=coordinator, at=at)
+    assert not people_who_left().exists()

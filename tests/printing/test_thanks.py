@@ -116,7 +116,8 @@ def test_gowns_for_babies_who_die_are_gowns(
     bring_back(day(3, 2), purpose="memorial", gown_count=2)
     bring_back(day(3, 3), gown_count=1)
     text = page_of(sign_in(volunteer), volunteer)
-    assert "<strong>3 gowns</strong> from 2 kits." in text
+    assert "you brought back <strong>3 gowns</strong>." in text
+    assert "That makes 2 kits in all." in text
     assert "memorial" not in text.lower()
     assert "die" not in text
 
@@ -125,7 +126,7 @@ def test_work_for_others_to_finish(bring_back: MAKE_RETURN, volunteer: Person, s
     """What she only pleated or smocked is told as that, and gets a column of its own."""
     bring_back(day(3, 2), stage="pleat", gown_count=4, duration_min=60)
     text = page_of(sign_in(volunteer), volunteer)
-    assert "4 gowns pleated or smocked for others to finish" in text
+    assert "you pleated or smocked <strong>4 gowns</strong> for others to finish." in text
     assert "Pleated or smocked</th>" in text
     assert hours_letter(volunteer, YEAR).gowns == 0
 

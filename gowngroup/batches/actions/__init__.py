@@ -2,6 +2,7 @@
 
 from gowngroup.batches.actions.batches import (
     BatchMovedOn,
+    BatchNotEmpty,
     DesignUnsuitable,
     ImpossibleLine,
     LineDetails,
@@ -11,6 +12,7 @@ from gowngroup.batches.actions.batches import (
     NotWorkedOut,
     StageHours,
     choose_materials,
+    discard_batch,
     propose_batch,
     set_lines,
     start_batch,
@@ -128,6 +130,7 @@ __all__ = [
     "AnsweredAlready",
     "AskedAlready",
     "BatchMovedOn",
+    "BatchNotEmpty",
     "BeingPlanned",
     "CannotBeKept",
     "ClaimLimitReached",
@@ -193,6 +196,7 @@ __all__ = [
     "close_batch",
     "commit_plan",
     "cut_lay",
+    "discard_batch",
     "drop_plan",
     "end_job",
     "extend_due",

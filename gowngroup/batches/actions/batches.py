@@ -13,6 +13,7 @@ from gowngroup.batches.planner.asks import AvoidedShades, Line, open_asks, usual
 from gowngroup.batches.planner.materials import Part, parts_of, usual_choices
 from gowngroup.batches.planner.proposal import Proposed, proposed_batch
 from gowngroup.batches.planner.supplies import GownsThere
+from gowngroup.batches.queries.batches import OPEN_STATES, is_empty
 from gowngroup.catalog.models import DesignRevision, MaterialKind, Size
 from gowngroup.people.models import Group, Person
 from gowngroup.people.queries import minutes_offered
@@ -21,7 +22,6 @@ from gowngroup.records.actions import action, record
 from gowngroup.records.errors import Refusal, Taken
 from gowngroup.stock.models import Fibre, Material
 
-OPEN_STATES = (Batch.State.PROPOSED, Batch.State.PLANNED)
 LineKey = tuple[int, int, str]
 MOST_GOWNS = 500
 MOST_GOWNS_A_KIT = 12
@@ -30,6 +30,10 @@ MOST_MINUTES = 5_000 * 60
 
 class BatchMovedOn(Taken):
     """The batch is under way or closed, so that its numbers no longer change."""
+
+
+class BatchNotEmpty(Taken):
+    """Something hangs on the batch, so that it is not thrown away."""
 
 
 class NothingAsked(Refusal):
@@ -116,6 +120,27 @@ def start_batch(
     batch = Batch.objects.create(month=first_day, number=last + 1, **hours)
     record(by=by, at=at, did="start_batch", subject=batch, changes=hours)
     return batch
+
+
+@action
+def discard_batch(*, batch: Batch, by: Person, at: datetime, request_key: str = "") -> None:
+    """Throw a batch away that was begun by mistake, as long as nothing hangs on it."""
+    hold_open(batch)
+    if not is_empty(batch):
+        raise BatchNotEmpty(
+            _(
+                "Something hangs on this batch: gowns to make, materials chosen, a plan or kits. "
+                "Only an empty batch is thrown away. Set all its numbers to 0, and it makes nothing."
+            )
+        )
+    record(
+        by=by,
+        at=at,
+        did="discard_batch",
+        subject=batch,
+        changes={"month": [f"{batch.month:%Y-%m}", None], "number": [batch.number, None]},
+    )
+    batch.delete()
 
 
 def _check_hours(hours: Mapping[str, int | None]) -> None:
@@ -214,6 +239,8 @@ def set_lines(
 def hold_open(batch: Batch) -> None:
     """Keep the batch's row until the transaction ends, if its numbers may still change."""
     held = Batch.objects.filter(pk=batch.pk, state__in=OPEN_STATES).update(month=batch.month)
+    if not held and not Batch.objects.filter(pk=batch.pk).exists():
+        raise BatchMovedOn(_("This batch was empty and has been thrown away. Start another batch instead."))
     batch.refresh_from_db()
     if not held:
         raise BatchMovedOn(

@@ -13,7 +13,7 @@ from typing import Any
 from django.db.models import Max
 from django.utils.translation import gettext as _
 
-from gowngroup.batches.actions.batches import OPEN_STATES, hold_open
+from gowngroup.batches.actions.batches import hold_open
 from gowngroup.batches.actions.jobs import (
     PlanningCancelled,
     hold_job,
@@ -27,6 +27,7 @@ from gowngroup.batches.planner.document import FORMAT_VERSION, UNREADABLE, Store
 from gowngroup.batches.planner.order import Prepared, prepared
 from gowngroup.batches.planner.progress import Progress
 from gowngroup.batches.planner.rest import prepared_rest
+from gowngroup.batches.queries.batches import OPEN_STATES
 from gowngroup.batches.queries.plans import plan_of_job
 from gowngroup.catalog.actions import mark_revision_used
 from gowngroup.people.models import Person

@@ -6,7 +6,6 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from gowngroup.batches.actions.batches import OPEN_STATES
 from gowngroup.batches.actions.jobs import jobs_of, settle_state
 from gowngroup.batches.actions.kits import ClothNotMeasured
 from gowngroup.batches.actions.replanning import (
@@ -22,6 +21,7 @@ from gowngroup.batches.planner.order import Rest
 from gowngroup.batches.planner.packing import taken_from_shelf
 from gowngroup.batches.planner.shelf import UM_PER_MM, is_package, lot_id_of
 from gowngroup.batches.planner.words import cloth_text, item_text
+from gowngroup.batches.queries.batches import OPEN_STATES
 from gowngroup.catalog.actions import mark_revision_used
 from gowngroup.catalog.models import DesignRevision, MaterialKind
 from gowngroup.people.models import Person

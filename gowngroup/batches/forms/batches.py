@@ -1,12 +1,13 @@
 """What may be typed about a batch: its month and hours, its lines, its materials."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 from django import forms
 from django.utils.text import capfirst
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from gowngroup.batches.actions.batches import (
@@ -91,20 +92,36 @@ def _count_field(label: Any, low: int, high: int, **kwargs: Any) -> forms.Intege
 
 
 class StartBatchForm(StageHoursForm):
-    """For which month a batch is, and the hours there are."""
+    """For which month a batch is, and the hours there are; a month that has one already comes with a word of that.
+
+    `taken` says of months that have a batch whether one of them is still being put together: such a month is not
+    offered, for that batch can be gone on with. Who has the form open since before may still send it.
+    """
 
     month = forms.ChoiceField(label=_("For which month"))
     field_order = ("month", "hours_offered", *STAGES)
 
-    def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, today: date, taken: Mapping[date, bool], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        months = [
-            date(today.year + (today.month - 1 + ahead) // 12, (today.month - 1 + ahead) % 12 + 1, 1)
-            for ahead in range(MONTHS_SHOWN)
-        ]
         field = self.fields["month"]
         assert isinstance(field, forms.ChoiceField)  # noqa: S101 - declared above
-        field.choices = [(month.isoformat(), written_date(month, "F Y")) for month in months]
+        months = months_shown(today)
+        field.choices = [(month.isoformat(), _month_words(month, month in taken)) for month in months]
+        offered = [month.isoformat() for month in months if not taken.get(month)]
+        field.widget.choices = [choice for choice in field.choices if choice[0] in offered] or field.choices
+
+
+def months_shown(today: date) -> list[date]:
+    """The months a batch can be begun for, by their first days: this one and those after it."""
+    return [
+        date(today.year + (today.month - 1 + ahead) // 12, (today.month - 1 + ahead) % 12 + 1, 1)
+        for ahead in range(MONTHS_SHOWN)
+    ]
+
+
+def _month_words(month: date, is_taken: bool) -> str:
+    words = {"month": written_date(month, "F Y")}
+    return gettext("%(month)s, a further batch") % words if is_taken else words["month"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,14 +1,15 @@
 """Forms about a kit one has at home, and for those who answer."""
 
-from typing import Any, cast
+from typing import Any, ClassVar, cast
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from gowngroup.batches.models import Call, Kit, KitLine
-from gowngroup.batches.queries import helpers, lines_of, volunteers
+from gowngroup.batches.queries import STAFF, helpers, lines_of, volunteers
 from gowngroup.people.models import Person
+from gowngroup.people.queries import has_role
 from gowngroup.records.codes import clean_code
 from gowngroup.records.fields import ActionForm, LengthField, NumberField, WholeNumberField
 from gowngroup.records.written import written_number
@@ -46,8 +47,24 @@ class YesNoField(forms.TypedChoiceField):
         return ("yes" if value else "no") if isinstance(value, bool) else value
 
 
-class _DoneForm(ActionForm):
+class _AboutKitForm(ActionForm):
+    """What is asked of whoever has a kit at home; staff who write it down for her are asked about her."""
+
+    asked_about_her: ClassVar[dict[str, Any]] = {}
+
+    def __init__(self, *args: Any, is_hers: bool = True, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name, label in {} if is_hers else self.asked_about_her.items():
+            self.fields[name].label = label
+
+
+class _DoneForm(_AboutKitForm):
     """What is asked of whoever has done her part."""
+
+    asked_about_her: ClassVar[dict[str, Any]] = {
+        "are_needles_counted": _("Are all her needles and pins accounted for?"),
+        "duration_min": _("Hours spent, only if she would like to say"),
+    }
 
     are_needles_counted = YesNoField(
         label=_("Are all your needles and pins accounted for?"),
@@ -66,6 +83,14 @@ class _DoneForm(ActionForm):
         widget=forms.Textarea(attrs={"rows": 3}),
         help_text=NO_NAMES,
     )
+
+    def __init__(self, *args: Any, is_hers: bool = True, **kwargs: Any) -> None:
+        super().__init__(*args, is_hers=is_hers, **kwargs)
+        if not is_hers:
+            cast("Any", self.fields["are_needles_counted"]).choices = [
+                ("yes", _("Yes, she has counted them")),
+                ("no", _("No, one is missing, or she is not sure")),
+            ]
 
 
 class FinishForm(_DoneForm):
@@ -107,11 +132,21 @@ class HandOnForm(_DoneForm):
             )
         return found[0]
 
+    def name_for(self, reader: Person) -> str:
+        """Who goes on with it, for whoever has handed it on: as she wrote it herself, in full for staff only."""
+        to = self.cleaned_data["to"]
+        if to is None:
+            return ""
+        return to.name if has_role(reader, *STAFF) else " ".join(self.data["to"].split())
 
-class HelpForm(ActionForm):
+
+class HelpForm(_AboutKitForm):
     """What somebody would like help with."""
 
     error_title = NOT_SENT
+    asked_about_her: ClassVar[dict[str, Any]] = {
+        "words": _("What would she like help with, or until when would she like to keep it?")
+    }
 
     words = forms.CharField(
         label=_("What would you like help with, or until when would you like to keep it?"),
@@ -123,8 +158,15 @@ class HelpForm(ActionForm):
         ),
     )
 
+    def __init__(self, *args: Any, is_hers: bool = True, **kwargs: Any) -> None:
+        super().__init__(*args, is_hers=is_hers, **kwargs)
+        if not is_hers:
+            self.fields["words"].help_text = _(
+                "It may stay empty; she will be rung. Never write anything about a baby or a family."
+            )
 
-class PartForm(ActionForm):
+
+class PartForm(_AboutKitForm):
     """What of a kit is missing or spoilt."""
 
     error_title = NOT_SENT
@@ -141,7 +183,7 @@ class PartForm(ActionForm):
         label=_("What is it?"),
         queryset=KitLine.objects.none(),
         required=False,
-        empty_label=_("something else, as I say below"),
+        empty_label=_("something else, as said below"),
     )
     words = forms.CharField(
         label=_("In your own words"),

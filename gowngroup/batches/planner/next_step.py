@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from gowngroup.batches.models import Call, Kit, Stage
-from gowngroup.people.models import Group, Person
+from gowngroup.people.models import Group
 from gowngroup.records.written import written_date
 
 HANDED_ON = {
@@ -47,11 +47,11 @@ def _still_to_sew(kit: Kit, today: date) -> str:
     return _("Open the kit sheet and sew; it is due on %(day)s.") % {"day": day}
 
 
-def handed_on(to: Person | None, *, group: Group) -> str:
-    """Where a kit goes whose stage is done: into the next hands, where they are known, or back to the group."""
-    if to is not None:
+def handed_on(name: str, *, group: Group) -> str:
+    """Where a kit goes whose stage is done: into the next hands, where a name is given, or back to the group."""
+    if name:
         return _("Thank you! The kit is kept for %(name)s. Give it to her, or bring it in for her.") % {
-            "name": to.name
+            "name": name
         }
     if group.pick_up_place:
         return _("Thank you! Please bring it here, for its next pair of hands: %(place)s.") % {

@@ -21,7 +21,7 @@ def proposal_sentence(code: str, values: Values) -> str:
 
 
 def _asked(values: Values) -> str:
-    """`The wards asked for 6. 2 are ready on the shelf. 3 are being sewn or checked; usually 90 in 100 pass.`"""
+    """`The wards asked for 6. 2 are ready on the shelf. 3 are planned already, being sewn or being checked; usually 90 in …`"""
     asked = _("The wards asked for %(asked)d.") if values["asked"] else _("No ward asked for any this month.")
     parts = [asked % values]
     if values["shelf"]:
@@ -37,11 +37,15 @@ def _asked(values: Values) -> str:
 def _out(out: int, percent: int) -> str:
     """Gowns on their way, and how many of such gowns pass."""
     if percent >= 100:
-        words = ngettext("%(out)d is being sewn or checked.", "%(out)d are being sewn or checked.", out)
+        words = ngettext(
+            "%(out)d is planned already, being sewn or being checked.",
+            "%(out)d are planned already, being sewn or being checked.",
+            out,
+        )
     else:
         words = ngettext(
-            "%(out)d is being sewn or checked; usually %(percent)d in 100 pass.",
-            "%(out)d are being sewn or checked; usually %(percent)d in 100 pass.",
+            "%(out)d is planned already, being sewn or being checked; usually %(percent)d in 100 pass.",
+            "%(out)d are planned already, being sewn or being checked; usually %(percent)d in 100 pass.",
             out,
         )
     return words % {"out": out, "percent": percent}

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from django.db.models import Count, F, OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
@@ -13,6 +13,8 @@ from gowngroup.batches.planner.asks import ENDED, open_asks
 from gowngroup.catalog.models import Size
 from gowngroup.records.models import Job
 from gowngroup.wards.models import Ward
+
+OPEN_STATES = (Batch.State.PROPOSED, Batch.State.PLANNED)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +45,26 @@ def batch_by_id(pk: int) -> Batch:
     if batch is None:
         raise Http404
     return batch
+
+
+def months_taken() -> dict[date, bool]:
+    """The months that have a batch already, each with whether one of its batches is still being put together."""
+    taken: dict[date, bool] = {}
+    for month, state in Batch.objects.order_by().values_list("month", "state").distinct():
+        taken[month] = taken.get(month, False) or state in OPEN_STATES
+    return taken
+
+
+def open_batches() -> QuerySet[Batch]:
+    """The batches that are still being put together or planned, the earliest month first."""
+    return Batch.objects.filter(state__in=OPEN_STATES).order_by("month", "number")
+
+
+def is_empty(batch: Batch) -> bool:
+    """Does nothing hang on a batch: no line, no material chosen, no plan or planning, no kit?"""
+    rows = (batch.lines, batch.choices, batch.plans, batch.kits)
+    job = last_job(batch)
+    return not any(each.exists() for each in rows) and (job is None or job.is_finished())
 
 
 def lines_of_batch(batch: Batch) -> QuerySet[BatchLine]:

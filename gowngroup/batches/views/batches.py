@@ -1,20 +1,21 @@
 """The month's batch: its list, its own page, its numbers and materials."""
 
+from collections.abc import Collection
 from datetime import date
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from gowngroup.batches import actions
-from gowngroup.batches.actions.batches import OPEN_STATES
-from gowngroup.batches.forms.batches import ChoicesForm, LinesForm, StartBatchForm
+from gowngroup.batches.forms.batches import ChoicesForm, LinesForm, StartBatchForm, months_shown
 from gowngroup.batches.models import Batch, Plan
 from gowngroup.batches.planner.document import UNREADABLE, StoredPlan
 from gowngroup.batches.queries import batches as queries
+from gowngroup.batches.queries.batches import OPEN_STATES
 from gowngroup.batches.queries.plans import plans_of
 from gowngroup.batches.views.claims import page_of
 from gowngroup.people.guards import page, person_of
@@ -31,9 +32,10 @@ def batch_list(request: HttpRequest) -> HttpResponse:
 
 @page("coordinator")
 def batch_start(request: HttpRequest) -> HttpResponse:
-    today = timezone.localdate()
-    initial = {"hours_offered": minutes_offered(month=today), "month": _month_to_plan(today).isoformat()}
-    form = StartBatchForm(request.POST or None, today=today, initial=initial)
+    today, taken = timezone.localdate(), queries.months_taken()
+    month = _month_to_plan(today, taken)
+    initial = {"hours_offered": minutes_offered(month=today), "month": month.isoformat()}
+    form = StartBatchForm(request.POST or None, today=today, taken=taken, initial=initial)
     if form.is_valid():
         batch = attempt(
             form,
@@ -49,13 +51,15 @@ def batch_start(request: HttpRequest) -> HttpResponse:
         if batch is not None:
             messages.success(request, _("The batch is open. Now let it be proposed from the requests."))
             return redirect("batches:batch_page", batch.pk)
-    return form_page(request, "batches/batch_start.html", form)
+    return form_page(request, "batches/batch_start.html", form, open_batches=queries.open_batches())
 
 
-def _month_to_plan(today: date) -> date:
-    """This month, or the first one gowns are asked for where that is later."""
+def _month_to_plan(today: date, taken: Collection[date]) -> date:
+    """The first month without a batch from this one on, or from the first one gowns are asked for where that is later."""
     this_month = today.replace(day=1)
-    return max(this_month, first_month_open() or this_month)
+    first = max(this_month, first_month_open() or this_month)
+    free = (month for month in months_shown(today) if month >= first and month not in taken)
+    return next(free, first)
 
 
 @page("packer", methods=("GET",))
@@ -82,6 +86,7 @@ def batch_page(request: HttpRequest, pk: int) -> HttpResponse:
         "rest": queries.rest_page(batch),
         "kits": queries.kits_by_state(batch),
         "lays_left": queries.lays_left(batch),
+        "can_be_discarded": is_open and queries.is_empty(batch),
         "can_close": batch.state == Batch.State.COMMITTED and not queries.kits_left(batch),
     }
     return render(request, "batches/batch_page.html", context)
@@ -93,6 +98,27 @@ def _fits(plan: Plan, batch: Batch) -> bool | None:
         return StoredPlan.of(plan).fits(batch)
     except UNREADABLE:
         return None
+
+
+@page("coordinator")
+def batch_discard(request: HttpRequest, pk: int) -> HttpResponse:
+    try:
+        batch = queries.batch_by_id(pk)
+    except Http404:
+        if request.method == "GET":
+            raise
+        messages.info(request, _("This batch has been thrown away already."))
+        return redirect("batches:batch_list")
+    if request.method == "GET":
+        return render(request, "batches/batch_discard.html", {"batch": batch})
+    try:
+        actions.discard_batch(
+            batch=batch, by=person_of(request), at=timezone.now(), request_key=posted_key(request)
+        )
+    except Refusal as refusal:
+        return refused(request, refusal, back=reverse("batches:batch_page", args=[pk]))
+    messages.success(request, _("The empty batch is gone."))
+    return redirect("batches:batch_list")
 
 
 @page("coordinator", methods=("POST",))

@@ -127,8 +127,8 @@ def kit_finish(request: HttpRequest, code: str) -> HttpResponse:
     kit = queries.kit_to_speak_of(person, code)
     if kit.stage in NEXT_STAGE:
         return redirect("batches:kit_hand_on", kit.code)
-    initial = queries.finish_values(kit)
-    form = FinishForm(request.POST or None, kit=kit, initial=initial)
+    is_hers, initial = kit.holder_id == person.pk, queries.finish_values(kit)
+    form = FinishForm(request.POST or None, kit=kit, is_hers=is_hers, initial=initial)
     if request.method == "POST" and form.is_valid():
         said = attempt(
             form,
@@ -137,7 +137,7 @@ def kit_finish(request: HttpRequest, code: str) -> HttpResponse:
         if said is not None:
             _thank(request, kit, _("Thank you! Bring it in when it suits you."))
             return _back_to(kit, person)
-    return form_page(request, "batches/kit_finish.html", form, kit=kit)
+    return form_page(request, "batches/kit_finish.html", form, kit=kit, is_hers=is_hers)
 
 
 @page("volunteer", "packer", "inspector")
@@ -146,23 +146,25 @@ def kit_hand_on(request: HttpRequest, code: str) -> HttpResponse:
     kit = queries.kit_to_speak_of(person, code)
     if request.method == "GET" and kit.stage not in NEXT_STAGE:
         return redirect("batches:kit_finish", kit.code)
-    form, was_hers = HandOnForm(request.POST or None), kit.holder_id == person.pk
+    is_hers = kit.holder_id == person.pk
+    form = HandOnForm(request.POST or None, is_hers=is_hers)
     if request.method == "POST" and form.is_valid():
         done = attempt(
             form, lambda: actions.hand_on(kit=kit, by=person, at=timezone.now(), **form.cleaned_data)
         )
         if done is not None:
             tell_waiting_list.enqueue()
-            messages.success(request, handed_on(form.cleaned_data["to"], group=the_group()))
-            return _back_to(kit, person, was_hers=was_hers)
-    return form_page(request, "batches/kit_hand_on.html", form, kit=kit)
+            messages.success(request, handed_on(form.name_for(person), group=the_group()))
+            return _back_to(kit, person, was_hers=is_hers)
+    return form_page(request, "batches/kit_hand_on.html", form, kit=kit, is_hers=is_hers)
 
 
 @page("volunteer", "packer", "inspector")
 def kit_help(request: HttpRequest, code: str) -> HttpResponse:
     person = person_of(request)
     kit = queries.kit_to_speak_of(person, code)
-    form = HelpForm(request.POST or None)
+    is_hers = kit.holder_id == person.pk
+    form = HelpForm(request.POST or None, is_hers=is_hers)
     if request.method == "POST" and form.is_valid():
         asked = attempt(
             form, lambda: actions.ask_for_help(kit=kit, by=person, at=timezone.now(), **form.cleaned_data)
@@ -170,14 +172,15 @@ def kit_help(request: HttpRequest, code: str) -> HttpResponse:
         if asked is not None:
             _thank(request, kit, _("Thank you for asking. Somebody will be in touch."))
             return _back_to(kit, person)
-    return form_page(request, "batches/kit_help.html", form, kit=kit)
+    return form_page(request, "batches/kit_help.html", form, kit=kit, is_hers=is_hers)
 
 
 @page("volunteer", "packer", "inspector")
 def kit_part(request: HttpRequest, code: str) -> HttpResponse:
     person = person_of(request)
     kit = queries.kit_to_speak_of(person, code)
-    form = PartForm(request.POST or None, kit=kit)
+    is_hers = kit.holder_id == person.pk
+    form = PartForm(request.POST or None, kit=kit, is_hers=is_hers)
     if request.method == "POST" and form.is_valid():
         asked = attempt(
             form, lambda: actions.report_part(kit=kit, by=person, at=timezone.now(), **form.cleaned_data)
@@ -185,7 +188,7 @@ def kit_part(request: HttpRequest, code: str) -> HttpResponse:
         if asked is not None:
             _thank(request, kit, _("Thank you for telling us. We will see what the shelf has."))
             return _back_to(kit, person)
-    return form_page(request, "batches/kit_part.html", form, kit=kit)
+    return form_page(request, "batches/kit_part.html", form, kit=kit, is_hers=is_hers)
 
 
 @page("volunteer", "packer", "inspector", methods=("POST",))

@@ -18,7 +18,7 @@ from gowngroup.deliveries.models import DropOff, ReceiptFile
 from gowngroup.gowns.models import Gown
 from gowngroup.home.queries.month import IN_CHECK
 from gowngroup.people.models import Group, Person
-from gowngroup.people.queries import has_role, join_requests, unsent_letters
+from gowngroup.people.queries import has_role, join_requests, people_who_left, unsent_letters
 from gowngroup.records.models import Job
 from gowngroup.stock.models import Lot, Material
 from gowngroup.stock.queries import materials_that_ran_out
@@ -161,6 +161,7 @@ COUNTED: dict[str, Counted] = {
     "receipts_that_differ": Counted(rows=lambda person, today: _not_on_file(today, has_differences=True)),
     "people_to_tell": Counted(rows=lambda person, today: people_to_tell(today=today)),
     "people_asking": Counted(rows=lambda person, today: join_requests()),
+    "people_left": Counted(rows=lambda person, today: people_who_left()),
     "kits_late": Counted(rows=lambda person, today: kits_out(today=today)),
     "low_shelves": Counted(rows=lambda person, today: wards_short_at_hand(on=today)),
     "plans_short": Counted(rows=lambda person, today: _waiting_plans(is_short=True)),

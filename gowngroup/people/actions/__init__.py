@@ -42,6 +42,7 @@ from gowngroup.people.actions.members import (
     end_sessions,
     leave_group,
     return_to_group,
+    see_leave,
 )
 from gowngroup.people.actions.one_wish import choose_language
 from gowngroup.people.actions.sign_in import (
@@ -106,6 +107,7 @@ __all__ = [
     "note_sign_in",
     "return_to_group",
     "say_no",
+    "see_leave",
     "send_due_letters",
     "send_sign_in_code",
     "set_label_printing",

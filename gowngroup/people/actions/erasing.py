@@ -43,7 +43,7 @@ def erase_person(*, person: Person, by: Person | None, at: datetime, request_key
     own = Words(name=person.name, email=person.email, telephone=person.telephone)
     words, roles = unshared_words(own, but=person), sorted(person.role_rows.values_list("role", flat=True))
     _let_go_of(person)
-    _empty(person, at)
+    _empty(person, at, is_unseen=by is None or by.pk == person.pk)
     counts = _blot_out(words)
     record(by=by, at=at, did="erase_person", subject=person, changes={"roles": [roles, []], **counts})
     _forget_outside_the_database(words, person.pk)
@@ -83,8 +83,8 @@ def _let_go_of(person: Person) -> None:
             rows.update(**{relation.field.name: None})
 
 
-def _empty(person: Person, at: datetime) -> None:
-    """Leave of her row only the year she joined in."""
+def _empty(person: Person, at: datetime, *, is_unseen: bool) -> None:
+    """Leave of her row only the year she joined in, and that nobody has seen yet that she is gone."""
     kept = {
         "id": person.pk,
         "name": neutral_name(),
@@ -94,6 +94,7 @@ def _empty(person: Person, at: datetime) -> None:
         "practice": Practice.EXPERIENCED,
         "reminded_by": ReminderWay.NONE,
         "erased_at": at,
+        "unseen_leave_at": at if is_unseen else None,
     }
     empty = Person(**kept)
     empty.set_unusable_password()

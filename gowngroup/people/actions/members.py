@@ -163,7 +163,9 @@ def leave_group(*, person: Person, by: Person, at: datetime, request_key: str = 
     keep_a_coordinator(person)
     person = Person.objects.select_for_update().get(pk=person.pk)
     check_holds_nothing(person, by)
-    if not Person.objects.filter(pk=person.pk, is_active=True).update(is_active=False):
+    unseen_at = at if by.pk == person.pk else None
+    active = Person.objects.filter(pk=person.pk, is_active=True)
+    if not active.update(is_active=False, unseen_leave_at=unseen_at):
         raise AlreadyLeft(_("She has already left the group."))
     UnsentLetter.objects.filter(person=person).delete()
     record(by=by, at=at, did="leave_group", subject=person, changes={"is_active": [True, False]})
@@ -175,11 +177,18 @@ def leave_group(*, person: Person, by: Person, at: datetime, request_key: str = 
 def return_to_group(*, person: Person, by: Person, at: datetime, request_key: str = "") -> Person:
     """Welcome back somebody who had left and was not erased."""
     left = Person.objects.filter(pk=person.pk, is_active=False, erased_at=None)
-    if not left.update(is_active=True):
+    if not left.update(is_active=True, unseen_leave_at=None):
         raise Taken(_("She is already with the group, or her details have been erased."))
     record(by=by, at=at, did="return_to_group", subject=person, changes={"is_active": [False, True]})
     person.refresh_from_db()
     return person
+
+
+@action
+def see_leave(*, person: Person, by: Person, at: datetime, request_key: str = "") -> None:
+    """Note that a coordinator has seen that somebody left, or asked to be forgotten; nobody is told of it again."""
+    if Person.objects.filter(pk=person.pk, unseen_leave_at__isnull=False).update(unseen_leave_at=None):
+        record(by=by, at=at, did="see_leave", subject=person)
 
 
 def _tidied(details: PersonDetails) -> PersonDetails:

@@ -51,7 +51,7 @@ class GroupForm(ActionForm):
     share_passed_percent = _count(
         low=1,
         high=100,
-        label=_("Share passed: of a hundred gowns out, how many pass"),
+        label=_("Share passed: of a hundred gowns sewn, how many pass"),
         help_text=_("Used when a batch is proposed. Look at your own figures of last year."),
     )
     label_line = forms.CharField(

@@ -16,6 +16,7 @@ from gowngroup.people.actions import (
     end_sessions,
     leave_group,
     return_to_group,
+    see_leave,
     take_back_sign_in_links,
 )
 from gowngroup.people.forms.members import PersonForm, SearchForm, SettingsForm, details_of, settings_of
@@ -26,6 +27,7 @@ from gowngroup.people.queries import (
     join_requests,
     open_links,
     people_found,
+    people_who_left,
     person_named,
     unsent_letters,
 )
@@ -129,6 +131,20 @@ def person_return(request: HttpRequest, pk: int) -> HttpResponse:
         return refused(request, refusal, back=reverse("people:person_page", args=[pk]))
     messages.success(request, _("%(name)s is with the group again.") % {"name": person})
     return redirect("people:person_page", pk=pk)
+
+
+@page("coordinator", methods=("GET",))
+def left_list(request: HttpRequest) -> HttpResponse:
+    page_obj = Paginator(people_who_left(), PER_PAGE).get_page(request.GET.get("page"))
+    return render(request, "people/left_list.html", {"page_obj": page_obj})
+
+
+@page("coordinator", methods=("POST",))
+def left_seen(request: HttpRequest, pk: int) -> HttpResponse:
+    person, by, key = person_named(pk), person_of(request), posted_key(request)
+    see_leave(person=person, by=by, at=timezone.now(), request_key=key)
+    messages.success(request, _("Thank you. It is off the list."))
+    return redirect("people:left_list" if people_who_left().exists() else "home:home")
 
 
 @page("coordinator", methods=("POST",))
