@@ -1,5 +1,6 @@
 """Every number of a plan says where it comes from, as it was when the plan was made."""
 
+import re
 from collections.abc import Callable
 from html import unescape
 
@@ -96,6 +97,59 @@ def test_a_range_is_told_only_where_hands_differ(plan: Plan) -> None:
     values = dict(why_page(StoredPlan.of(plan), TOPICS["hours"]).whys[1].values)
     assert values["making up"] == "2 h 0 min (1 h 30 min to 2 h 30 min)"
     assert values["finishing and labelling"] == "18 min"
+
+
+def test_the_hours_add_up(plan: Plan) -> None:
+    """The whole plan's time is told gown by gown, and smocking with the needlefuls it counts a moment for."""
+    stored = StoredPlan.of(plan)
+    whole, gown = why_page(stored, TOPICS["hours"]).whys
+    (need,) = stored.needs.values()
+    assert [value for _, value in whole.values] == [f"2 × {gown.result}"]
+    assert stored.plan.minutes == pytest.approx(
+        2 * sum(time.usual_min for time in need.stage_times if time.stage != "cut")
+    )
+    starts = sum(floss.needlefuls for floss in need.floss)
+    assert dict(gown.values)["needlefuls started"] == str(starts)
+    # 300 stitches an hour and 3 minutes for each needleful started: common practice, no source.
+    (smock,) = (time for time in need.stage_times if time.stage == "smock")
+    assert smock.usual_min == pytest.approx(need.stitch_count / 5 + 3 * starts)
+
+
+def test_the_cuts_of_a_shade_add_up(coordinator: Person) -> None:
+    """Cuts of each gown times the gowns, the spare of each kit, and what the shelf lacks: together what is told."""
+    months.catalog(coordinator)
+    months.cloth(coordinator)
+    months.sundries(coordinator, skein_count=1)
+    batch = single_line(coordinator, line_of(months.revision_of(), 3500, 4))
+    stored = StoredPlan.of(actions.make_plan(batch=batch, by=coordinator, at=months.AT))
+    for shade, why in zip(stored.plan.floss, why_page(stored, TOPICS["floss"]).whys, strict=False):
+        values = dict(why.values)
+        sums = re.findall(r"(\d+) × (\d+) cut", next(iter(values.values())))
+        assert sum(int(times) * int(cuts) for times, cuts in sums) == shade.cuts
+        assert values.get("beyond what is on the shelf") == (
+            f"{shade.short_cuts} cuts" if shade.short_cuts else None
+        )
+    assert any(shade.short_cuts for shade in stored.plan.floss)
+    shopping = why_page(stored, TOPICS["shopping"]).whys
+    missing = [dict(why.values) for why in shopping if "skeins on the shelf" in why.words]
+    assert [each["cuts missing"] for each in missing] == [str(each.short_cuts) for each in stored.plan.floss]
+    assert {each["whole cuts in a skein"] for each in missing} == {"17"}  # of 457 mm in 8 m: derived
+
+
+def test_a_lace_tells_its_sum(plan: Plan) -> None:
+    """Each length stands there as its edge, how fully it is gathered, and what is turned in at both ends."""
+    stored = StoredPlan.of(plan)
+    laces = [why for why in why_page(stored, TOPICS["trims"]).whys if "lace" in why.title]
+    ((_, told), *_), *_rest = [why.values for why in laces]
+    found = re.fullmatch(r"\d+ × ([\d.]+) cm \(([\d.]+) cm × ([\d.]+) \+ 2 × ([\d.]+) cm\)", told)
+    assert found, told
+    length, edge, ratio, end = map(float, found.groups())
+    assert length == pytest.approx(edge * ratio + 2 * end, abs=0.1 + 0.05 * ratio)
+
+
+def test_no_bias_says_where_bindings_lie(pages: Callable[[str], str]) -> None:
+    """A plan without a square for bias says that bindings are pieces of the lay."""
+    assert "it lies in the lay as a piece of its own" in pages("bias")
 
 
 def test_what_cannot_be_made_says_why(coordinator: Person) -> None:

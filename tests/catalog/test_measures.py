@@ -73,6 +73,19 @@ def test_what_no_longer_closes_is_refused_whole(
     assert row.overrides == {}
 
 
+@pytest.mark.parametrize(
+    ("overrides", "told"),
+    [
+        ({"length_mm": 60.0}, "length from the neck 6 cm."),
+        ({"shoulder_depth_mm": 10.0, "pleat_count": 146.0}, "shoulders below the neck 1 cm; pleats 146."),
+    ],
+)
+def test_a_refusal_names_what_was_set(overrides: dict[str, float], told: str, row: DesignSize) -> None:
+    """A gown that cannot be drafted names the measures the group has set, for the fault lies in one of them."""
+    sentences = closing_sentences(with_overrides(row, overrides), planner_settings())
+    assert sentences[-1] == f"Set by yourselves in this size: {told}"
+
+
 def test_both_sides_and_purposes_are_told_once(row: DesignSize) -> None:
     """A side seam that does not meet is one sentence for left and right, and a difference of purpose is named."""
     tried = with_overrides(row, {"front_length_mm": 400.0, "neck_mm": 150.0})

@@ -71,6 +71,12 @@ def test_a_blanket_wider_than_the_cloth_is_told_in_inches() -> None:
     assert told == "The wrap blanket is 30 7/8 in wide; the cloth is only 27 1/2 in wide."
 
 
+def test_a_piece_stands_well_in_a_sentence() -> None:
+    """Of a piece's name nothing is told after its comma: "the front panel, to be smocked would cross" is no English."""
+    refusal = refused("yoke", 1500, {"front_armhole_mm": 5})
+    assert "line of the front panel would cross itself" in words_of(refusal, CENTIMETRES)
+
+
 def test_every_reason_has_its_words() -> None:
     """No refusal, fault or rule of safety that the planner may name is without a sentence."""
     assert SENTENCES.keys() | {"closure"} == set(get_args(RefusalCode))

@@ -33,7 +33,7 @@ class DrawnPiece:
     y: str
     size: str
     name_y: str
-    has_name: bool
+    written: str
     top_mm: float
     bottom_mm: float
 
@@ -152,8 +152,8 @@ def _drawn(piece: LayPiece, outline: Outline, *, is_turned: bool) -> DrawnPiece:
     x, y, radius = _roomiest(Polygon(outline))
     size = min(LARGEST_MM, 2 * radius * 0.8, 2 * radius / (LETTER_SHARE * len(piece.kit_key)))
     name = known(piece.name)
-    has_name = size + NAME_MM * 1.3 < 1.7 * radius and NAME_MM * LETTER_SHARE * len(name) < 1.8 * radius
-    shift = NAME_MM * 0.6 if has_name else 0.0
+    written = _name_that_fits(name, size, radius)
+    shift = NAME_MM * 0.6 if written else 0.0
     heights, first = [point[1] for point in outline], outline[0]
     return DrawnPiece(
         key=piece.key,
@@ -166,10 +166,19 @@ def _drawn(piece: LayPiece, outline: Outline, *, is_turned: bool) -> DrawnPiece:
         y=_px(y + size * 0.35 - shift),
         size=_px(size),
         name_y=_px(y + size * 0.35 - shift + NAME_MM * 1.2),
-        has_name=has_name,
+        written=written,
         top_mm=min(heights),
         bottom_mm=max(heights),
     )
+
+
+def _name_that_fits(name: str, size_mm: float, radius_mm: float) -> str:
+    """A piece's name under its number, else what of it comes before a comma; nothing where neither has room."""
+    if size_mm + NAME_MM * 1.3 >= 1.7 * radius_mm:
+        return ""
+    widest_mm = 1.8 * radius_mm
+    names = (name, name.partition(",")[0])
+    return next((each for each in names if NAME_MM * LETTER_SHARE * len(each) < widest_mm), "")
 
 
 def _roomiest(polygon: Polygon) -> tuple[float, float, float]:

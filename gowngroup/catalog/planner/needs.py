@@ -12,7 +12,7 @@ from gowngroup.catalog.planner.companions import companions
 from gowngroup.catalog.planner.cut import Cut
 from gowngroup.catalog.planner.drafted import drafted_cut
 from gowngroup.catalog.planner.own_pieces import own_cut
-from gowngroup.catalog.planner.refusal_words import refusal_sentence
+from gowngroup.catalog.planner.refusal_words import refusal_sentences
 from gowngroup.catalog.planner.rows import planner_settings, planning_chart, size_band
 from gowngroup.catalog.planner.seams import seam_threads_of
 from gowngroup.catalog.planner.smocked import Smocked, smocked, smocking_faults
@@ -55,7 +55,7 @@ def need_of_size(design_size: DesignSize, purpose: str, settings: PlannerSetting
     try:
         cut = _cut(design_size, purpose, chart, settings)
     except CannotDraft as refusal:
-        return _refused(empty, refusal_sentence(refusal))
+        return _refused(empty, *refusal_sentences(refusal, design_size))
     return _need(design_size=design_size, purpose=purpose, chart=chart, cut=cut, settings=settings)
 
 
@@ -82,7 +82,7 @@ def _closing_sentences(design_size: DesignSize, purpose: str, settings: PlannerS
     try:
         cut = _cut(design_size, purpose, chart, settings)
     except CannotDraft as refusal:
-        return (refusal_sentence(refusal),)
+        return refusal_sentences(refusal, design_size)
     chart_faults = smocking_faults(chart, cut.width) if chart and cut.width else ()
     return (*cut.faults, *chart_faults, *_closing(design_size, cut, settings))
 

@@ -8,10 +8,15 @@ def piece_label(name: str) -> str:
     return (_gown_pieces() | _companion_pieces()).get(name, name)
 
 
+def piece_in_sentence(name: str) -> str:
+    """A drafted piece within a sentence, without what is told after a comma: `front panel`."""
+    return piece_label(name).partition(",")[0]
+
+
 def place_label(where: str) -> str:
     """A seam, piece or edge that a draft names; both sides of a gown are alike."""
     plain = where.removesuffix("_right").removesuffix("_left")
-    return _seams().get(plain) or piece_label(plain.replace("_", " "))
+    return _seams().get(plain) or piece_in_sentence(plain.replace("_", " "))
 
 
 def _gown_pieces() -> dict[str, str]:

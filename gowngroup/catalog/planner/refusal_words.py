@@ -6,14 +6,30 @@ from typing import cast
 
 from django.utils.translation import gettext as _
 
+from gowngroup.catalog.models import DesignSize
 from gowngroup.catalog.planner.closing_words import difference_words
 from gowngroup.catalog.planner.measure_words import draft_measure_labels
-from gowngroup.catalog.planner.part_words import piece_label
-from gowngroup.planning.drafting import CannotDraft, ClosureFaultCode, RefusalCode
+from gowngroup.catalog.planner.part_words import piece_in_sentence
+from gowngroup.planning.drafting import CannotDraft, ClosureFaultCode, DraftKind, RefusalCode
 from gowngroup.records.reader import current_reader
 from gowngroup.records.written import written_number
 
 MM_PER_UNIT = {"cm": 10.0, "in": 25.4}
+
+
+def refusal_sentences(refusal: CannotDraft, design_size: DesignSize) -> tuple[str, ...]:
+    """Why a size cannot be drafted, and which measures the group set itself, for it is one of those as a rule."""
+    if not design_size.overrides:
+        return (refusal_sentence(refusal),)
+    labels = draft_measure_labels(cast(DraftKind, design_size.revision.design.kind))
+    measures = "; ".join(
+        f"{labels.get(name, name)} {_length(value) if name.endswith('_mm') else round(value)}"
+        for name, value in design_size.overrides.items()
+    )
+    return (
+        refusal_sentence(refusal),
+        _("Set by yourselves in this size: %(measures)s.") % {"measures": measures},
+    )
 
 
 def refusal_sentence(refusal: CannotDraft) -> str:
@@ -45,12 +61,16 @@ def _words(values: Mapping[str, float | str]) -> dict[str, str]:
 
 def _word(name: str, value: float | str) -> str:
     if name == "piece":
-        return piece_label(str(value))
+        return piece_in_sentence(str(value))
     if name == "measure":
         return draft_measure_labels("yoke").get(str(value), str(value))
     if isinstance(value, str):
         return value
-    return _length(value) if name.endswith("_mm") else written_number(f"{value:.4g}")
+    return (
+        _length(value)
+        if name.endswith("_mm")
+        else written_number(f"{value:.3g}" if value < 100 else f"{value:.0f}")
+    )
 
 
 def _length(length_mm: float) -> str:

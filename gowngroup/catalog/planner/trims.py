@@ -39,12 +39,9 @@ def _edge(need: Need, size: Size, cut: Cut) -> tuple[float, int] | None:
 
 def _trims(need: Need, edge_mm: float, count: int, *, settings: PlannerSettings) -> Iterator[TrimNeed]:
     """The trim itself, and the ribbon drawn through it."""
+    ratio, end_mm = need.gather_percent / 100, need.end_allowance_um / UM_PER_MM
     length_mm = trim_length_mm(
-        _planning_kind(need.kind),
-        edge_mm,
-        gather_ratio=need.gather_percent / 100,
-        end_mm=need.end_allowance_um / UM_PER_MM,
-        name=need.place,
+        _planning_kind(need.kind), edge_mm, gather_ratio=ratio, end_mm=end_mm, name=need.place
     )
     has_batiste = need.kind == MaterialKind.ENTREDEUX
     yield TrimNeed(
@@ -54,6 +51,9 @@ def _trims(need: Need, edge_mm: float, count: int, *, settings: PlannerSettings)
         count=count,
         width_mm=None if need.width_um is None else need.width_um / UM_PER_MM,
         batiste_mm=settings.figures["draft_seam_allowance_mm"] if has_batiste else None,
+        edge_mm=edge_mm,
+        ratio=ratio,
+        end_mm=end_mm,
     )
     if need.is_threaded:
         rules = TrimRules.from_figures(settings.figures)
@@ -63,6 +63,8 @@ def _trims(need: Need, edge_mm: float, count: int, *, settings: PlannerSettings)
             length_mm=threaded_ribbon_mm(length_mm, rules=rules),
             count=count,
             is_drawn_through=True,
+            edge_mm=length_mm,
+            ratio=rules.beading_ribbon_ratio,
         )
 
 

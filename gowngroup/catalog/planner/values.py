@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import ceil
 
 from gowngroup.catalog.material_kinds import SET_IN_KINDS
 from gowngroup.planning.drafting import Piece
@@ -11,6 +12,7 @@ from gowngroup.planning.smocking import CompiledChart, PleaterProfile
 from gowngroup.planning.thread import SeamThread
 
 SWATCH = "swatch"
+_ROUNDING_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +83,7 @@ class TrimNeed:
     """Lace, other trim or ribbon for one place: so many unjoined lengths, gathering and ends included.
 
     `width_mm` shows, where the design asks for it; batiste edges are trimmed to `batiste_mm`, a seam's width. A ribbon
-    that is drawn through beading is sewn only into the seams at its ends.
+    that is drawn through beading is sewn only into the seams at its ends. Its length is edge · ratio + two ends.
     """
 
     kind: str
@@ -91,11 +93,19 @@ class TrimNeed:
     width_mm: float | None = None
     batiste_mm: float | None = None
     is_drawn_through: bool = False
+    edge_mm: float | None = None
+    ratio: float = 1.0
+    end_mm: float = 0.0
 
     @property
     def is_set_in(self) -> bool:
         """Does it lie between two edges?"""
         return self.kind in SET_IN_KINDS
+
+    @property
+    def table_mm(self) -> float:
+        """Each length in whole millimetres, rounded up, as it is cut."""
+        return float(ceil(self.length_mm - _ROUNDING_MM))
 
     @property
     def sewn_mm(self) -> float:

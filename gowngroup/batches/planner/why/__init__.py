@@ -18,12 +18,13 @@ __all__ = ["TOPICS", "Topic", "WhyPage", "why_page"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Topic:
-    """A part of a plan whose numbers are explained together."""
+    """A part of a plan whose numbers are explained together; `nothing` says why there may be none."""
 
     key: str
     title: Promise
     use: Use
     whys: Callable[[StoredPlan], Iterable[Why]]
+    nothing: Promise | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,7 +44,15 @@ TOPICS: dict[str, Topic] = {
         Topic(key="trims", title=gettext_lazy("Lace and ribbon"), use="trims", whys=trim_whys),
         Topic(key="floss", title=gettext_lazy("Floss"), use="floss", whys=floss_whys),
         Topic(key="thread", title=gettext_lazy("Sewing thread"), use="thread", whys=thread_whys),
-        Topic(key="bias", title=gettext_lazy("Bias"), use="bias", whys=bias_whys),
+        Topic(
+            key="bias",
+            title=gettext_lazy("Bias"),
+            use="bias",
+            whys=bias_whys,
+            nothing=gettext_lazy(
+                "No square is cut for bias: where a gown has a neck binding, it lies in the lay as a piece of its own."
+            ),
+        ),
         Topic(key="hours", title=gettext_lazy("Hours"), use="hours", whys=hour_whys),
         Topic(key="shopping", title=gettext_lazy("Shopping"), use="shopping", whys=shopping_whys),
     )

@@ -8,14 +8,13 @@ from django.utils.translation import ngettext
 from gowngroup.batches.models import Batch
 from gowngroup.batches.planner.document import StoredPlan
 from gowngroup.batches.planner.shopping import kit_runs
-from gowngroup.batches.planner.why.values import Why, area_words, percent_words, size_words
+from gowngroup.batches.planner.why.values import Values, Why, area_words, percent_words, size_words
 from gowngroup.batches.planner.words import exact_mm_words, unmade_sentence
 from gowngroup.planning.allocation import LotCut
 from gowngroup.planning.lay.values import least_length_mm, pieces_area_mm2
 from gowngroup.records.codes import spaced
 
 LEAST_SHARE = 0.0005
-Values = tuple[tuple[str, str], ...]
 
 ENGINES: Mapping[str, Callable[[], str]] = {
     "rows": lambda: _("pieces in rows across the cloth"),
@@ -178,7 +177,12 @@ def kit_whys(stored: StoredPlan) -> Iterator[Why]:
             title=ngettext("Kit %(kits)s: moved to", "Kits %(kits)s: moved to", len(move.kit_keys))
             % {"kits": kit_runs(move.kit_keys)},
             result=spaced(stored.lot(move.to_lot_key)["code"]),
-            words=_("The lay of the lot they were first meant for came out longer than the cloth."),
+            words=ngettext(
+                "The lay of the lot it was first meant for, %(lot)s, came out longer than the cloth.",
+                "The lay of the lot they were first meant for, %(lot)s, came out longer than the cloth.",
+                len(move.kit_keys),
+            )
+            % {"lot": spaced(stored.lot(move.from_lot_key)["code"])},
             lots=(stored.lot(move.from_lot_key), stored.lot(move.to_lot_key)),
         )
     for each in stored.plan.unmade:

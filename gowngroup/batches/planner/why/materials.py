@@ -2,16 +2,22 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from typing import Any
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from gowngroup.batches.planner.document import UNREADABLE, StoredPlan
 from gowngroup.batches.planner.packing import place_of
-from gowngroup.batches.planner.why.values import Why, figure_values, size_words
+from gowngroup.batches.planner.why.values import (
+    Values,
+    Why,
+    design_key,
+    figure_values,
+    gowns_made,
+    size_words,
+)
 from gowngroup.batches.planner.words import exact_mm_words, mm_words, wash_first_sentence
-from gowngroup.catalog.planner import floss_step_label, floss_steps_of
+from gowngroup.catalog.planner import FlossNeed, TrimNeed, floss_step_label, floss_steps_of
 from gowngroup.planning.batch_plan.plan import FlossShadePlan, ThreadPlan, TrimMaterialPlan
 from gowngroup.planning.floss import Step
 from gowngroup.planning.plain_data import value_of
@@ -19,9 +25,6 @@ from gowngroup.planning.smocking import PleaterProfile
 from gowngroup.planning.thread import SeamThread, StitchClass
 from gowngroup.records.codes import spaced
 from gowngroup.records.written import written_number
-
-Values = tuple[tuple[str, str], ...]
-DesignKey = tuple[int, int, str]
 
 
 def trim_whys(stored: StoredPlan) -> Iterator[Why]:
@@ -39,20 +42,38 @@ def trim_whys(stored: StoredPlan) -> Iterator[Why]:
                 "drawn through beading takes its length × what going in and out takes. The lengths are cut so that the fewest new cards are opened, then the "
                 "fewest cards and remnants cut, and then the least is left that is too short for any of these edges."
             ),
-            values=(*_trim_values(material), *_wash_values(stored, supplies), _cutting(material)),
+            values=(*_trim_values(stored, material), *_wash_values(stored, supplies), _cutting(material)),
             lots=tuple(stored.lot(key) for key in dict.fromkeys(key.partition(".")[0] for key in supplies)),
         )
 
 
-def _trim_values(material: TrimMaterialPlan) -> Values:
+def _trim_values(stored: StoredPlan, material: TrimMaterialPlan) -> Values:
+    sums = _trim_sums(stored, material)
     counts: Counter[tuple[str, float]] = Counter()
     cuts = [(cut.piece_key, cut.length_mm) for cut in material.cuts]
     for key, length_mm in (*cuts, *((piece.key, piece.length_mm) for piece in material.unplaced)):
         counts[place_of(key)[1], round(length_mm, 1)] += 1
     return tuple(
-        (place, f"{count} × {exact_mm_words(length_mm)}")
+        (place, f"{count} × {exact_mm_words(length_mm)}{sums.get((place, length_mm), '')}")
         for (place, length_mm), count in sorted(counts.items())
     )
+
+
+def _trim_sums(stored: StoredPlan, material: TrimMaterialPlan) -> dict[tuple[str, float], str]:
+    """The sum each length comes from, by its place; none in plans stored before it was kept."""
+    kind = stored.document["materials"].get(material.material_key, {}).get("kind")
+    return {
+        (trim.place, trim.table_mm): f" ({_trim_sum(trim)})"
+        for need in stored.needs.values()
+        for trim in need.trims
+        if trim.kind == kind and trim.edge_mm is not None
+    }
+
+
+def _trim_sum(trim: TrimNeed) -> str:
+    """`18.2 cm × 1.5 + 2 × 1 cm`: the edge, how fully it is gathered, and both ends."""
+    edge = f"{exact_mm_words(trim.edge_mm or 0.0)} × {written_number(f'{trim.ratio:g}')}"
+    return f"{edge} + 2 × {exact_mm_words(trim.end_mm)}" if trim.end_mm else edge
 
 
 def _wash_values(stored: StoredPlan, supplies: Iterable[str]) -> Iterator[tuple[str, str]]:
@@ -102,9 +123,32 @@ def _shade_why(stored: StoredPlan, shade: FlossShadePlan) -> Why:
             "Needlefuls of all rows in this floss, by what one cut yields, rounded up for each gown; times the gowns of "
             "each kit, and the spare cuts of each kit. Part-used skeins are wound first."
         ),
-        values=tuple(_take_values(stored, shade)),
+        values=(*_need_values(stored, shade.material_key), *_take_values(stored, shade)),
         lots=tuple(stored.lot(key) for key in dict.fromkeys(lot_key for lot_key, *_rest in _taken(shade))),
     )
+
+
+def _need_values(stored: StoredPlan, material_key: str) -> Iterator[tuple[str, str]]:
+    """What the gowns of each design and size take of a shade, and the spare cuts of their kits."""
+    chosen = {
+        (choice["revision_id"], choice["part"]): str(choice["material_id"])
+        for choice in stored.document["choices"]
+        if choice["kind"] == "floss"
+    }
+    kits = Counter(design_key(stored.kits[kit.key]) for kit in stored.plan.kits if kit.lot_key is not None)
+    for key, gowns in gowns_made(stored).items():
+        for need in stored.needs[key].floss:
+            found = chosen.get((key[0], need.role), f"none|{key[0]}|floss|{need.role}")
+            if found == material_key:
+                yield size_words(stored.designs[key]), _need_words(need, gowns=gowns, kits=kits[key])
+
+
+def _need_words(need: FlossNeed, *, gowns: int, kits: int) -> str:
+    """`4 × 3 cuts, spare 2 × 1 cut`."""
+    told = f"{gowns} × {_cuts(need.cuts)}"
+    if not need.spare_cuts:
+        return told
+    return _("%(cuts)s, and spare %(spare)s") % {"cuts": told, "spare": f"{kits} × {_cuts(need.spare_cuts)}"}
 
 
 def _take_values(stored: StoredPlan, shade: FlossShadePlan) -> Iterator[tuple[str, str]]:
@@ -112,6 +156,8 @@ def _take_values(stored: StoredPlan, shade: FlossShadePlan) -> Iterator[tuple[st
     for (lot_key, cuts, left_mm), count in Counter(_taken(shade)).items():
         words = _("%(cuts)s, %(left)s stay") % {"cuts": _cuts(cuts), "left": mm_words(left_mm)}
         yield spaced(stored.lot(lot_key)["code"]), words if count == 1 else f"{count} × ({words})"
+    if shade.short_cuts:
+        yield _("beyond what is on the shelf"), _cuts(shade.short_cuts)
 
 
 def _taken(shade: FlossShadePlan) -> Iterator[tuple[str, int, float]]:
@@ -145,7 +191,7 @@ def _step_value(step: Step) -> str:
 
 def thread_whys(stored: StoredPlan) -> Iterator[Why]:
     """Sewing thread: each gown's seams, over the batch."""
-    gowns = _gowns_made(stored)
+    gowns = gowns_made(stored)
     per_gown = tuple(
         (
             size_words(stored.designs[key]),
@@ -194,7 +240,7 @@ THREAD_CLASSES: Mapping[StitchClass, Callable[[], str]] = {
 
 def _seam_whys(stored: StoredPlan) -> Iterator[Why]:
     """Each gown's seams with their thread; none in plans stored before seams were told apart."""
-    for key in _gowns_made(stored):
+    for key in gowns_made(stored):
         need = stored.needs[key]
         if need.seam_threads:
             yield Why(
@@ -221,18 +267,6 @@ SEAM_NAMES: Mapping[str, Callable[[], str]] = {
     "hems": lambda: _("hems and other single edges"),
     "trims": lambda: _("lace and other trims"),
 }
-
-
-def _gowns_made(stored: StoredPlan) -> dict[DesignKey, int]:
-    gowns: Counter[DesignKey] = Counter()
-    for kit in stored.plan.kits:
-        if kit.lot_key is not None:
-            gowns[_design_key(stored.kits[kit.key])] += kit.gown_count
-    return dict(gowns)
-
-
-def _design_key(facts: Mapping[str, Any]) -> DesignKey:
-    return facts["revision_id"], facts["size_id"], facts["purpose"]
 
 
 def bias_whys(stored: StoredPlan) -> Iterator[Why]:

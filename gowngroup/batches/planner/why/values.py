@@ -1,5 +1,6 @@
 """One number of a plan with where it comes from."""
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -13,6 +14,8 @@ from gowngroup.records.templatetags.gown import size_length
 from gowngroup.records.written import written_number
 
 Facts = Mapping[str, Any]
+Values = tuple[tuple[str, str], ...]
+DesignKey = tuple[int, int, str]
 MM2_PER_M2, MM2_PER_SQ_YARD = 1e6, 914.4**2
 
 
@@ -57,6 +60,20 @@ def minutes_words(minutes: float) -> str:
     """Minutes, or hours and minutes."""
     whole, rest = divmod(round(minutes), 60)
     return f"{whole} h {rest} min" if whole else f"{rest} min"
+
+
+def gowns_made(stored: StoredPlan) -> dict[DesignKey, int]:
+    """How many gowns of each design, size and purpose have their cloth."""
+    gowns: Counter[DesignKey] = Counter()
+    for kit in stored.plan.kits:
+        if kit.lot_key is not None:
+            gowns[design_key(stored.kits[kit.key])] += kit.gown_count
+    return dict(gowns)
+
+
+def design_key(facts: Facts) -> DesignKey:
+    """Design revision, size and purpose of a kit's facts."""
+    return facts["revision_id"], facts["size_id"], facts["purpose"]
 
 
 def size_words(design: Facts) -> str:
