@@ -188,6 +188,15 @@ def test_short_lace_makes_whole_gowns_in_their_turn() -> None:
     assert sorted(piece.length_mm for piece in made.trims[0].unplaced) == [400]
 
 
+def test_a_card_begun_for_one_kit_serves_the_next() -> None:
+    """Where lace runs short a later kit is cut from the card begun, so that the other stays whole for the last length."""
+    kits = (lace_kit("1", 300), lace_kit("2", 700), lace_kit("3", 100, 90))
+    made = plan(*kits, trims=(card("C1", 500), card("C2", 195)))
+    (trim,) = made.trims
+    assert kits_whole(made) == ["1", "3"]
+    assert {left.supply_key for left in trim.left_overs} == {"C1"}
+
+
 def test_memorial_gowns_get_lace_and_floss_first() -> None:
     """What is short goes to gowns for babies who die, and to those of their sets, wherever they stand in the batch."""
     kits = (

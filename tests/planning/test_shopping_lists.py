@@ -64,6 +64,12 @@ def test_what_no_card_holds_is_bought_off_the_roll() -> None:
     assert told(lace(5420.0), sold("lace", length_mm=5000.0)) == lines[1:]
 
 
+def test_off_the_roll_what_shrinks_is_bought_longer() -> None:
+    """An edge of 5.42 m, of lace that shrinks by 4 %, is 5.646 m as bought: 5.7 m in tenths of a metre."""
+    lines = told(lace(5420.0), sold("lace", length_mm=5000.0, shrink_share=0.04))
+    assert lines == [("unjoined length", 1, 5700)]
+
+
 def test_floss_is_bought_by_the_skein_of_its_own_length() -> None:
     """A skein of 8 m yields 17 cuts of 457 mm, one of 4.57 m ten: 20 cuts take two of either, 21 three short ones."""
     cuts = CutsMissing(material_key="rose", cuts=21, kit_keys=("1",))

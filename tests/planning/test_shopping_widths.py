@@ -150,3 +150,19 @@ def test_cloth_that_cannot_be_is_named(fault: dict[str, object], named: str) -> 
     """A width, price or shrinkage that makes no sense is refused by name."""
     with pytest.raises(CannotShop, match=named):
         width_offers(squares(1), replace(PLAIN, **fault), engines=QUICK_ENGINES)  # type: ignore[arg-type]
+
+
+def test_a_width_without_a_price_comes_after_those_that_have_one() -> None:
+    """What it would cost is not known, so it is never taken for the cheapest."""
+    found = offers(squares(4), ShopWidth(width_mm=950), ShopWidth(width_mm=1900, price_per_m=30.0))
+    assert [offer.width_mm for offer in found] == [1900, 950]
+
+
+def test_where_no_width_will_do_the_cloth_still_shrinks_as_a_whole() -> None:
+    """A piece 2 m wide and two selvedges of 1 cm, of cloth that shrinks by 5 %: 2020 ÷ 0.95, rounded up."""
+    cloth = replace(
+        SHOP, widths=(ShopWidth(width_mm=1120),), selvedge_mm=10.0, shrink_width_share=0.05, gap_mm=0.0
+    )
+    (offer,) = width_offers(squares(1, 2000.0), cloth, engines=QUICK_ENGINES)
+    assert offer.width_mm == 2127
+    assert usable_mm(offer.width_mm, cloth) >= 2000

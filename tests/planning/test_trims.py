@@ -322,3 +322,25 @@ def test_a_trim_of_no_width_is_refused() -> None:
     """A width that is no number shows nothing."""
     with pytest.raises(ValueError, match="nothing of edging shows"):
         trim_piece_mm(Trim(name="edging", kind="edging", width_mm=math.nan), 50, seam_mm=6, rules=RULES)
+
+
+def test_a_card_begun_is_used_before_a_new_one() -> None:
+    """The last piece comes off the card cut into a moment ago, though less would stay on a new one."""
+    cards = [TrimSupply(key=key, length_mm=mm) for key, mm in (("a", 500.0), ("b", 1000.0), ("c", 300.0))]
+    plan = packed(pieces_of(400.0, 350.0, 200.0), *cards)
+    assert [cut.supply_key for cut in plan.cuts] == ["a", "b", "b"]
+
+
+def test_lengths_between_whole_millimetres_never_overfill_a_card() -> None:
+    """Two pieces of 131 mm do not come off 261.12 mm, what 272 mm are once they have shrunk by 4 %."""
+    plan = pack_trims(
+        pieces_of(131.0, 131.0), (TrimSupply(key="s", length_mm=261.12),), shortest_edge_mm=131.0
+    )
+    assert (len(plan.cuts), len(plan.unplaced)) == (1, 1)
+
+
+def test_a_left_over_just_short_of_the_shortest_edge_is_waste() -> None:
+    """Of 201 mm an edge of 100.5 mm leaves 100 mm at the table, too short for another: 10 cm wasted."""
+    plan = pack_trims(pieces_of(100.5), (TrimSupply(key="s", length_mm=201.0),), shortest_edge_mm=100.5)
+    assert plan.score is not None
+    assert plan.score.useless_cm == 10

@@ -366,3 +366,15 @@ def test_a_supply_without_a_length_is_named() -> None:
 def test_no_pieces_need_no_cuts() -> None:
     """Nothing to cut opens nothing."""
     assert pack_trims((), supplies_of([(1000.0, True)]), shortest_edge_mm=EDGE_MM).cuts == ()
+
+
+def test_useful_left_overs_bound_the_useless_ones() -> None:
+    """Of 130 mm to spare one left-over of 100 mm and more leaves 30 mm that may be wasted, and not a millimetre more."""
+    left_overs = LeftOvers(shortest_edge=100, spare_mm=130, useful_count=1)
+    assert [left_overs.is_possible(left) for left in (30, 31, 100, 130, 131)] == [
+        True,
+        False,
+        True,
+        True,
+        False,
+    ]
