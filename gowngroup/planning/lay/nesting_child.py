@@ -7,6 +7,7 @@ no ordinary exception, ends this process and no other.
 from __future__ import annotations
 
 import json
+import os
 import sys
 from threading import Thread
 from typing import Any
@@ -56,3 +57,5 @@ def solved(instance: Any, config: Any, *, stop_seconds: float) -> Any:
 
 if __name__ == "__main__":  # pragma: no cover - runs in the child only
     sys.stdout.write("\n" + answer(sys.stdin.read()) + "\n")
+    sys.stdout.flush()
+    os._exit(0)  # an engine that is still at it would meet a Python that is going, and abort with its answer
