@@ -108,7 +108,8 @@ def test_a_letter_signs_in_by_two_touches_without_script(
 
     def touch(page: Page) -> str:
         page.get_by_label("Remember me on this device for 90 days").check()
-        page.get_by_role("button", name="Sign in as Volunteer").click()
+        with page.expect_navigation():
+            page.get_by_role("button", name="Sign in as Volunteer").click()
         return page.get_by_role("banner").inner_text()
 
     assert "Volunteer" in chromium.visit(visitor, reverse("people:sign_in_link", args=[link.secret]), touch)
