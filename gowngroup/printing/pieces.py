@@ -5,8 +5,11 @@ from dataclasses import dataclass
 
 from gowngroup.catalog.drawing.pieces import PieceDrawing, pieces_drawing
 from gowngroup.catalog.planner import GownPiece
+from gowngroup.planning.geometry import bounding_box_mm
+from gowngroup.planning.tiling import turned_outline
 
 LINE_MM, FINE_MM = 0.35, 0.15
+BIAS_DEG = 45.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,6 +23,15 @@ class PrintedPieces:
     fine_width: float
     letter: float
     pieces: tuple[PieceDrawing, ...]
+
+
+def own_size_mm(piece: GownPiece) -> tuple[float, float]:
+    """Width across the cloth and length along it in mm; of a strip cut on the bias, its own width and length."""
+    if not piece.pattern.is_bias:
+        return piece.width_mm, piece.length_mm
+    left, low, right, high = bounding_box_mm(turned_outline(piece.outline, BIAS_DEG))
+    width_mm, length_mm = sorted((right - left, high - low))
+    return width_mm, length_mm
 
 
 def printed_pieces(

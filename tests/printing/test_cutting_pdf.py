@@ -11,8 +11,9 @@ from django.template.loader import render_to_string
 
 from gowngroup.printing.pdf import render_pdf
 from gowngroup.printing.planner.pattern import PatternPaper
+from gowngroup.records.reader import Reader, reading_as
 from tests.printing.cutting_lays import A4, LETTER, SELVEDGE_MM, SHOWY, context_of, cut_of, lay_of
-from tests.printing.reading import MM, decoded, past_the_edge, said
+from tests.printing.reading import MM, decoded, past_the_edge, said, written
 
 TEMPLATE = "printing/cutting.html"
 PIECE_WIDTH, BAR_WIDTH, EDGE_WIDTH = 0.35, 0.45, 0.25
@@ -25,7 +26,8 @@ def printed(paper: PatternPaper) -> Any:
     """The sheet of three gowns on showy cloth, made once for each paper."""
     unit = "in" if paper is LETTER else "cm"
     context = context_of(lay_of(cut_of(3, SHOWY)), paper=paper, length_unit=unit)
-    return pdfplumber.open(io.BytesIO(render_pdf(TEMPLATE, context)))
+    with reading_as(Reader(length_unit=unit)):
+        return pdfplumber.open(io.BytesIO(render_pdf(TEMPLATE, context)))
 
 
 def drawings(pdf: Any) -> list[Any]:
@@ -89,10 +91,15 @@ def test_places_along_the_cloth(paper: PatternPaper) -> None:
 
 @BOTH
 def test_scale_bar_is_as_long_as_it_says(paper: PatternPaper) -> None:
-    """The bar above the cloth, times the scale, is 50 cm or 24 inches (25.4 mm each, ISO 80000-3)."""
-    for page in drawings(printed(paper)):
+    """The bar above the cloth is 10 cm or 4 inches on paper (25.4 mm each, ISO 80000-3), and names the cloth it stands for."""
+    unit, unit_mm, count = ("in", 25.4, 4) if paper is LETTER else ("cm", 10.0, 10)
+    pdf = printed(paper)
+    for page in drawings(pdf):
         left, _top, right, _low = max(boxes(page, BAR_WIDTH), key=lambda box: box[2] - box[0])
-        assert (right - left) * scale_of(page) == pytest.approx(609.6 if paper is LETTER else 500, abs=0.5)
+        assert right - left == pytest.approx(count * unit_mm, abs=0.1)
+        cloth = f"{count * scale_of(page):g}"
+        assert f"{cloth}{unit}" in written(page)
+        assert f"whichstandsfor{cloth}{unit}:onpaperitmustbe{count}{unit}long" in written(pdf.pages[0])
 
 
 @BOTH

@@ -7,12 +7,14 @@ from itertools import product
 
 import pikepdf
 import pytest
+import shapely
 from django.urls import reverse
 
 from gowngroup.batches.models import Kit, Plan
 from gowngroup.catalog.actions import start_catalog
 from gowngroup.catalog.models import ChartRow, DesignRevision, DesignSize, RectanglePiece, Size
 from gowngroup.people.models import Person
+from gowngroup.planning.figures import default_values
 from gowngroup.printing.planner import kit_sheet
 from gowngroup.printing.planner.kit_sheet import KitSheet
 from gowngroup.records.reader import Reader, reading_as
@@ -252,6 +254,7 @@ def said_first(sheet: KitSheet) -> list[str]:
         *(floss.shade for floss in sheet.floss),
         *sheet.chart_sentences,
         sheet.pleating,
+        sheet.seams if sheet.has_seams_first else "",
         *sheet.steps,
     )
     return [words.replace(" ", "").replace("\u00a0", "") for words in said]
@@ -274,10 +277,36 @@ def test_first_page_has_room_for_all_it_must_hold() -> None:
             ):
                 sheet = kit_sheet(kit)
                 forms = sheet.first.forms
+            assert_widths_are_the_plans(sheet)
             holds_chart = sheet.chart is None or forms.chart in ("drawn", "brief")
             if not holds_chart or (not forms.has_pleating if is_large else forms.list == "overleaf"):
                 found.append((str(row), language, paper, is_large, forms))
     assert found == []
+
+
+SEWN = {
+    "Round": ["seam", "binding_width", "neck", "back_hem", "sleeve_hem", "hem"],
+    "Yoke": ["seam", "binding_width", "neck", "back_hem", "sleeve_hem", "hem"],
+    "Wrap": ["seam"],
+    "Straight": [],
+    "Bell": ["seam"],
+}
+
+
+def assert_widths_are_the_plans(sheet: KitSheet) -> None:
+    """Seams and hems are as wide as the figures (common practice, no source); pieces entered as rectangles do not say.
+
+    A strip on the bias is told by its own sides: four bindings wide, and together as large as its area (shapely).
+    """
+    figures = default_values()
+    keys = SEWN[re.split("[ -]", str(sheet.kit.design_revision))[0]]
+    widths_mm = [figures.get(f"draft_{key}_allowance_mm") or figures[f"draft_{key}_mm"] for key in keys]
+    assert [float(mm) for mm in re.findall("([0-9]+)\u00a0mm", sheet.seams)] == widths_mm
+    for line, piece in zip(sheet.pieces, sheet.need.pieces, strict=True):
+        if piece.pattern.is_bias:
+            assert line.width_mm == pytest.approx(4 * figures["draft_binding_width_mm"])
+            area_mm2 = shapely.Polygon(piece.outline).area
+            assert line.width_mm * line.length_mm == pytest.approx(area_mm2, rel=1e-3)
 
 
 def kits_of(*rows: DesignSize) -> list[Kit]:
@@ -296,7 +325,7 @@ def test_same_bytes_twice(make_kit: MAKE_KIT, packer: Person, sign_in: SIGN_IN) 
 def test_rules_of_several_wards(make_kit: MAKE_KIT) -> None:
     """A rule every ward shares stands once; a rule of one ward names that ward."""
     kit = make_kit()
-    ward = WardFactory(sizes=[kit.size], rules="Lies flat when open\n\nNo yellow")
+    ward = WardFactory(name="Ward Z", sizes=[kit.size], rules="Lies flat when open\n\nNo yellow")
     shared, first, last = kit_sheet(kit).ward_rules
     assert shared == "Lies flat when open"
     assert first.endswith(": No lace at the neck.")

@@ -12,6 +12,7 @@ from gowngroup.catalog.planner import GownNeed, GownPiece
 from gowngroup.catalog.planner.row_words import row_height, start_name, stitch_name
 from gowngroup.planning.smocking import ChartRow
 from gowngroup.printing import words
+from gowngroup.printing.pieces import own_size_mm
 from gowngroup.records.reader import current_reader
 from gowngroup.records.templatetags.gown import mm_length
 from gowngroup.records.units import in_unit
@@ -153,12 +154,13 @@ class StitchLine:
 
 def piece_line(piece: GownPiece, gown_count: int) -> PieceLine:
     """A piece, counted for all the gowns of a kit."""
+    width_mm, length_mm = own_size_mm(piece)
     return PieceLine(
         name=known(piece.name),
         per_gown_count=piece.count,
         kit_count=piece.count * gown_count,
-        width_mm=piece.width_mm,
-        length_mm=piece.length_mm,
+        width_mm=width_mm,
+        length_mm=length_mm,
     )
 
 

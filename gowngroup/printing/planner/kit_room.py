@@ -46,6 +46,7 @@ class Forms:
     chart: ChartForm
     list: ListForm
     has_pleating: bool = True
+    has_seams: bool = True
     gown: GownPlace = "list"
 
 
@@ -71,7 +72,11 @@ def first_page_of(sheet: KitSheet) -> FirstPage:
 def _with_room(sheet: KitSheet, forms: Forms, free_mm: float) -> FirstPage | None:
     """A first page in these forms, or None where so much room is too little for it."""
     room_mm = (
-        free_mm - _chart_words_mm(sheet, forms.chart) - _kit_mm(sheet, forms) - _pleating_mm(sheet, forms)
+        free_mm
+        - _chart_words_mm(sheet, forms.chart)
+        - _kit_mm(sheet, forms)
+        - _pleating_mm(sheet, forms)
+        - (_seams_mm(sheet) if forms.has_seams else 0.0)
     )
     return None if room_mm < _least_mm(sheet, forms) else _page(sheet, forms, room_mm)
 
@@ -124,12 +129,14 @@ def _forms_in_usual_print(named: tuple[ListForm, ...]) -> Iterator[Forms]:
 
 
 def _forms_in_large_print(named: tuple[ListForm, ...]) -> Iterator[Forms]:
-    """The list goes overleaf first, for the kit comes cut; then what explains itself in the chart, the gown, how to pleat."""
+    """The list goes overleaf first, for the kit comes cut; then what explains itself in the chart, the gown, seams, how to pleat."""
     yield from (Forms(chart="drawn", list=form) for form in named)
     for chart in DRAWN:
         yield Forms(chart=chart, list="overleaf", gown="head")
         yield Forms(chart=chart, list="overleaf", gown="overleaf")
+    yield Forms(chart="brief", list="overleaf", has_seams=False, gown="overleaf")
     yield Forms(chart="brief", list="overleaf", has_pleating=False, gown="overleaf")
+    yield Forms(chart="brief", list="overleaf", has_pleating=False, has_seams=False, gown="overleaf")
     yield from _forms_without_chart(named)
 
 
@@ -157,7 +164,8 @@ def _list_overleaf_mm(sheet: KitSheet) -> float:
     if not sheet.has_list_overleaf:
         return 0.0
     width_mm = first_page.kit_name_width_mm(first_page.text_width_mm())
-    return heading_mm() + table_mm(sheet.names, width_mm)
+    seams_mm = 0.0 if sheet.has_seams_first else _seams_mm(sheet) + first_page.BETWEEN_MM
+    return heading_mm() + table_mm(sheet.names, width_mm) + seams_mm
 
 
 def _rules_mm(sheet: KitSheet) -> float:
@@ -277,3 +285,7 @@ def _steps_mm(sheet: KitSheet) -> float:
     steps_mm = list_mm(sheet.steps, share=share, indent_mm=first_page.STEP_INDENT_MM)
     end_mm = paragraph_mm(sheet.goes_out) + first_page.BETWEEN_MM if sheet.goes_out else 0.0
     return heading_mm() + steps_mm + end_mm
+
+
+def _seams_mm(sheet: KitSheet) -> float:
+    return paragraph_mm(sheet.seams)

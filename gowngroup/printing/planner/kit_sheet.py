@@ -20,6 +20,7 @@ from gowngroup.printing.planner.kit_guide import PrintedGuide
 from gowngroup.printing.qr import QrCode
 from gowngroup.records.reader import current_reader
 from gowngroup.records.templatetags.gown import spaced
+from gowngroup.records.written import unbroken
 
 GOWN_WIDTH_MM, SMALL_GOWN_WIDTH_MM, HEAD_GOWN_WIDTH_MM = 56.0, 40.0, 29.0
 
@@ -44,6 +45,7 @@ class KitSheet:
     trims: tuple[kit_lines.TrimLine, ...]
     measures: tuple[kit_lines.MeasureLine, ...]
     steps: tuple[str, ...]
+    seams: str
     ward_rules: tuple[str, ...]
     cautions: tuple[str, ...]
 
@@ -166,6 +168,11 @@ class KitSheet:
         return bool(self.rows) and self.first.forms.list in ("counts", "overleaf")
 
     @property
+    def has_seams_first(self) -> bool:
+        """Does the first page say how wide seams are, or only the list on the next one?"""
+        return bool(self.seams) and self.first.forms.has_seams
+
+    @property
     def has_chart_first(self) -> bool:
         """Does the chart stand on the first page?"""
         return self.first.forms.chart in kit_room.DRAWN
@@ -217,7 +224,7 @@ class KitSheet:
         guide = self.need.pleating
         if guide is None or self.pleater is None or not kit_stages.PARTS[self.kit.stage].has_guide:
             return ""
-        return " ".join(
+        said = " ".join(
             each
             for each in (
                 ""
@@ -227,6 +234,7 @@ class KitSheet:
             )
             if each
         )
+        return unbroken(said)
 
     @property
     def has_pleating_first(self) -> bool:

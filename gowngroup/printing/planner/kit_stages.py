@@ -13,6 +13,7 @@ from gowngroup.catalog.planner.values import PleatingGuide
 from gowngroup.people.models import Group
 from gowngroup.planning.smocking import PleaterProfile
 from gowngroup.printing.planner.kit_lines import HARD_SPACE
+from gowngroup.printing.planner.kit_seams import seams_in_words
 from gowngroup.printing.templatetags.sheets import fine_length
 from gowngroup.records.templatetags.gown import mm_length
 
@@ -94,6 +95,12 @@ def pieces_of_stage(kit: Kit, pieces: Sequence[GownPiece]) -> tuple[GownPiece, .
     return tuple(pieces)
 
 
+def seams_of_stage(kit: Kit, pieces: Sequence[GownPiece]) -> str:
+    """How far in to sew and how much to turn under, where a stage sews pieces together."""
+    is_sewn = kit.stage in (Stage.WHOLE, Stage.MAKE_UP) or pleated_parts(pieces) == ROUND_THE_NECK
+    return seams_in_words(pieces) if is_sewn and PARTS[kit.stage].has_pieces else ""
+
+
 def pleated_parts(pieces: Sequence[GownPiece]) -> tuple[str, ...]:
     """The parts that are pleated: a panel, else all that join to the strip round the neck."""
     panels = tuple(piece.part for piece in pieces if piece.part in PANELS)
@@ -168,7 +175,7 @@ def smocked_width(need: GownNeed) -> str:
     if len(set(widths)) < 2:
         return _("Block the smocking to %(width)s.") % {"width": mm_length(guide.finished_mm)}
     rows = ", ".join(
-        (_("row %(number)s %(width)s") % {"number": row.number, "width": width}).replace(" ", HARD_SPACE)
+        (_("row %(number)s: %(width)s") % {"number": row.number, "width": width}).replace(" ", HARD_SPACE)
         for row, width in zip(guide.rows, widths, strict=True)
     )
     return _("Block each row to its own width: %(rows)s.") % {"rows": rows}

@@ -46,6 +46,7 @@ def kit_sheet(kit: Kit) -> KitSheet:
         trims=_trims(kit, snapshot) if snapshot else (),
         measures=kit_lines.measure_lines(need) if parts.has_measures else (),
         steps=_steps(kit, snapshot, need),
+        seams=kit_stages.seams_of_stage(kit, need.pieces),
         ward_rules=ward_rules(kit),
         cautions=plain_gowns.cautions_of(kit.stage, is_smocked=need.smocking is not None),
     )

@@ -8,12 +8,13 @@ from django.utils.safestring import SafeString
 
 from gowngroup.printing.letters import missing_sentence
 from gowngroup.records.reader import current_reader
+from gowngroup.records.templatetags.gown import amount_filter
 from gowngroup.records.units import in_unit
 
 register = template.Library()
 
 
-@register.filter
+@amount_filter(register)
 def fine_length(length_mm: float | None) -> str:
     """A small measure, such as a row space: in millimetres with tenths, or in eighths of an inch."""
     if length_mm is None:

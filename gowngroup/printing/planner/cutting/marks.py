@@ -13,9 +13,11 @@ from gowngroup.printing.planner.cutting.breaks import Stretch
 from gowngroup.printing.planner.cutting.labels import BASELINE, Note, Text
 from gowngroup.printing.planner.cutting.scale import NAP_SHARE, REPEAT_MM, Scale
 from gowngroup.records.reader import current_reader
+from gowngroup.records.templatetags.gown import mm_length
 
 TICK_MM, HATCH_MM = 2.5, 4.0
-BARS = {"cm": (10.0, (50, 20, 10, 5, 2)), "in": (25.4, (24, 12, 6, 2, 1))}
+# On paper, so that a ruler shows at once whether it was printed true.
+BARS_MM = {"cm": (100.0, 50.0, 20.0), "in": (101.6, 50.8, 25.4)}
 RULERS = {"cm": (10.0, 10), "in": (25.4, 6)}
 
 
@@ -99,18 +101,21 @@ def ruler(sheet: Sheet) -> tuple[tuple[Line, ...], tuple[Text, ...]]:
     return tuple(lines), tuple(texts)
 
 
+def bar_mm(scale: Scale) -> float:
+    """How long the scale bar is on paper: a length that is easily read off a ruler in the reader's unit."""
+    longest_mm = 0.6 * (scale.right_mm - scale.ruler_mm)
+    lengths_mm = BARS_MM[current_reader().length_unit]
+    return next((each for each in lengths_mm if each <= longest_mm), lengths_mm[-1])
+
+
 def scale_bar(sheet: Sheet) -> tuple[tuple[Line, ...], tuple[Text, ...]]:
-    """A length to lay a ruler on, with its ends told."""
-    unit = current_reader().length_unit
-    unit_mm, lengths = BARS[unit]
-    scale, type_mm = sheet.scale, sheet.scale.type_mm
-    longest_mm = 0.6 * scale.denominator * (scale.right_mm - scale.ruler_mm)
-    length = next((each for each in lengths if each * unit_mm <= longest_mm), lengths[-1])
-    left, right, y_mm = scale.ruler_mm, scale.ruler_mm + scale.paper(length * unit_mm), 0.75 * type_mm
+    """A length to lay a ruler on, with the length of cloth it stands for."""
+    scale, type_mm, length_mm = sheet.scale, sheet.scale.type_mm, bar_mm(sheet.scale)
+    left, right, y_mm = scale.ruler_mm, scale.ruler_mm + length_mm, 0.75 * type_mm
     lines = [((left, y_mm), (right, y_mm))]
     lines += [((x, y_mm - 1.2), (x, y_mm + 1.2)) for x in (left, right)]
     words = Text(
-        text=f"{length} {unit}",
+        text=mm_length(length_mm * scale.denominator),
         x_mm=right + 1.5,
         y_mm=y_mm + BASELINE * type_mm,
         type_mm=type_mm,

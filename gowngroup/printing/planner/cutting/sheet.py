@@ -15,6 +15,7 @@ from gowngroup.planning.lay.values import SAME_MM
 from gowngroup.printing import words
 from gowngroup.printing.addresses import page_address
 from gowngroup.printing.planner.cutting.drawing import Drawing, drawings_of, kit_stretches
+from gowngroup.printing.planner.cutting.marks import bar_mm
 from gowngroup.printing.planner.cutting.pieces import CutPiece, cut_pieces
 from gowngroup.printing.planner.cutting.scale import Scale, best_scale
 from gowngroup.printing.planner.pattern import PatternPaper
@@ -83,6 +84,16 @@ class CuttingSheet:
     kits: tuple[TickList, ...]
     pieces: tuple[CutPiece, ...]
     qr: QrCode
+
+    @property
+    def bar_mm(self) -> float:
+        """Length of the scale bar on paper."""
+        return bar_mm(self.scale)
+
+    @property
+    def bar_cloth_mm(self) -> float:
+        """Length of cloth the scale bar stands for."""
+        return self.bar_mm * self.scale.denominator
 
     @property
     def is_kit_by_kit(self) -> bool:
