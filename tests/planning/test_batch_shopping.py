@@ -67,6 +67,18 @@ def test_what_is_there_serves_the_kits_that_can_be_cut_first() -> None:
     assert lines(made)["fastening"] == (1, ("1",))
 
 
+def test_a_kit_that_takes_none_waits_for_none() -> None:
+    """Kit 1 takes the one fastening there is and kit 3 lacks one; kits 2 and 4, which have none, wait for nothing."""
+    made = plan(
+        kit("1", notions=FULL["notions"]),
+        kit("2"),
+        kit("3", notions=FULL["notions"]),
+        kit("4"),
+        notions=(StockCount(material_key="fastening", count=1),),
+    )
+    assert lines(made) == {"fastening": (1, ("3",))}
+
+
 def test_a_waiting_kit_uses_what_is_left_on_the_card() -> None:
     """Of 2 m of lace kit 2 takes 0.9 m, and what stays is enough for kit 1, so none is bought."""
     made = plan(

@@ -74,6 +74,14 @@ def test_pleats_are_shared_out_whole(size: SizeBand) -> None:
     assert strip.pleat_count % 24 == 2
 
 
+@pytest.mark.parametrize("front_share", [0.3, 0.36, 0.41])
+def test_a_front_of_another_share_keeps_its_valley(front_share: float) -> None:
+    """Whatever share the group gives the front, its pleats are even, so that its middle lies in a valley."""
+    strip = strip_of(round_neck(size_up_to(1500), rules=replace(RULES, front_share=front_share)))
+    assert strip.front_pleat_count % 2 == 0
+    assert strip.front_pleat_count == pytest.approx(front_share * 122, abs=1)
+
+
 def test_a_row_widens_evenly_to_the_shoulders() -> None:
     """Half way down to the shoulder girth a row measures the mean of neck and shoulders."""
     yoke = Yoke(neck_mm=160, shoulder_girth_mm=360, shoulder_depth_mm=50)

@@ -24,6 +24,7 @@ from gowngroup.planning.plain_data import value_of
 from gowngroup.planning.smocking import PleaterProfile
 from gowngroup.planning.thread import SeamThread, StitchClass
 from gowngroup.records.codes import spaced
+from gowngroup.records.reader import current_reader
 from gowngroup.records.written import written_number
 
 
@@ -38,7 +39,7 @@ def trim_whys(stored: StoredPlan) -> Iterator[Why]:
             result=mm_words(total_mm),
             words=_(
                 "Every edge gets one unjoined length: the edge as finished × how fully it is gathered + what is turned "
-                "in at each end. Entredeux, insertion and beading are set in flat, their ends caught in the seams; ribbon "
+                "in at each end, rounded up to a whole millimetre. Entredeux, insertion and beading are set in flat, their ends caught in the seams; ribbon "
                 "drawn through beading takes its length × what going in and out takes. The lengths are cut so that the fewest new cards are opened, then the "
                 "fewest cards and remnants cut, and then the least is left that is too short for any of these edges."
             ),
@@ -72,8 +73,15 @@ def _trim_sums(stored: StoredPlan, material: TrimMaterialPlan) -> dict[tuple[str
 
 def _trim_sum(trim: TrimNeed) -> str:
     """`18.2 cm × 1.5 + 2 × 1 cm`: the edge, how fully it is gathered, and both ends."""
-    edge = f"{exact_mm_words(trim.edge_mm or 0.0)} × {written_number(f'{trim.ratio:g}')}"
+    edge = f"{_edge_words(trim.edge_mm or 0.0)} × {written_number(f'{trim.ratio:g}')}"
     return f"{edge} + 2 × {exact_mm_words(trim.end_mm)}" if trim.end_mm else edge
+
+
+def _edge_words(edge_mm: float) -> str:
+    """An edge as closely as its sum needs it, in tenths of a millimetre where the reader measures in centimetres."""
+    if current_reader().length_unit == "in":
+        return exact_mm_words(edge_mm)
+    return written_number(f"{round(edge_mm / 10, 2):g} cm")
 
 
 def _wash_values(stored: StoredPlan, supplies: Iterable[str]) -> Iterator[tuple[str, str]]:
