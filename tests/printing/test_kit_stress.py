@@ -18,7 +18,7 @@ from tests.printing.reading import past_the_edge, written
 # WeasyPrint leaves the file of its colour profile to be closed by Python.
 pytestmark = pytest.mark.filterwarnings("ignore:unclosed file .*sRGB2014:ResourceWarning")
 LONG_NAME = "Donaudampfschifffahrtsgesellschaftskapitänstaufkleid mit Rundpasse, Ärmelspitzenbesatz und Rückenverschlussblende 2026 XL"
-WIDEST_CODE = "KGMMWW"
+WIDEST_CODE = "KWWWNW"  # of all codes in use, by the widths of our faces
 MAKE_FULL = Callable[[int, int], Kit]
 
 
