@@ -34,7 +34,7 @@ def batch_list(request: HttpRequest) -> HttpResponse:
 def batch_start(request: HttpRequest) -> HttpResponse:
     today, taken = timezone.localdate(), queries.months_taken()
     month = _month_to_plan(today, taken)
-    initial = {"hours_offered": minutes_offered(month=today), "month": month.isoformat()}
+    initial = {"hours_offered": minutes_offered(month=month), "month": month.isoformat()}
     form = StartBatchForm(request.POST or None, today=today, taken=taken, initial=initial)
     if form.is_valid():
         batch = attempt(
