@@ -26,12 +26,19 @@ from tests.printing.paper.faults import (
     faults,
 )
 from tests.printing.paper.here import Printed, PrintedHere
-from tests.printing.paper.scenes import Scene, long_text
+from tests.printing.paper.scenes import Scene, long_text, widest_codes
 
 # WeasyPrint leaves the file of its colour profile to be closed by Python.
 pytestmark = pytest.mark.filterwarnings("ignore:unclosed file .*sRGB2014:ResourceWarning")
 # The larger paper with the smaller type, and the other way about: whatever fits between fits.
 ENDS = pytest.mark.parametrize(("paper", "is_large"), [("A4", False), ("Letter", True)])
+
+
+@pytest.fixture
+def make_gown(make_gown: MAKE_GOWN) -> MAKE_GOWN:
+    """Gowns with the widest codes there are."""
+    codes = widest_codes("G")
+    return lambda **fields: make_gown(**{"code": next(codes)} | fields)
 
 
 @pytest.fixture

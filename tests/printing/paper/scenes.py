@@ -1,8 +1,9 @@
 """The fullest sheets there can be: the longest names, notes and lists our fields take, in German."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from itertools import islice, product
 from urllib.parse import urlencode
 
 from django.urls import reverse
@@ -11,6 +12,7 @@ from gowngroup.catalog.models import DesignSize, RectanglePiece
 from gowngroup.deliveries.models import DropOff
 from gowngroup.gowns.models import Gown
 from gowngroup.people.models import Group
+from gowngroup.records.codes import ALPHABET, BODY_LENGTH, check_character
 from tests.factories import (
     DesignFactory,
     DesignRevisionFactory,
@@ -30,6 +32,15 @@ NOON = datetime(2026, 3, 12, 12, tzinfo=UTC)
 def long_text(length: int) -> str:
     """German words, one of them longer than most lines, just as long as a field may hold."""
     return (f"{LONG_WORD} " + SENTENCE * (length // 60 + 1))[:length].strip()
+
+
+def widest_codes(prefix: str) -> Iterator[str]:
+    """Codes as in use, of the widest letters they have: what fits with them fits with any."""
+    for letters in product("WMNG", repeat=BODY_LENGTH):
+        body = prefix + "".join(letters)
+        check = check_character(body)
+        if check in ALPHABET:
+            yield body + check
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,12 +122,12 @@ class Scene:
     def _lot_keys(self) -> list[str]:
         material = MaterialFactory(name="Neugeborenenbaumwollbatist", shade="Vergissmeinnichtblau")
         return [
-            LotFactory(material=material, place="Regal 3, zweites Fach von links").code
-            for _number in range(2)
+            LotFactory(code=code, material=material, place="Regal 3, zweites Fach von links").code
+            for code in islice(widest_codes("L"), 2)
         ]
 
     def _kit_keys(self) -> list[str]:
-        return [self.make_kit(gown_count=12).code]
+        return [self.make_kit(gown_count=12, code=next(widest_codes("K"))).code]
 
     def pattern(self, name: str, piece_count: int) -> str:
         """Small pieces with the longest names, of a design with the longest name."""
