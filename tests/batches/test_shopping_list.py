@@ -68,6 +68,20 @@ def test_the_list_speaks_of_packages_kits_and_scenarios(short: Plan, by: Person,
     assert "If nothing is bought 0 gowns With everything on this list 3 gowns (kits 1–3)" in said
 
 
+def test_what_becomes_of_it_hangs_on_whether_the_plan_is_committed(
+    short: Plan, by: Person, sign_in: SignIn
+) -> None:
+    """Before, a new plan takes what was bought; afterwards it is put by for the kits that are made and wait."""
+    client = sign_in(by)
+    assert "plan again: the new plan takes it from the shelf" in text(client, short)
+    actions.commit_plan(plan=short, by=by, at=months.AT)
+    html = client.get(reverse("batches:shopping_list", args=[short.pk])).content.decode()
+    assert "plan again" not in html
+    assert (
+        f'put it by for the kits that wait for it, under <a href="{reverse("batches:kits_to_pack")}">' in html
+    )
+
+
 @pytest.mark.parametrize(
     ("keys", "told"), [(("3", "1", "2"), "1–3"), (("10", "9", "2"), "2, 9–10"), (("4",), "4"), ((), "")]
 )
