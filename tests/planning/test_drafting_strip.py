@@ -7,6 +7,7 @@ import pytest
 from gowngroup.planning.drafting import CannotDraft
 from gowngroup.planning.drafting.strip import Yoke, fitting_pleat_count
 from gowngroup.planning.sizes import SizeBand
+from tests.planning.drafts import drafted
 from tests.planning.round_necks import (
     RULES,
     TAKE_UP_MM,
@@ -72,6 +73,15 @@ def test_pleats_are_shared_out_whole(size: SizeBand) -> None:
     shared = strip.front_pleat_count + 2 * strip.sleeve_pleat_count + 2 * strip.back_pleat_count
     assert shared == strip.pleat_count
     assert strip.pleat_count % 24 == 2
+
+
+@pytest.mark.parametrize(("chest_cm", "row_count"), [(23.9, 4), (24.0, 5)])
+def test_a_chest_under_24_cm_has_a_row_less(chest_cm: float, row_count: int) -> None:
+    """Four rows below a chest of 24 cm, five from there on, of a round neck as of a panel (the group's handbook)."""
+    size = size_of_chest(chest_cm)
+    panel = drafted("yoke", size).panel
+    assert panel is not None
+    assert (len(strip_of(round_neck(size)).rows), len(panel.rows)) == (row_count, row_count)
 
 
 @pytest.mark.parametrize("front_share", [0.3, 0.36, 0.41])
