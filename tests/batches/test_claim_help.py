@@ -23,6 +23,7 @@ from gowngroup.batches.actions import (
     write_off_kit,
 )
 from gowngroup.batches.models import Call, Finish, Kit
+from gowngroup.batches.templatetags.kits import asks
 from gowngroup.people.models import Person
 from gowngroup.records.codes import spaced
 from gowngroup.stock.actions import issue_free, receive_lot
@@ -280,3 +281,14 @@ def test_what_else_suits_when_it_was_taken(
     assert volunteer.name not in page.replace(colleague.name, "")
     assert sum(url("kit_claim", kit) in page for kit in others) == 3
     claim_kit(kit=others[0], by=colleague, at=at)
+
+
+def test_who_asks_for_what_is_a_whole_sentence() -> None:
+    """On the list and the page of a call her name and what she asks read as one sentence."""
+    told = [asks(Call(kind=kind, person=Person(name="Anna"))) for kind in Call.Kind.values]
+    assert told == [
+        "Anna would like help",
+        "Anna lacks something",
+        "Anna has something spoilt",
+        "Anna asks to have it posted",
+    ]

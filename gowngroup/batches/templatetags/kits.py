@@ -6,7 +6,7 @@ from django import template
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from gowngroup.batches.models import Kit, Stage
+from gowngroup.batches.models import Call, Kit, Stage
 from gowngroup.catalog.drawing import GownDrawing
 from gowngroup.catalog.models import TRIM_KINDS, MaterialKind
 from gowngroup.records.templatetags.gown import amount_filter, hours
@@ -51,6 +51,18 @@ def _to_make_words(kit: Kit) -> str:
             count,
         )
     return ngettext("%(count)d gown, from start to finish", "%(count)d gowns, from start to finish", count)
+
+
+@register.filter
+def asks(call: Call) -> str:
+    """Who asks for what, as a whole sentence: `Anna Field lacks something`."""
+    sentences = {
+        Call.Kind.HELP.value: _("%(name)s would like help"),
+        Call.Kind.MISSING.value: _("%(name)s lacks something"),
+        Call.Kind.SPOILT.value: _("%(name)s has something spoilt"),
+        Call.Kind.POST.value: _("%(name)s asks to have it posted"),
+    }
+    return sentences[call.kind] % {"name": call.person.name}
 
 
 @register.filter
