@@ -122,8 +122,10 @@ def _forms(sheet: KitSheet) -> Iterator[Forms]:
 
 
 def _forms_in_usual_print(named: tuple[ListForm, ...]) -> Iterator[Forms]:
-    """How to pleat goes overleaf for the sake of the chart, for it is done before the first stitch, then the list."""
-    yield from (Forms(chart="drawn", list=form) for form in named)
+    """What explains itself in the chart goes overleaf before measures, then how to pleat, which is done before the first stitch, then the list."""
+    yield from (Forms(chart="drawn", list=form) for form in named[:2])
+    yield from (Forms(chart="brief", list=form) for form in named[1:2])
+    yield from (Forms(chart="drawn", list=form) for form in named[2:])
     yield from (Forms(chart="drawn", list=form, has_pleating=False) for form in (named[-1], "overleaf"))
     yield from _forms_without_chart(named)
 
@@ -134,6 +136,7 @@ def _forms_in_large_print(named: tuple[ListForm, ...]) -> Iterator[Forms]:
     for chart in DRAWN:
         yield Forms(chart=chart, list="overleaf", gown="head")
         yield Forms(chart=chart, list="overleaf", gown="overleaf")
+    yield Forms(chart="brief", list="overleaf", has_seams=False, gown="head")
     yield Forms(chart="brief", list="overleaf", has_seams=False, gown="overleaf")
     yield Forms(chart="brief", list="overleaf", has_pleating=False, gown="overleaf")
     yield Forms(chart="brief", list="overleaf", has_pleating=False, has_seams=False, gown="overleaf")
