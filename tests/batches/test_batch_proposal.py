@@ -32,6 +32,7 @@ CODES = (
     "smock_hours_ran_out",
     "make_up_hours_ran_out",
     "cloth_ran_out",
+    "no_common_cloth",
     "several_ran_out",
     "hours_and_cloth_ran_out",
     "no_design",

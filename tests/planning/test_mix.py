@@ -144,6 +144,14 @@ def test_gowns_and_sets_come_whole_from_one_lot() -> None:
     assert reason_codes(pair) == ["asked", "cloth_ran_out"]
 
 
+def test_a_set_that_no_one_cloth_suits_says_so() -> None:
+    """There is plenty of either cloth, but none suits both gowns; where one does, both are cut from it."""
+    twins = (ask("A", 1, set_key="S"), ask("A", 1, LARGE, set_key="S"))
+    assert [reason_codes(line) for line in mix(*twins).lines] == [["asked", "no_common_cloth"]] * 2
+    shared = replace(LARGE, lot_keys=("round lot", "yoke lot"))
+    assert [line.make_count for line in mix(*twins, choices=(SMALL, shared)).lines] == [1, 1]
+
+
 def test_shared_cloth_is_promised_once() -> None:
     """Two sizes that suit the same lot share its room."""
     small, large = (replace(each, lot_keys=("one",)) for each in (SMALL, LARGE))

@@ -159,6 +159,7 @@ _ABOUT_LINE: Mapping[str, Callable[[Values], str]] = {
     "smock_hours_ran_out": _left_out(lambda: _("there are no more hours for smocking")),
     "make_up_hours_ran_out": _left_out(lambda: _("there are no more hours for making up")),
     "cloth_ran_out": _left_out(lambda: _("there is not enough suitable cloth")),
+    "no_common_cloth": _left_out(lambda: _("no one cloth on the shelf suits all gowns of the matched set")),
     "several_ran_out": _several_ran_out,
     # Proposals made before each lack was named.
     "hours_and_cloth_ran_out": _left_out(lambda: _("there are neither hours nor suitable cloth enough")),

@@ -23,13 +23,14 @@ from gowngroup.planning.reason import Reason, reason
 
 # What a gown left out lacks: stages whose hours ran out, hours for any stage, cloth.
 Lacks = tuple[str, ...]
-_NO_DESIGN = "no_design"
+_NO_DESIGN, _NO_COMMON_CLOTH = "no_design", "no_common_cloth"
 _LACK_CODES: Mapping[Lacks, str] = {
     (): "left_over",
     ("any",): "hours_ran_out",
     **{(stage,): f"{stage}_hours_ran_out" for stage in SEWING_STAGES},
     ("cloth",): "cloth_ran_out",
     (_NO_DESIGN,): _NO_DESIGN,
+    (_NO_COMMON_CLOTH,): _NO_COMMON_CLOTH,
 }
 
 
@@ -186,12 +187,15 @@ class Teller:
     def _lack_of_set(self, wanted: SetWant) -> Lacks:
         """All that a set would lack, its gowns in the designs quickest to sew."""
         gowns: list[GownChoice] = []
+        lots = {room.lot_key for room in self.problem.rooms}
         for line, count in wanted.gowns:
             choices = [self.problem.choices[n] for n in self.problem.choices_for(line, wanted.ward_key)]
             if not choices:
                 return (_NO_DESIGN,)
+            lots &= {key for each in choices for key in each.lot_keys}
             gowns += [min(choices, key=lambda each: (not each.lot_keys, each.minutes.total))] * count
-        return self._lacks(gowns)
+        has_cloth = all(each.lot_keys for each in gowns)
+        return (_NO_COMMON_CLOTH,) if has_cloth and not lots else self._lacks(gowns)
 
     def _lacks(self, gowns: Sequence[GownChoice]) -> Lacks:
         """The hours of which too few are left for these gowns, and cloth."""
