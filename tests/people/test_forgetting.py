@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 import zipfile
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
@@ -108,13 +109,17 @@ def dump() -> str:
     return json.dumps(rows, default=str, ensure_ascii=False).lower()
 
 
+# What is left of her number, standing alone: moments, hashes and numbers of letters may hold the same digits by chance.
+END_OF_NUMBER = re.compile(r"(?<![0-9a-f])960\W{0,3}777(?![0-9a-f])")
+
+
 def hits(text: str) -> list[str]:
-    bare = "".join(text.split())
-    return [
-        word
-        for word in ("quillfeather", "asa.q+gowns", "960777", "960-777", "åsa")
-        if word in text.lower() or word in bare.lower()
-    ]
+    """What of her is to be read in a text."""
+    said = text.lower()
+    bare, digits = "".join(said.split()), "".join(filter(str.isdecimal, said))
+    found = [word for word in ("quillfeather", "asa.q+gowns", "åsa") if word in said or word in bare]
+    is_numbered = "1632960777" in digits or END_OF_NUMBER.search(said)
+    return [*found, "960777"] if is_numbered else found
 
 
 def test_nothing_is_left_in_the_database(everywhere: Person, coordinator: Person, at: datetime) -> None:
