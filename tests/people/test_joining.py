@@ -60,6 +60,13 @@ def test_a_stranger_asks_and_the_coordinator_sees_it(office: Client) -> None:
     assert "1 person would like to join" in office.get(reverse("home:home")).content.decode()
 
 
+def test_whatever_is_missing_is_said_at_once(group: Group) -> None:
+    """Sent quite empty, the form asks for the name and for a way to answer, both in one page."""
+    answer = Client().post(reverse("people:join"), {"telephone": " "})
+    assert answer.status_code == 422
+    assert set(answer.context["form"].errors) == {"name", "telephone"}
+
+
 def test_hidden_signs_do_not_turn_the_list_round(group: Group) -> None:
     """What turns writing round is left out of a name; what joins letters and pictures in it stays."""
     ask(name="\u202eNora\u2069 👩\u200d🌾")

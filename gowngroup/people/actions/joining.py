@@ -12,6 +12,7 @@ from django.core.mail import EmailMultiAlternatives
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from gowngroup.people.actions.members import PersonDetails, add_person
 from gowngroup.people.actions.unsent import send_on_commit
@@ -32,6 +33,9 @@ class TooManyAsk(NotNow):
     """More people ask to join than any group is asked by: probably a machine."""
 
     status = 429
+
+
+NO_WAY_TO_ANSWER = gettext_lazy("Please give an email address or a telephone number, so that we can answer.")
 
 
 class NoWayToAnswer(Refusal):
@@ -56,10 +60,7 @@ class JoinDetails:
 def ask_to_join(*, details: JoinDetails, at: datetime) -> JoinRequest | None:
     """Keep what somebody asks, once for each address or number; None where it is being asked already."""
     if not details.email and not details.telephone:
-        raise NoWayToAnswer(
-            _("Please give an email address or a telephone number, so that we can answer."),
-            field="telephone",
-        )
+        raise NoWayToAnswer(str(NO_WAY_TO_ANSWER), field="telephone")
     list(Group.objects.select_for_update().filter(pk=1))  # one at a time, so that the counts below hold
     forget_old_requests(at=at)
     # Asked first, so that on a busy day nobody is told by another answer who else has asked.

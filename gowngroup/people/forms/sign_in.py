@@ -1,11 +1,14 @@
 """Forms of those who are not signed in yet."""
 
+from typing import Any
+
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.text import format_lazy
 from django.utils.translation import gettext_lazy as _
 
 from gowngroup.people.actions import JoinDetails
+from gowngroup.people.actions.joining import NO_WAY_TO_ANSWER
 from gowngroup.people.actions.links import LETTER_LENGTH
 from gowngroup.people.forms.fields import telephone_field
 from gowngroup.records.codes import clean_code
@@ -108,6 +111,12 @@ class JoinForm(forms.Form):
         widget=forms.Textarea({"rows": 3}),
         help_text=_("A line or two. Please write nothing about anybody’s health."),
     )
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if not any(self.data.get(name, "").strip() for name in ("telephone", "email")):
+            self.add_error("telephone", NO_WAY_TO_ANSWER)
+        return cleaned
 
     def details(self) -> JoinDetails:
         """What was typed, as the action takes it."""
