@@ -85,13 +85,16 @@ def test_trail_names_fields_and_never_their_values(office: Client, coordinator: 
     office.post(reverse("people:person_add"), TYPED)
     ada = Person.objects.get(name="Ada Pleat")
     office.post(
-        reverse("people:person_change", args=[ada.pk]), {**TYPED, "name": "Ada Smock", "telephone": "999"}
+        reverse("people:person_change", args=[ada.pk]),
+        {**TYPED, "name": "Ada Smock", "telephone": "01632 960999"},
     )
     last = TrailLine.objects.first()
     assert last
     assert last.changes == {"name": None, "telephone": None}
     kept = str(list(TrailLine.objects.values()))
-    assert not [word for word in ("Ada", "example.org", "555", "999") if word in kept]
+    # Whole numbers, for a moment may hold any three digits.
+    numbers = ("01234 555", "01234555", "01632 960999", "01632960999")
+    assert not [word for word in ("Ada", "example.org", *numbers) if word in kept]
 
 
 def test_change_of_tasks_is_in_the_trail(office: Client, volunteer: Person) -> None:
