@@ -247,7 +247,7 @@ def _gown_mm(sheet: KitSheet, forms: Forms) -> float:
 def _chart_words_mm(sheet: KitSheet, form: ChartForm) -> float:
     """The words round the chart, or round the pieces drawn in its place."""
     if sheet.chart is None:
-        return heading_mm() + table_line_mm() + FIGURE_MM if form in DRAWN else 0.0
+        return heading_mm() + paragraph_mm(sheet.outlines_note) + 2 * FIGURE_MM if form in DRAWN else 0.0
     if form == "overleaf":
         return paragraph_mm(sheet.floss_is_overleaf) + PLEATING_GAP_MM
     is_brief = form == "brief"

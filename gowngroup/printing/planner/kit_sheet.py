@@ -219,6 +219,11 @@ class KitSheet:
         )
 
     @property
+    def outlines_note(self) -> str:
+        """What stands below the drawing of the pieces."""
+        return _("Numbered as in the list above, all to one scale. The thin line is the grain.")
+
+    @property
     def pleating(self) -> str:
         """How to pleat, in short, and how wide the smocking is in the end."""
         guide = self.need.pleating
