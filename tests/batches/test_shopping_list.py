@@ -139,6 +139,16 @@ def test_left_overs_say_whether_they_are_worth_keeping(by: Person, sign_in: Sign
     assert re.search(r"White batiste [A-Z0-9-]+ [0-9.]+ m yes", said)
 
 
+@pytest.mark.parametrize(("left_mm", "is_told"), [(9.0, False), (10.0, True)])
+def test_a_snip_is_no_left_over(short: Plan, left_mm: float, is_told: bool) -> None:
+    """Less than a centimetre is nobody's to keep or bin, so nothing is said of it."""
+    stored = StoredPlan.of(short)
+    cut = stored.document["plan"]["cuts"][0]
+    cut["left_mm"] = left_mm
+    told = {row.lot["code"] for _kind, rows in shopping_page(stored).left for row in rows if row.lot}
+    assert (stored.lot(cut["lot_key"])["code"] in told) == is_told
+
+
 def test_a_damaged_plan_says_so(short: Plan, by: Person, sign_in: SignIn) -> None:
     """A plan that cannot be read shows the page for that."""
     Plan.objects.filter(pk=short.pk).update(document={"format_version": 99})

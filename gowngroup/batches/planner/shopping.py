@@ -76,11 +76,14 @@ def shopping_page(stored: StoredPlan) -> ShoppingPage:
         scenarios=scenarios(plan),
         left=tuple(
             (kind, tuple(_told_together(rows)))
-            for kind, rows in _groups(
-                (each for each in left_overs(plan) if each.amount), lambda each: _left(each, stored)
-            )
+            for kind, rows in _groups(filter(_is_told, left_overs(plan)), lambda each: _left(each, stored))
         ),
     )
+
+
+def _is_told(left: LeftOver) -> bool:
+    """Is it more than a snip?"""
+    return left.amount >= (1 if left.kind == "notion" else LEAST_SPARE_MM)
 
 
 def _told_together(rows: Iterable[LeftRow]) -> Iterator[LeftRow]:
