@@ -53,9 +53,9 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
-    "gowngroup.records.middleware.RefuseNullBytes",
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",
+    "gowngroup.records.middleware.RefuseNullBytes",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "gowngroup.records.middleware.CompressText",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -160,6 +160,7 @@ STORAGES = {
 }
 # Fonts hardly shrink, and squeezing fifty of them takes a minute at every start.
 WHITENOISE_SKIP_COMPRESS_EXTENSIONS = ("png", "jpg", "zip", "gz", "br", "woff", "woff2", "ttf", "otf")
+WHITENOISE_ALLOW_ALL_ORIGINS = False
 MEDIA_ROOT = VAR_DIR / "media"
 
 CRISPY_ALLOWED_TEMPLATE_PACKS = ["gown"]
@@ -196,6 +197,8 @@ HAS_TLS = not IS_DEMO
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HAS_TLS
 SESSION_COOKIE_NAME = "__Host-session" if HAS_TLS else "session"
 CSRF_COOKIE_NAME = "__Host-csrf" if HAS_TLS else "csrf"
+MESSAGES_COOKIE_NAME = "__Host-messages" if HAS_TLS else "messages"
+MESSAGE_STORAGE = "gowngroup.records.messages.Messages"
 LANGUAGE_COOKIE_NAME = "__Host-language" if HAS_TLS else "language"
 LANGUAGE_COOKIE_AGE = 365 * 24 * 3600
 LANGUAGE_COOKIE_SECURE, LANGUAGE_COOKIE_HTTPONLY, LANGUAGE_COOKIE_SAMESITE = HAS_TLS, True, "Lax"

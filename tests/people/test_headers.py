@@ -62,14 +62,17 @@ def test_a_deployment_is_safe(tmp_path: Path) -> None:
         "from django.conf import settings as s; from django.core.management import call_command as call;"
         "from django.db import connection; connection.ensure_connection();"
         "from gowngroup.people.views.sign_in import COOKIE;"
+        "from gowngroup.records.messages import HostCookie;"
         "call('check', deploy=True, fail_level='WARNING');"
-        "print(s.SESSION_COOKIE_NAME, s.CSRF_COOKIE_NAME, COOKIE, s.SESSION_COOKIE_SECURE, s.SECURE_HSTS_SECONDS)"
+        "print(s.SESSION_COOKIE_NAME, s.CSRF_COOKIE_NAME, COOKIE, HostCookie.cookie_name, s.LANGUAGE_COOKIE_NAME, "
+        "s.SESSION_COOKIE_SECURE, s.SECURE_HSTS_SECONDS)"
     )
     place = {"SECRET_KEY": secrets.token_urlsafe(60), "GOWNGROUP_VAR_DIR": str(tmp_path / "of" / "its own")}
     done = manage("shell", "--no-imports", "-c", show, **place)
     assert done.returncode == 0, done.stderr
     said = done.stdout.splitlines()[-1].split()
-    assert said == ["__Host-session", "__Host-csrf", "__Host-sign-in", "True", "31536000"]
+    assert said[:-2] == [f"__Host-{name}" for name in ("session", "csrf", "sign-in", "messages", "language")]
+    assert said[-2:] == ["True", "31536000"]
 
 
 @pytest.mark.parametrize("environment", [{}, {"SECRET_KEY": ""}])

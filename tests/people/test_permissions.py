@@ -106,9 +106,12 @@ def test_answers_are_as_the_table_says(address: Address, row: Row, actors: dict[
 
 
 def unprotected(answer: Any) -> list[str]:
-    """What an answer does not say: own scripts and styles only, no frames, no address told to other sites, no sniffing."""
+    """What an answer does not say: own scripts and styles only, no frames, no address told to other sites, no sniffing, for no other site, in which letters."""
     policy = {part.strip() for part in answer.headers.get("Content-Security-Policy", "").split(";")}
     wrong = [name for name, value in HEADERS.items() if answer.headers.get(name) != value]
+    kind = answer.headers.get("Content-Type", "")
+    wrong += [f"kind: {kind}"] if kind.startswith("text/") and "charset=utf-8" not in kind else []
+    wrong += ["for other sites"] if "Access-Control-Allow-Origin" in answer.headers else []
     return wrong if policy == STRICT else [*wrong, f"policy: {policy ^ STRICT}"]
 
 
