@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import date, datetime
+from functools import partial
 
 import pytest
 
@@ -22,12 +23,13 @@ from gowngroup.deliveries.errors import (
     WardRefusesGown,
     WardTakesNothing,
 )
-from gowngroup.deliveries.models import DropOff
+from gowngroup.deliveries.models import DropOff, DropOffGown
 from gowngroup.deliveries.queries import open_lines, packed_rows, still_wanted
 from gowngroup.gowns.models import Gown
 from gowngroup.people.models import Person
 from gowngroup.wards.models import RequestLine, Ward
 from tests.factories import RequestLineFactory
+from tests.race import overlapping
 
 pytestmark = pytest.mark.django_db
 Shelf = Callable[..., list[Gown]]
@@ -185,3 +187,21 @@ def test_calling_off_sets_gowns_free(
     assert len(open_lines(drop_off.ward)) == 1
     with pytest.raises(DropOffMovedOn, match="called off"):
         pack_gown(drop_off=drop_off, gown=gown, by=packer, at=at)
+
+
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.usefixtures("race_database")
+def test_two_who_pack_for_a_ward_answer_a_line_once(
+    drop_off: DropOff, line: RequestLine, shelf: Shelf, packer: Person, at: datetime
+) -> None:
+    """Two drop-offs to one ward are packed at the same moment: what one of them takes, the other knows to be wanted no more."""
+    RequestLine.objects.filter(pk=line.pk).update(gown_count=1)
+    other = start_drop_off(ward=drop_off.ward, planned_on=at.date(), driver=None, by=packer, at=at)
+    gowns = shelf(2)
+    packings = [
+        partial(pack_gown, drop_off=each, gown=gown, by=packer, at=at)
+        for each, gown in zip((drop_off, other), gowns, strict=True)
+    ]
+    overlapping(*packings)
+    assert DropOffGown.objects.count() == 2
+    assert DropOffGown.objects.filter(request_line=line).count() == 1

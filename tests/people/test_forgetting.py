@@ -324,8 +324,10 @@ def test_commands_export_and_erase(asa: Person, coordinator: Person, tmp_path: P
     out, file = StringIO(), tmp_path / "asa.zip"
     call_command("export_person", str(asa.pk), str(file), stdout=out)
     assert NAME in zipfile.ZipFile(file).read("read-me.html").decode()
-    with pytest.raises(CommandError, match="there already"):
-        call_command("export_person", str(asa.pk), str(file))
+    assert file.stat().st_mode & 0o077 == 0
+    for place, why in ((file, "there already"), (tmp_path / "none" / "asa.zip", "cannot be written")):
+        with pytest.raises(CommandError, match=why):
+            call_command("export_person", str(asa.pk), str(place))
     call_command("erase_person", str(asa.pk), stdout=out)
     assert Person.objects.get(pk=asa.pk).erased_at
     for command, arguments in (("export_person", ["0", str(tmp_path / "x")]), ("erase_person", ["0"])):

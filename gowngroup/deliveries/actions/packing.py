@@ -15,7 +15,7 @@ from gowngroup.gowns.models import Gown
 from gowngroup.people.models import Person
 from gowngroup.records.actions import action, record
 from gowngroup.records.codes import spaced
-from gowngroup.wards.models import RequestLine, WardRequest
+from gowngroup.wards.models import RequestLine, Ward, WardRequest
 
 WORN_BOX, MEMORIAL_BOX = 1, 2
 
@@ -78,6 +78,7 @@ def serve_urgent_request(
         by=by,
         at=at,
     )
+    _hold(drop_off)
     lines = [found for found in open_lines(request.ward) if found[0].request_id == request.pk]
     packed = [gown for line, count in lines for gown in _pack_for(drop_off, line, count)]
     if not packed:
@@ -95,8 +96,9 @@ def serve_urgent_request(
 
 
 def _hold(drop_off: DropOff) -> None:
-    """Hold the drop-off's row while packing, so that it cannot leave half packed."""
+    """Hold the drop-off's row while packing, so that it cannot leave half packed, and its ward's, so that no other answers the same line."""
     move_drop_off(drop_off, from_state=DropOff.State.PACKING, state=DropOff.State.PACKING)
+    Ward.objects.select_for_update(no_key=True).get(pk=drop_off.ward_id)
 
 
 def _pack_for(drop_off: DropOff, line: RequestLine, count: int) -> list[Gown]:

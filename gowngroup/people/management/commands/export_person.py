@@ -22,8 +22,10 @@ class Command(BaseCommand):
         if person is None:
             raise CommandError(f"There is no person with the number {id}, or she has been forgotten.")
         try:
-            with file.open("xb") as out:
-                out.write(export(person, at=timezone.now()))
+            file.touch(mode=0o600, exist_ok=False)  # for nobody else on the machine to read
         except FileExistsError as error:
             raise CommandError(f"{file} is there already; please choose another name.") from error
+        except OSError as error:
+            raise CommandError(f"{file} cannot be written: {error}.") from error
+        file.write_bytes(export(person, at=timezone.now()))
         self.stdout.write(f"Everything kept about person {id} is in {file}.")
