@@ -21,6 +21,7 @@ from django.test import Client
 from gowngroup.people.models import Person
 
 PATIENCE_S = 60
+START_PATIENCE_S = 300  # gathering files at the first start, on a busy machine
 CSRF = "a" * 32
 SERVE = "from gowngroup.home.serving import serve; serve(host='127.0.0.1', port={port})"
 PLAIN_FILES = "django.contrib.staticfiles.storage.StaticFilesStorage"
@@ -103,7 +104,7 @@ class Server:
     def _is_ready(self) -> bool:
         """Does it answer? False where it ended by itself, as it does if somebody took the port meanwhile."""
         assert self._process is not None
-        give_up_at = time.monotonic() + PATIENCE_S
+        give_up_at = time.monotonic() + START_PATIENCE_S
         while self._process.poll() is None:
             line = HTTPConnection("127.0.0.1", self.port, timeout=PATIENCE_S)
             try:
