@@ -92,13 +92,6 @@ def test_countdown_runs_down() -> None:
     assert nesting.countdown(0)() <= 0 < nesting.countdown(60)() <= 60
 
 
-@pytest.fixture
-def _patience(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A child that a busy machine keeps waiting is not killed."""
-    monkeypatch.setattr(nesting, "GRACE_SECONDS", 60.0)
-
-
-@pytest.mark.usefixtures("_patience")
 def test_nested_gowns_may_be_cut() -> None:
     """A lay in sub-lays nested on true outlines passes the independent check."""
     pieces = pieces_of(trial_gowns(7))
@@ -116,7 +109,6 @@ def test_best_lay_is_the_shorter_of_search_and_nesting(gown_count: int, search_a
     assert lay_faults(best, pieces, CLOTH) == ()
 
 
-@pytest.mark.usefixtures("_patience")
 def test_gap_is_kept_when_nesting() -> None:
     """Nested pieces and the sub-lays themselves keep the gap."""
     cloth = Strip(usable_width_mm=1100, length_mm=math.inf, gap_mm=5)
