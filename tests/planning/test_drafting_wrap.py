@@ -157,3 +157,12 @@ def test_a_wrap_of_unlike_halves_is_found() -> None:
     )
     found = {each.code for each in closing_faults(with_piece(SMALLEST, replace(wrap, edges=edges)))}
     assert {"mirror", "seam"} <= found
+
+
+def test_sides_lap_over_at_least_as_far_as_backs() -> None:
+    """Where the share of the girth would come to less, the sides lie over one another by 3 cm (common practice)."""
+    rules = replace(RULES, wrap_overlap_ratio=0.1)
+    overlaps_mm = [
+        drafted("wrap", size_up_to(mass_g), rules=rules).measures.overlap_mm for mass_g in (150, 1500)
+    ]
+    assert overlaps_mm == [30, pytest.approx(0.1 * (260 + 0.22 * 260))]
