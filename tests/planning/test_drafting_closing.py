@@ -12,9 +12,10 @@ from gowngroup.planning.drafting import (
     Piece,
     Seam,
     closing_faults,
+    finished_measures,
 )
 from gowngroup.planning.geometry import line, path
-from tests.planning.round_necks import gown_up_to, round_neck, size_up_to, with_longer_edge, with_piece
+from tests.planning.round_necks import RULES, gown_up_to, round_neck, size_up_to, with_longer_edge, with_piece
 
 GOWN = gown_up_to(1500)
 SEWN = sorted({(each.piece, each.edge) for seam in GOWN.seams for each in (*seam.left, *seam.right)})
@@ -89,11 +90,12 @@ def front_with(**changes: object) -> Draft:
     return with_piece(GOWN, replace(GOWN.piece("front"), **changes))  # type: ignore[arg-type]
 
 
-def test_a_notch_out_of_place_is_found() -> None:
-    """A notch moved 3 mm along its seam no longer meets its like."""
+@pytest.mark.parametrize("moved_mm", [3, -3])
+def test_a_notch_out_of_place_is_found(moved_mm: float) -> None:
+    """A notch moved 3 mm along its seam, up or down, no longer meets its like."""
     front = GOWN.piece("front")
     notches = tuple(
-        replace(each, seam_point=(each.seam_point[0], each.seam_point[1] + 3))
+        replace(each, seam_point=(each.seam_point[0], each.seam_point[1] + moved_mm))
         if "side" in each.edge
         else each
         for each in front.notches
@@ -129,15 +131,29 @@ def test_edges_that_do_not_join_are_found() -> None:
     assert [(each.where, round(each.difference_mm)) for each in faults] == [("front", 2)]
 
 
-def test_a_missing_allowance_is_found() -> None:
-    """A side seam said to have 12 mm while 7 mm are drawn is reported by the edge."""
+@pytest.mark.parametrize("said_mm", [12.0, 2.0])
+def test_a_missing_allowance_is_found(said_mm: float) -> None:
+    """A side seam said to have 12 mm, or 2, while 7 mm are drawn is reported by the edge."""
     front = GOWN.piece("front")
     edges = tuple(
-        replace(each, allowance_mm=12.0) if each.name == "side_left" else each for each in front.edges
+        replace(each, allowance_mm=said_mm) if each.name == "side_left" else each for each in front.edges
     )
     faults = found(front_with(edges=edges), "allowance")
     assert [each.where for each in faults] == ["front side_left"]
-    assert faults[0].difference_mm == pytest.approx(5, abs=0.1)
+    assert faults[0].difference_mm == pytest.approx(said_mm - 7, abs=0.1)
+
+
+def test_a_sleeve_that_narrows_too_much_is_found() -> None:
+    """Wide enough under the arm, but not at its hem, where a hand and its lines must pass."""
+    narrow = round_neck(
+        size_up_to(1500), rules=replace(RULES, sleeve_taper=0.3), overrides={"sleeve_seam_mm": 150}
+    )
+    rules, measured = narrow.rules, finished_measures(narrow)
+    (fault,) = closing_faults(narrow)
+    assert measured.sleeve_girth_mm is not None
+    assert measured.sleeve_girth_mm >= rules.needed_sleeve_mm(260)
+    assert measured.sleeve_hem_mm == pytest.approx(rules.needed_sleeve_mm(260) + fault.difference_mm)
+    assert (fault.code, fault.difference_mm < 0) == ("sleeve", True)
 
 
 def test_halves_that_differ_are_found() -> None:

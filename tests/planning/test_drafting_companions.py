@@ -114,3 +114,12 @@ def test_a_blanket_wider_than_the_cloth_is_refused() -> None:
         companion_pieces(size=size_up_to(4500), rules=RULES, kinds=("blanket",), cloth_width_mm=780)
     assert refusal.value.code == "wider_than_cloth"
     assert refusal.value.values["width_mm"] == pytest.approx(784, abs=0.5)
+
+
+def test_it_is_the_width_that_must_fit_the_cloth() -> None:
+    """A bonnet's band is wider than long: cloth narrower than its width is refused, however long the band may be."""
+    (bonnet,) = companion_pieces(size=size_up_to(1500), rules=RULES, kinds=["bonnet"])
+    width_mm, length_mm = bonnet.pieces[0].cut_size_mm
+    assert width_mm > length_mm + 50
+    with pytest.raises(CannotDraft, match="wider_than_cloth: piece bonnet band"):
+        companion_pieces(size=size_up_to(1500), rules=RULES, kinds=["bonnet"], cloth_width_mm=width_mm - 1)
