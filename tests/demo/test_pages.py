@@ -3,10 +3,12 @@
 import re
 from collections import Counter
 from collections.abc import Callable, Iterator, Set
+from contextlib import contextmanager
 from html import unescape
 from typing import Any
 
 import pytest
+from django.db import connection
 from django.test import Client
 from django.urls import resolve, reverse
 
@@ -97,16 +99,32 @@ def test_the_first_page_shows_what_needs_her_today(role: str, sign_in: SignIn) -
     assert shown[role] in page
 
 
+@contextmanager
+def writing_noted() -> Iterator[list[str]]:
+    """Whatever is written to the database inside; of sessions Django keeps account itself."""
+    noted: list[str] = []
+
+    def look(execute: Callable[..., object], sql: str, *rest: object) -> object:
+        if sql.startswith(("INSERT", "UPDATE", "DELETE")) and "django_session" not in sql:
+            noted.append(sql[:200])
+        return execute(sql, *rest)
+
+    with connection.execute_wrapper(look):
+        yield noted
+
+
 @pytest.mark.parametrize(
     "name", [name for name in DETAILS if not name.endswith("_pdf") and name not in ONE_TIME_LINKS]
 )
 def test_pages_of_single_things_open(name: str, sign_in: SignIn) -> None:
-    """The coordinator opens every page of a thing in each of its states, in Spanish; what is past answers kindly."""
+    """The coordinator opens every page of a thing in each of its states, in Spanish; what is past answers kindly; nothing changes by it."""
     client = sign_in(member(Role.COORDINATOR))
     found = list(values_of(name))
     if name in DRAWN:
         found = found[:: -(-len(found) // MOST_DRAWN)]
-    answers = [client.get(reverse(name, kwargs=values), headers=IN_SPANISH) for values in found]
+    with writing_noted() as written:
+        answers = [client.get(reverse(name, kwargs=values), headers=IN_SPANISH) for values in found]
+    assert written == []
     statuses = {answer.status_code for answer in answers}
     assert not {
         wrong for answer in answers for wrong in wrong_numbers(answer.content.decode(errors="replace"))
