@@ -18,6 +18,7 @@ from django.test.utils import setup_databases, teardown_databases
 from pytest_django import DjangoDbBlocker
 
 from gowngroup.people.models import Group, Person
+from gowngroup.printing import children, pdf
 from gowngroup.records.triggers import create_sql, drop_sql
 from tests.factories import GroupFactory, PersonFactory
 from tests.migrated import begun_from_copy
@@ -128,9 +129,13 @@ def _flush_past_triggers() -> Iterator[None]:
 
 
 @pytest.fixture(autouse=True, scope="session")
-def _places_of_our_own(tmp_path_factory: pytest.TempPathFactory) -> None:
-    """Let each process of the tests make PDFs as if it were alone on the machine."""
+def _places_of_our_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Let each process of the tests make PDFs as if it were alone on the machine, however busy that is."""
     settings.PLACES_DIR = tmp_path_factory.mktemp("places")
+    with pytest.MonkeyPatch.context() as patch:
+        for module, name in ((pdf, "LIMIT_S"), (pdf, "WAIT_S"), (children, "START_LIMIT_S")):
+            patch.setattr(module, name, 300.0)
+        yield
 
 
 @pytest.fixture(scope="session")
