@@ -40,7 +40,7 @@ def read_refusal(late: Screen) -> None:
     """Who was late reads a kind sentence and finds the way back."""
     late.look("claimed-too-late")
     late.says("Nothing has been changed.")
-    late.follow("Go back")
+    late.follow("See the kits waiting")
     assert late.page.url.endswith("/waiting/")
 
 
