@@ -69,4 +69,6 @@ def test_fifty_kits_have_one_owner_each(people: list[Person], tmp_path: Path) ->
     losers = [answer for answer in told if answer.status == 409]
     assert all("Somebody else has just taken this kit." in answer.text for answer in losers)
     assert p95(told) <= 3 * p95(looks), figures
-    assert max(answer.seconds for answer in told) < LONGEST_S
+    assert max(answer.seconds for answer in told) < LONGEST_S, (
+        f"on a machine with nothing else to do: {figures}"
+    )
