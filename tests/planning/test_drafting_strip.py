@@ -136,3 +136,10 @@ def test_pieces_need_pleats_of_their_own() -> None:
     with pytest.raises(CannotDraft) as refusal:
         round_neck(size_up_to(1500), rules=replace(RULES, front_share=0.66))
     assert refusal.value.code == "too_few_pleats"
+
+
+def test_the_hem_of_the_opening_holds_the_pleats_unpicked_there() -> None:
+    """With 9 mm to a pleat three spare ones are 27 mm, of which 15 lie in the overlap: 12 mm of hem, not the usual 10."""
+    draft = round_neck(size_up_to(1500), take_up_mm=9.0)
+    assert strip_of(draft).spare_pleat_count == 3
+    assert draft.piece("back").edge("centre_back").allowance_mm == pytest.approx(12)
