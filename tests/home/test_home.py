@@ -26,6 +26,7 @@ from gowngroup.deliveries.models import DropOff, DropOffGown
 from gowngroup.home.kinds import OF_THE_GROUP
 from gowngroup.home.queries import gowns_there, month_rows
 from gowngroup.home.table_kinds import AT_THE_TABLES, STAGES
+from gowngroup.home.tasks import Task
 from gowngroup.people.models import Group, Person, PersonRole
 from gowngroup.planning.mix import Judged
 from gowngroup.wards.models import Hospital
@@ -440,3 +441,19 @@ def test_what_serves_a_proposal_is_told_by_closure_and_cloth(size: Size) -> None
     yellow = GownKind(size.pk, "worn", revision.closure, "Lawn, pale yellow", 71)
     assert (there.passed, there.in_check) == ({unknown: 1, yellow: 1}, {unknown: 2})
     assert there.judged == {size.pk: Judged(passed_count=3, judged_count=5)}
+
+
+def test_short_gowns_lead_to_the_batch_being_put_together(sign_in: SignIn, coordinator: Person) -> None:
+    """Where the month's batch is under way, gowns nobody makes yet go into the next one, and none is begun anew."""
+    RequestLineFactory(request=WardRequestFactory(month=MARCH), gown_count=30)
+    march_batch(state=Batch.State.COMMITTED)
+    april = Batch.objects.create(month=date(2026, 4, 1))
+    task = next(task for task in _tasks(sign_in, coordinator) if "nobody’s hands" in task.words)
+    assert task.url == f"/batches/{april.pk}/"
+    april.delete()
+    task = next(task for task in _tasks(sign_in, coordinator) if "nobody’s hands" in task.words)
+    assert task.url == "/batches/start/"
+
+
+def _tasks(sign_in: SignIn, person: Person) -> list[Task]:
+    return list(sign_in(person).get("/").context["tasks"].now)
