@@ -1,6 +1,6 @@
 """The pages about wards and their requests, as people open and send them."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import datetime
 
 import pytest
@@ -40,6 +40,13 @@ def ward_request(ward: Ward, size: Size, coordinator: Person, at: datetime) -> W
 @pytest.fixture
 def browser(coordinator: Person, sign_in: SignIn) -> Client:
     return sign_in(coordinator)
+
+
+@pytest.fixture
+def _march(at: datetime) -> Iterator[None]:
+    """It is March before anybody signs in, so that nobody's signing in has lapsed on the way there."""
+    with time_machine.travel(at):
+        yield
 
 
 PAGES = ["ward_list", "ward_new", "hospital_new", "request_list", "request_start"]
@@ -144,7 +151,7 @@ def test_a_ward_is_changed_and_put_by(ward: Ward, size: Size, browser: Client) -
     assert "Renamed" in browser.get(reverse("wards:ward_list"), {"put_by": "on"}).content.decode()
 
 
-@time_machine.travel("2026-03-10 09:30")
+@pytest.mark.usefixtures("_march")
 def test_a_pause_is_shown(ward: Ward, browser: Client) -> None:
     """A paused ward says until when."""
     browser.post(reverse("wards:ward_pause", args=[ward.pk]), {"paused_until": "2026-03-20"})
@@ -158,7 +165,7 @@ def test_the_shelf_is_agreed_on_one_page(ward: Ward, size: Size, browser: Client
     assert [(level.minimum_count, level.present_count) for level in ShelfLevel.objects.all()] == [(3, 0)]
 
 
-@time_machine.travel("2026-03-10 09:30")
+@pytest.mark.usefixtures("_march")
 def test_a_request_is_entered_in_the_grid(ward: Ward, size: Size, browser: Client) -> None:
     """Numbers beside sizes and a matched set become one request."""
     sent = {
@@ -176,7 +183,7 @@ def test_a_request_is_entered_in_the_grid(ward: Ward, size: Size, browser: Clien
     assert counts == {("worn", 4, None), ("memorial", 1, None), ("worn", 1, 1), ("memorial", 1, 1)}
 
 
-@time_machine.travel("2026-03-10 09:30")
+@pytest.mark.usefixtures("_march")
 @pytest.mark.parametrize(
     ("typed", "sentence"),
     [
@@ -206,7 +213,7 @@ def test_bad_requests_come_back_with_a_sentence(
     assert not WardRequest.objects.exists()
 
 
-@time_machine.travel("2026-03-10 09:30")
+@pytest.mark.usefixtures("_march")
 def test_an_urgent_request_shows_the_telephone(ward: Ward, size: Size, browser: Client) -> None:
     """An urgent request says which number the ward rings."""
     sent = {"month": "2026-03-01", f"count_{size.pk}_memorial": "1", "is_urgent": "on"}
@@ -233,7 +240,7 @@ def test_withdrawing_twice_is_told(ward_request: WardRequest, browser: Client) -
     assert browser.post(address).status_code == 409
 
 
-@time_machine.travel("2026-03-10 09:30")
+@pytest.mark.usefixtures("_march")
 def test_standing_requests_are_repeated_by_a_button(
     ward_request: WardRequest, coordinator: Person, browser: Client
 ) -> None:
