@@ -131,5 +131,7 @@ def healthz(request: HttpRequest) -> HttpResponse:
         with connection.cursor() as cursor:
             cursor.execute("SELECT 1")
     except DatabaseError:
-        return HttpResponse("the database does not answer", status=503, content_type="text/plain; charset=utf-8")
+        return HttpResponse(
+            "the database does not answer", status=503, content_type="text/plain; charset=utf-8"
+        )
     return HttpResponse("ok", content_type="text/plain; charset=utf-8")
