@@ -243,7 +243,9 @@ def test_usual_designs(
     assert slip is not None
     assert slip.start() > 100
     with reading_as(Reader(**reader)):  # type: ignore[arg-type]
-        assert [words for words in said_first(kit_sheet(kit)) if words not in written(pdf.pages[0])] == []
+        sheet = kit_sheet(kit)
+        assert [words for words in said_first(sheet) if words not in written(pdf.pages[0])] == []
+        assert without_spaces(sheet.seams) in said(pdf)
 
 
 def said_first(sheet: KitSheet) -> list[str]:
@@ -257,7 +259,11 @@ def said_first(sheet: KitSheet) -> list[str]:
         sheet.seams if sheet.has_seams_first else "",
         *sheet.steps,
     )
-    return [words.replace(" ", "").replace("\u00a0", "") for words in said]
+    return [without_spaces(words) for words in said]
+
+
+def without_spaces(words: str) -> str:
+    return words.replace(" ", "").replace("\u00a0", "")
 
 
 @pytest.mark.usefixtures("catalog", "group")
@@ -288,13 +294,11 @@ SEWN = {
     "Round": ["seam", "binding_width", "neck", "back_hem", "sleeve_hem", "hem"],
     "Yoke": ["seam", "binding_width", "neck", "back_hem", "sleeve_hem", "hem"],
     "Wrap": ["seam"],
-    "Straight": [],
-    "Bell": ["seam"],
 }
 
 
 def assert_widths_are_the_plans(sheet: KitSheet) -> None:
-    """Seams and hems are as wide as the figures (common practice, no source); pieces entered as rectangles do not say.
+    """Seams and hems are as wide as the figures (common practice, no source).
 
     A strip on the bias is told by its own sides: four bindings wide, and together as large as its area (shapely).
     """
@@ -361,8 +365,12 @@ def plain_kit(make_kit: MAKE_KIT, revision: DesignRevision) -> Kit:
 
 
 def test_nobody_is_told_to_smock_a_gown_without_pleats(plain_kit: Kit) -> None:
-    """A gown without smocking has an order of work and cautions without it, and its pieces drawn and numbered."""
+    """A gown without smocking has an order of work and cautions without it, and its pieces drawn and numbered.
+
+    Pieces entered as rectangles do not say how wide their seams are.
+    """
     sheet = kit_sheet(plain_kit)
+    assert sheet.seams == ""
     assert sheet.need.faults == ()
     assert not any(word in " ".join((*sheet.steps, *sheet.cautions)) for word in ("Smock", "smock", "Pleat"))
     assert any("Count needles and pins out" in caution for caution in sheet.cautions)

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 GUIDE_LINES, LEFT_COLUMN_MM, RIGHT_COLUMN_MM = 8, 80.0, 96.0
 MEASURE_NAME_SHARE = 0.42  # of the left column
 TEAR_OFF_LINES = 9.3
+# By so much what stands overleaf is reckoned too high: where the slip may just fit, no chart takes its room.
+RECKONED_TOO_HIGH_MM = 16.0
 MOST_PAGES_IN_BLOCKS = 2
 DRAWN_LINES = "x" * 10  # as wide as the lines drawn amid the words on chart and floss
 GOOD_DRAWING_MM = 42.0  # a drawing no table should take room from
@@ -100,7 +102,8 @@ def has_room_for(sheet: KitSheet, strip_mm: float) -> bool:
         return False
     rest_mm = _list_overleaf_mm(sheet) + _guide_mm(sheet) + _rules_mm(sheet) + first_page.SPARE_MM
     slip_mm, page_mm = TEAR_OFF_LINES * table_line_mm(), first_page.page_height_mm()
-    return rest_mm + heading_mm() + strip_mm + (slip_mm if rest_mm + slip_mm <= page_mm else 0.0) <= page_mm
+    is_slip_apart = rest_mm + slip_mm > page_mm + RECKONED_TOO_HIGH_MM
+    return rest_mm + heading_mm() + strip_mm + (0.0 if is_slip_apart else slip_mm) <= page_mm
 
 
 def keeps_blocks_whole(sheet: KitSheet) -> bool:
