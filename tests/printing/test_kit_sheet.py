@@ -15,8 +15,11 @@ from gowngroup.catalog.actions import start_catalog
 from gowngroup.catalog.models import ChartRow, DesignRevision, DesignSize, RectanglePiece, Size
 from gowngroup.people.models import Person
 from gowngroup.planning.figures import default_values
+from gowngroup.printing.pdf import html_of
 from gowngroup.printing.planner import kit_sheet
+from gowngroup.printing.planner.kit_lines import trim_lines
 from gowngroup.printing.planner.kit_sheet import KitSheet
+from gowngroup.printing.sheets import TEMPLATE, sheet_context
 from gowngroup.records.reader import Reader, reading_as
 from tests.factories import KitFactory, WardFactory
 from tests.printing.conftest import MAKE_KIT, SIGN_IN
@@ -274,7 +277,7 @@ def test_first_page_has_room_for_all_it_must_hold() -> None:
     """
     rows = DesignSize.objects.select_related("revision__design", "size").order_by("size__upper_mass_g", "pk")
     prints = list(product(("en", "es"), ("A4", "Letter"), (True, False)))
-    found = []
+    found, overleaf = [], dict[str, str]()
     for at, (row, kit) in enumerate(zip(rows, kits_of(*rows), strict=True)):
         is_largest = row == rows.filter(revision=row.revision).last()
         for language, paper, is_large in prints if is_largest else [prints[2 * at % 8]]:
@@ -283,11 +286,15 @@ def test_first_page_has_room_for_all_it_must_hold() -> None:
             ):
                 sheet = kit_sheet(kit)
                 forms = sheet.first.forms
+                if not sheet.has_seams_first:
+                    overleaf.setdefault(sheet.seams, html_of(TEMPLATE, sheet_context(kit)))
             assert_widths_are_the_plans(sheet)
             holds_chart = sheet.chart is None or forms.chart in ("drawn", "brief")
             if not holds_chart or (not forms.has_pleating if is_large else forms.list == "overleaf"):
                 found.append((str(row), language, paper, is_large, forms))
     assert found == []
+    assert overleaf
+    assert [seams for seams, page in overleaf.items() if seams not in page] == []
 
 
 SEWN = {
@@ -300,8 +307,10 @@ SEWN = {
 def assert_widths_are_the_plans(sheet: KitSheet) -> None:
     """Seams and hems are as wide as the figures (common practice, no source).
 
-    A strip on the bias is told by its own sides: four bindings wide, and together as large as its area (shapely).
+    Trims are counted for all the gowns of a kit. A strip on the bias is told by its own sides: four bindings wide, and together as large as its area (shapely).
     """
+    gown_trims = [trim.count for trim in (*sheet.need.trims, *sheet.need.notions)]
+    assert [line.kit_count for line in trim_lines(sheet.need, 3, {})] == [3 * count for count in gown_trims]
     figures = default_values()
     keys = SEWN[re.split("[ -]", str(sheet.kit.design_revision))[0]]
     widths_mm = [figures.get(f"draft_{key}_allowance_mm") or figures[f"draft_{key}_mm"] for key in keys]
