@@ -309,7 +309,8 @@ def assert_widths_are_the_plans(sheet: KitSheet) -> None:
 
     Trims are counted for all the gowns of a kit. A strip on the bias is told by its own sides: four bindings wide, and together as large as its area (shapely).
     """
-    gown_trims = [trim.count for trim in (*sheet.need.trims, *sheet.need.notions)]
+    gown_trims = [trim.count for trim in sheet.need.trims]
+    gown_trims += [notion.count for notion in sheet.need.notions]
     assert [line.kit_count for line in trim_lines(sheet.need, 3, {})] == [3 * count for count in gown_trims]
     figures = default_values()
     keys = SEWN[re.split("[ -]", str(sheet.kit.design_revision))[0]]
