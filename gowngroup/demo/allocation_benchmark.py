@@ -2,7 +2,7 @@
 
 import random
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -15,13 +15,13 @@ from gowngroup.planning.allocation import (
     allocate,
     allocate_best,
 )
-from gowngroup.planning.allocation.best import MOST_DIVES, Course
+from gowngroup.planning.allocation.best import MOST_DIVES, ROUNDS, Course
 from gowngroup.planning.allocation.greedy import greedy
 from gowngroup.planning.allocation.programme import deal_out
 from gowngroup.planning.allocation.table import Table
 from gowngroup.planning.batch_plan import BatchRules
 from gowngroup.planning.figures import default_values
-from gowngroup.planning.lay.engines import QUICK_ENGINES
+from gowngroup.planning.lay.engines import QUICK_ENGINES, STEADY_ENGINES, fitters_of, shortest_lay
 from gowngroup.planning.lay.values import pieces_area_mm2
 from gowngroup.planning.trial_gowns import trial_gowns
 
@@ -35,6 +35,7 @@ KINDS = ("batiste", "lawn", "poplin")
 WISHES: tuple[tuple[str, ...], ...] = ((), ("batiste", "lawn"), ("batiste",), ("poplin",))
 SELVEDGE_MM = 10
 GAP_SHARE = 0.01
+FITTERS = fitters_of(STEADY_ENGINES)
 
 Say = Callable[[str], Any]
 
@@ -89,7 +90,7 @@ def _programme_table(say: Say) -> None:
 
 def _programme_figures(seed: int, level: float) -> ProgrammeFigures:
     """One stock dealt out by programme, from what dealing one after another has laid."""
-    table = Table(*invented_stock(seed, level), _settings(), QUICK_ENGINES)
+    table = Table(*invented_stock(seed, level), _settings(), engines=QUICK_ENGINES)
     course = Course(table, greedy(table))
     problem, start = course.problem(), course.counts(course.best)
     started = time.process_time()
@@ -107,29 +108,41 @@ def _programme_figures(seed: int, level: float) -> ProgrammeFigures:
 
 
 def _cutting_table(say: Say) -> None:
-    """The whole call, every lot laid and put right, on one stock a level."""
+    """The whole call, every lot laid and put right, dealt out once and as often as a plan does, on one stock a level."""
     say(
-        "The whole call, lays by rows; one after another → programme, lots beside those proven needed; CPU seconds"
+        "The whole call, lots laid until they fit, by rows or by search; one after another → programme, lots beside those"
+        " proven needed; CPU seconds, and those a plan takes besides to lay each lot as short as it can"
     )
-    say("stock  kits made    lots opened (proven)  useless cm   cloth used up  gap     s  quick s")
+    say(
+        "stock rounds  kits made    lots opened (proven)  useless cm   cloth used up  gap     s  laid s  quick s"
+    )
     for seed, level in enumerate(STOCK_LEVELS, start=1):
-        say(_line(*invented_stock(seed, level), level))
+        for line in _lines(*invented_stock(seed, level), level):
+            say(line)
 
 
-def _line(kits: Sequence[KitCloth], lots: Sequence[ClothLot], level: float) -> str:
+def _lines(kits: Sequence[KitCloth], lots: Sequence[ClothLot], level: float) -> Iterator[str]:
     settings = _settings()
     started = time.process_time()
     quick = figures_of(allocate(kits, lots, settings, engines=QUICK_ENGINES))
     quick_s = time.process_time() - started
+    for rounds in (1, ROUNDS):
+        started = time.process_time()
+        found = allocate_best(kits, lots, settings, engines=FITTERS, gap_share=GAP_SHARE, effort=rounds)
+        best_s = time.process_time() - started
+        best, gap, least = figures_of(found), found.proven_gap_share, found.least_lot_count
+        yield (
+            f"{level:5.1f} {rounds:6}  {quick.kit_count:4} → {best.kit_count:<4} {quick.lot_count:6} → {best.lot_count:<3}"
+            f" ({least}) {quick.useless_cm:11.0f} → {best.useless_cm:<5.0f} × {best.used_up_m2 / quick.used_up_m2:9.3f}"
+            f" {gap:8.2%} {best_s:6.1f} {_last_lays_s(found):7.1f} {quick_s:7.1f}"
+        )
+
+
+def _last_lays_s(found: Allocation) -> float:
     started = time.process_time()
-    found = allocate_best(kits, lots, settings, engines=QUICK_ENGINES, gap_share=GAP_SHARE)
-    best_s = time.process_time() - started
-    best, gap, least = figures_of(found), found.proven_gap_share, found.least_lot_count
-    return (
-        f"{level:5.1f}  {quick.kit_count:4} → {best.kit_count:<4} {quick.lot_count:6} → {best.lot_count:<3} ({least})"
-        f" {quick.useless_cm:11.0f} → {best.useless_cm:<5.0f} × {best.used_up_m2 / quick.used_up_m2:9.3f}"
-        f" {gap:8.2%} {best_s:6.1f} {quick_s:7.1f}"
-    )
+    for cut in found.cuts:
+        shortest_lay(cut.pieces, cut.strip, engines=STEADY_ENGINES)
+    return time.process_time() - started
 
 
 def _settings() -> CuttingSettings:

@@ -19,9 +19,9 @@ from gowngroup.planning.allocation import (
 from gowngroup.planning.allocation.best import Course
 from gowngroup.planning.allocation.filled import Filled
 from gowngroup.planning.allocation.table import Table
-from gowngroup.planning.lay import Flaw
+from gowngroup.planning.lay import ClothLay, ClothTooShort, Flaw, LayPiece, Strip, lay_rows
 from gowngroup.planning.lay.check import lay_faults
-from gowngroup.planning.lay.engines import QUICK_ENGINES
+from gowngroup.planning.lay.engines import QUICK_ENGINES, shortest_lay
 from tests.planning.invented_gowns import piece, rectangle
 from tests.planning.test_allocation import (
     CUTTING,
@@ -151,7 +151,7 @@ def test_the_best_of_all_that_was_laid_goes_together() -> None:
         [kit("A", 300), kit("B", 200), kit("C", 190)],
         [lot("L1", 510), lot("L2", 200)],
         CUTTING,
-        QUICK_ENGINES,
+        engines=QUICK_ENGINES,
     )
     long, middle, short = table.groups
     bolts = table.bolts()
@@ -161,6 +161,33 @@ def test_the_best_of_all_that_was_laid_goes_together() -> None:
     course.choose_anew()
     assert course.best.unmade == []
     assert sorted(len(bolt.groups) for bolt in course.best.opened) == [1, 2]
+
+
+def lonely(pieces: tuple[LayPiece, ...], strip: Strip) -> ClothLay:
+    """An engine that lays one kit on a lot and no other beside it."""
+    if len({each.kit_key for each in pieces}) > 1 and math.isfinite(strip.length_mm):
+        raise ClothTooShort(needed_mm=2 * strip.length_mm, available_mm=strip.length_mm)
+    return lay_rows(pieces, strip)
+
+
+def test_what_the_lay_as_cut_leaves_is_filled_up() -> None:
+    """A kit that the quick way found no room for is cut where the shortest lay leaves cloth enough for it alone."""
+    kits, lots = [kit("A", 300), kit("B", 200), kit("C", 250)], [lot("L1", 510)]
+    given = {"engines": QUICK_ENGINES, "fitters": (lonely,)}
+    assert set(lot_of_kit(allocation.allocate(kits, lots, CUTTING, **given))) == {"A"}  # type: ignore[arg-type]
+    found = allocation.allocate_best(kits, lots, CUTTING, **given)  # type: ignore[arg-type]
+    assert (set(lot_of_kit(found)), *unmade_codes(found).items()) == ({"A", "B"}, ("C", "cloth_too_short"))
+    assert [(cut.lay.length_mm, cut.left_mm) for cut in found.cuts] == [(500, 10)]
+
+
+@settings(max_examples=4, deadline=None)
+@given(kits_strategy, lots_strategy)
+def test_the_shortest_lays_are_cut(kits: list[KitCloth], lots: list[ClothLot]) -> None:
+    """However the lots were filled, each is laid as short as any engine lays it; still nothing is worse for it."""
+    found = allocation.allocate_best(kits, lots, CUTTING)
+    for cut in found.cuts:
+        assert cut.lay.length_mm <= shortest_lay(cut.pieces, cut.strip).length_mm
+    assert worth(found, kits) <= worth(allocation.allocate(kits, lots, CUTTING), kits)
 
 
 def test_lots_needed_for_more_gowns_are_not_told() -> None:

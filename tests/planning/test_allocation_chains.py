@@ -14,7 +14,7 @@ LOTS = [lot("L1", 400), lot("L2", 310)]
 
 def filled(kits: list[KitCloth], on: dict[str, str]) -> tuple[Filled, Table]:
     """Lots with kits put on them, the others left out."""
-    table = Table(kits, LOTS, CuttingSettings(), QUICK_ENGINES)
+    table = Table(kits, LOTS, CuttingSettings(), engines=QUICK_ENGINES)
     found = Filled(bolts=table.bolts())
     for group in table.groups:
         (key,) = group.kit_keys

@@ -12,7 +12,7 @@ from gowngroup.planning.chance import Chance
 from gowngroup.planning.lay import ClothTooShort, Flaw, LayPiece, PieceTooWide, Strip, lay_rows
 from gowngroup.planning.lay.by_hand import lay_by_hand
 from gowngroup.planning.lay.check import lay_faults
-from gowngroup.planning.lay.sequence_lay import lay_patient, lay_sequence
+from gowngroup.planning.lay.sequence_lay import FITTING_TRIALS, lay_fitting, lay_patient, lay_sequence
 from gowngroup.planning.lay.values import least_length_mm
 from gowngroup.planning.trial_gowns import trial_gowns
 from tests.planning.invented_gowns import invented_gown, piece, rectangle, slanting, trapezoid
@@ -137,6 +137,22 @@ def test_sheet_cut_without_waste_is_laid_back(number: int) -> None:
 def test_patient_search_is_no_worse() -> None:
     """More effort gives a lay at most as long for one gown."""
     assert lay_patient(GOWNS[0], strip(600)).length_mm <= lay_sequence(GOWNS[0], strip(600)).length_mm
+
+
+def test_a_search_for_a_lay_that_fits_ends_with_the_first() -> None:
+    """Ample cloth takes a plain lay, scarcer cloth a shorter one; too little is refused with what would do."""
+    pieces = PIECES[: 6 * len(GOWNS[0])]
+    shortest = lay_sequence(pieces, strip(), effort=FITTING_TRIALS * len(pieces))
+    assert lay_fitting(pieces, strip()) == shortest
+    plain = lay_fitting(pieces, strip(length_mm=3 * shortest.length_mm))
+    assert plain.length_mm > shortest.length_mm
+    scarce = strip(length_mm=(plain.length_mm + shortest.length_mm) / 2, gap_mm=0.0)
+    fitting = lay_fitting(pieces, scarce)
+    assert shortest.length_mm <= fitting.length_mm <= scarce.length_mm
+    assert lay_faults(fitting, pieces, scarce) == ()
+    with pytest.raises(ClothTooShort) as refused:
+        lay_fitting(pieces, strip(length_mm=shortest.length_mm - 5))
+    assert refused.value.needed_mm == shortest.length_mm
 
 
 def test_sloping_neighbours_lie_nearer_than_their_boxes() -> None:

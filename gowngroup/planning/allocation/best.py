@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from itertools import accumulate, groupby
 
 from gowngroup.planning.allocation.chains import make_room
 from gowngroup.planning.allocation.choosing import Laid, best_choice
-from gowngroup.planning.allocation.filled import Filled, finished, left_of, rehouse, trim_to_length
+from gowngroup.planning.allocation.filled import Filled, fill_up, finished, rehouse, trim_to_length
 from gowngroup.planning.allocation.greedy import greedy
 from gowngroup.planning.allocation.patterns import Pattern
 from gowngroup.planning.allocation.problem import Counts, Need, Problem, Room
@@ -19,7 +19,7 @@ from gowngroup.planning.allocation.table import Bolt, Group, Table
 from gowngroup.planning.allocation.values import Allocation, ClothLot, CuttingSettings, KitCloth, KitMove
 from gowngroup.planning.integer_programme import CannotSolve
 from gowngroup.planning.lay.engines import ENGINES
-from gowngroup.planning.lay.values import LayEngine
+from gowngroup.planning.lay.values import ClothLay, LayEngine
 
 # Dealing out, laying and learning from the lays is done this often; our own trials gained nothing after it.
 ROUNDS = 3
@@ -38,6 +38,7 @@ def allocate_best(
     settings: CuttingSettings,
     *,
     engines: Sequence[LayEngine] = ENGINES,
+    fitters: Sequence[LayEngine] | None = None,
     gap_share: float = 0.01,
     effort: int = ROUNDS,
     most_dives: int = MOST_DIVES,
@@ -48,9 +49,9 @@ def allocate_best(
     left-overs included; a left-over of `settings.least_left_mm` is not useless. The programme reckons with the share
     of each lot that a trial lay uses; then every lot is really laid. Where a lay comes out longer than its lot, kits
     move (and are named), room is made for those left over, and the programme is solved again with what the lays have
-    taught, up to `effort` times; in the end it is asked which of all that was laid goes best together. Should the
-    solver refuse, the best found without it stands. The budget is counted in steps, so the same kits and lots, in
-    whatever order, give the same allocation. Lengths in mm, areas in mm².
+    taught, up to `effort` times; in the end it is asked which of all that was laid goes best together, and what its
+    lays as cut leave cloth for is put there too. Should the solver refuse, the best found without it stands. The budget is counted in steps, so the same kits and lots, in
+    whatever order, give the same allocation. `engines` and `fitters` as in `allocate`. Lengths in mm, areas in mm².
     What is proven is proven of areas, were every lot filled by the share a trial lay leads one to expect, or as full
     as it is here where that is more: that no dealing out makes more gowns by more than the gap told; that none opens
     fewer lots than told for as many; and that none uses up less cloth by more than the gap, with as many gowns from as
@@ -58,16 +59,19 @@ def allocate_best(
     or lot.
     Source: bin packing by whole fillings, textbook methods, as said in `opening`; shares from our own lays.
     """
-    table = Table(kits, lots, settings, engines)
+    table = Table(kits, lots, settings, engines=engines, fitters=fitters)
     course = Course(table, greedy(table))
     if course.alike:
         with suppress(CannotSolve):
             course.run(gap_share=gap_share, effort=effort, most_dives=most_dives)
             course.choose_anew()
+        course.fill_up()
         with suppress(CannotSolve):
             course.prove(gap_share=gap_share)
     return replace(
-        finished(course.best, table), proven_gap_share=course.gap_share, least_lot_count=course.least_lots
+        finished(course.to_cut(), table),
+        proven_gap_share=course.gap_share,
+        least_lot_count=course.least_lots,
     )
 
 
@@ -76,7 +80,7 @@ class Course:
 
     def __init__(self, table: Table, best: Filled) -> None:
         self.table = table
-        self.best = best
+        self.start = self.best = best
         self.gap_share: float | None = None
         self.least_lots: int | None = None
         placeable = [group for group in table.groups if group.lot_keys]
@@ -100,6 +104,19 @@ class Course:
     def choose_anew(self) -> None:
         """Choose for every lot among all that has been laid on it so far. Raises CannotSolve."""
         self.keep_better(self.filled(best_choice(self.problem(), self._laid())))
+
+    def fill_up(self) -> None:
+        """Put on the best filling what its lays as they are cut leave cloth for."""
+        placed = {group.kit_keys for group in fill_up(self.best, self.table)}
+        if self.best is not self.start:
+            self.best.moves.extend(move for move in self._moves(self.best) if move.kit_keys in placed)
+
+    def to_cut(self) -> Filled:
+        """The best filling; of two with as many gowns from as many lots, the one whose lays as cut take less cloth."""
+        if _counts(self.best) != _counts(self.start):
+            return self.best
+        lay_on = self.table.shortest_lay_on
+        return min((self.best, self.start), key=lambda each: _cloth_mm2(each, self.table, lay_on))
 
     def _laid(self) -> Iterator[Laid]:
         """All that has been laid and fits."""
@@ -247,15 +264,28 @@ def _capacity_mm2(bolt: Bolt, groups: Iterable[Group], table: Table) -> float:
     return max(expected_mm2, bolt.filled_mm2)
 
 
-def _worth(filled: Filled, table: Table) -> tuple[int, int, int, int, int]:
+def _worth(filled: Filled, table: Table) -> tuple[tuple[int, ...], tuple[int, ...]]:
     """What fillings are compared by, the better one less: gowns not made, lots opened, cloth used up and cut in mm²."""
-    left = [(left_of(bolt, table), bolt.strip) for bolt in filled.opened]
-    useless_mm2 = sum(mm * strip.usable_width_mm for mm, strip in left if mm < table.settings.least_left_mm)
-    used_mm2 = sum((strip.length_mm - mm) * strip.usable_width_mm for mm, strip in left)
+    return _counts(filled), _cloth_mm2(filled, table, table.lay_on)
+
+
+def _counts(filled: Filled) -> tuple[int, ...]:
+    """First gowns and gowns not made, lots opened."""
     return (
         sum(group.gown_count for group in filled.unmade if group.is_first),
         sum(group.gown_count for group in filled.unmade),
-        len(left),
-        round(used_mm2 + useless_mm2),
-        round(used_mm2),
+        len(filled.opened),
     )
+
+
+def _cloth_mm2(
+    filled: Filled, table: Table, lay_on: Callable[[str, Iterable[Group]], ClothLay]
+) -> tuple[int, ...]:
+    """Cloth cut or left over useless, and cloth cut, as the lots are laid so."""
+    left = [
+        (bolt.strip.length_mm - lay_on(bolt.lot.key, bolt.groups).length_mm, bolt.strip)
+        for bolt in filled.opened
+    ]
+    useless_mm2 = sum(mm * strip.usable_width_mm for mm, strip in left if mm < table.settings.least_left_mm)
+    used_mm2 = sum((strip.length_mm - mm) * strip.usable_width_mm for mm, strip in left)
+    return round(used_mm2 + useless_mm2), round(used_mm2)

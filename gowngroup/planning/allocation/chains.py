@@ -44,13 +44,14 @@ class _Chains:
         self.spare_mm2 = {key: self._spare_mm2(key) for key in filled.bolts}
 
     def _spare_mm2(self, key: str) -> float:
-        """What might still be laid on a lot: its left-over filled like the rest, and a little hope."""
+        """What might still be laid on a lot: what the fullest lay would, or its left-over filled like the rest and a little."""
         bolt = self.filled.bolts[key]
         if not bolt.groups:
             return bolt.area_mm2 * self.table.most_share
         used_share = self.table.lay_on(key, bolt.groups).used_share
         left_mm2 = left_of(bolt, self.table) * bolt.strip.usable_width_mm
-        return left_mm2 * used_share + _HOPE_SHARE * bolt.area_mm2
+        hoped_mm2 = left_mm2 * used_share + _HOPE_SHARE * bolt.area_mm2
+        return max(hoped_mm2, bolt.room_mm2(self.table.most_share))
 
     def steps(self, group: Group, moves: int, barred: frozenset[str]) -> list[_Step]:
         """Steps that bring a group onto a lot, the last of them onto free room; none where none are found."""

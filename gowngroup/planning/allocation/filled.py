@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from itertools import chain
 
@@ -15,6 +16,7 @@ from gowngroup.planning.allocation.values import (
     LotCut,
     UnmadeKit,
 )
+from gowngroup.planning.lay.values import ClothTooShort
 from gowngroup.planning.reason import Reason, reason
 
 Homeless = tuple[Group, str | None]
@@ -93,22 +95,52 @@ def _joins(group: Group, lot_key: str, filled: Filled, table: Table) -> bool:
     return True
 
 
+def fill_up(filled: Filled, table: Table) -> list[Group]:
+    """Put groups left out where the lay that is cut, shorter than the one that fitted, leaves cloth enough: these."""
+    placed = []
+    for group in sorted(filled.unmade, key=by_rank):
+        bolts = [filled.bolts[key] for key in group.lot_keys]
+        home = next((bolt for bolt in bolts if _goes_behind(group, bolt, table)), None)
+        if home is not None:
+            home.groups.append(group)
+            filled.unmade.remove(group)
+            placed.append(group)
+    return placed
+
+
+def _goes_behind(group: Group, bolt: Bolt, table: Table) -> bool:
+    lot_key = bolt.lot.key
+    used_mm = table.shortest_lay_on(lot_key, bolt.groups).length_mm if bolt.groups else 0.0
+    left_mm = bolt.strip.length_mm - used_mm
+    if group.area_mm2 > left_mm * bolt.strip.usable_width_mm:
+        return False
+    if table.trial_lay(lot_key, [group]).length_mm > left_mm:
+        return False
+    with suppress(ClothTooShort):
+        table.shortest_lay_on(lot_key, [*bolt.groups, group])
+        return True
+    return False
+
+
 def finished(filled: Filled, table: Table) -> Allocation:
-    """The allocation, every lot laid and every kit left out with its reason."""
-    reasons = [(group, _why_unmade(group, filled, table)) for group in filled.unmade]
+    """The allocation, every lot laid as it is cut and every kit left out with its reason."""
+    cuts = tuple(_cut(bolt, table) for bolt in filled.opened)
+    left_mm = {key: strip.length_mm for key, strip in table.strips.items()}
+    left_mm |= {cut.lot_key: cut.left_mm for cut in cuts}
+    reasons = [(group, _why_unmade(group, left_mm, table)) for group in filled.unmade]
     unmade = [UnmadeKit(kit_key=key, reason=why) for group, why in reasons for key in group.kit_keys]
     return Allocation(
-        cuts=tuple(_cut(bolt, table) for bolt in filled.opened),
+        cuts=cuts,
         moves=tuple(filled.moves),
         unmade=tuple(sorted(unmade, key=lambda each: each.kit_key)),
     )
 
 
-def _why_unmade(group: Group, filled: Filled, table: Table) -> Reason:
-    if not filled.bolts:
+def _why_unmade(group: Group, left_mm: Mapping[str, float], table: Table) -> Reason:
+    if not table.lots:
         return reason("no_cloth")
     if group.lot_keys:
-        return _shortest_miss(group, filled, table)
+        return _shortest_miss(group, left_mm, table)
     refusals = [
         refusal
         for lot in table.lots.values()
@@ -118,13 +150,14 @@ def _why_unmade(group: Group, filled: Filled, table: Table) -> Reason:
     return max(refusals, key=lambda each: NEARNESS.index(each.code))
 
 
-def _shortest_miss(group: Group, filled: Filled, table: Table) -> Reason:
+def _shortest_miss(group: Group, left_mm: Mapping[str, float], table: Table) -> Reason:
     """How much this group alone needs, against what is left of the lot where the least is missing.
 
     A lot where even the area of the pieces asks for more than was found missing elsewhere is not laid.
     """
-    left_mm = {key: left_of(filled.bolts[key], table) for key in group.lot_keys}
-    least_mm = {key: group.area_mm2 / table.strips[key].usable_width_mm - left_mm[key] for key in left_mm}
+    least_mm = {
+        key: group.area_mm2 / table.strips[key].usable_width_mm - left_mm[key] for key in group.lot_keys
+    }
     misses: list[tuple[float, str, float]] = []
     for key in sorted(least_mm, key=lambda each: (least_mm[each], each)):
         if misses and least_mm[key] > min(misses)[0]:
@@ -136,20 +169,21 @@ def _shortest_miss(group: Group, filled: Filled, table: Table) -> Reason:
 
 
 def left_of(bolt: Bolt, table: Table) -> float:
-    """Length of a lot left after its lay, in mm."""
+    """Length of a lot left after the first lay that fitted, in mm."""
     used_mm = table.lay_on(bolt.lot.key, bolt.groups).length_mm if bolt.groups else 0.0
     return bolt.strip.length_mm - used_mm
 
 
 def _cut(bolt: Bolt, table: Table) -> LotCut:
     groups: Sequence[Group] = in_key_order(bolt.groups)
-    left_mm = left_of(bolt, table)
+    lay = table.shortest_lay_on(bolt.lot.key, groups)
+    left_mm = bolt.strip.length_mm - lay.length_mm
     return LotCut(
         lot_key=bolt.lot.key,
         kit_keys=tuple(sorted(chain.from_iterable(group.kit_keys for group in groups))),
         strip=bolt.strip,
         pieces=tuple(chain.from_iterable(group.pieces for group in groups)),
-        lay=table.lay_on(bolt.lot.key, groups),
+        lay=lay,
         before_cutting=BEFORE_CUTTING[bolt.lot.state],
         left_mm=left_mm,
         is_left_useful=left_mm >= table.settings.least_left_mm,

@@ -18,15 +18,18 @@ def allocate(
     settings: CuttingSettings,
     *,
     engines: Sequence[LayEngine] = ENGINES,
+    fitters: Sequence[LayEngine] | None = None,
 ) -> Allocation:
     """Give every kit whole to one lot that suits it, a matched set to the same lot, opening few lots.
 
     Kits that are to be served first come first, then those with the fewest suiting lots, then the largest; each goes
     to the open lot it fills best, by the share of cloth a trial lay of all of them uses. Then every lot is laid:
     where the lay comes out too long its smallest kits move elsewhere, or are reported unmade with the reason.
+    `fitters` are tried in turn while kits are dealt out, by default the engines stopping as soon as their lay fits; in
+    the end the shortest lay of any engine is cut.
     Lengths in mm, areas in mm². Raises BadCloth, naming the kit or lot. Source: best-fit decreasing, textbook method.
     """
-    table = Table(kits, lots, settings, engines)
+    table = Table(kits, lots, settings, engines=engines, fitters=fitters)
     return finished(greedy(table), table)
 
 

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
-from contextlib import suppress
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import chain
@@ -12,7 +11,7 @@ from itertools import chain
 from gowngroup.planning.allocation.refusals import refuse_bad_cloth
 from gowngroup.planning.allocation.suits import good_length_mm, lot_refusal, strip_of
 from gowngroup.planning.allocation.values import ClothLot, CuttingSettings, KitCloth
-from gowngroup.planning.lay.engines import shortest_lay
+from gowngroup.planning.lay.engines import fitters_of, shortest_lay
 from gowngroup.planning.lay.values import (
     ClothLay,
     ClothTooShort,
@@ -76,22 +75,29 @@ class Bolt:
 
 
 class Table:
-    """What every way of dealing out has in common: lots, groups of kits, and the lays already known."""
+    """What every way of dealing out has in common: lots, groups of kits, and the lays already known.
+
+    `fitters` are asked in turn whether kits fit a lot, until one says yes; the first of them makes the trial lays.
+    """
 
     def __init__(
         self,
         kits: Sequence[KitCloth],
         lots: Sequence[ClothLot],
         settings: CuttingSettings,
+        *,
         engines: Sequence[LayEngine],
+        fitters: Sequence[LayEngine] | None = None,
     ) -> None:
         refuse_bad_cloth(kits, lots)
         self.settings = settings
-        self.engines = tuple(remembering(engine) for engine in engines)
+        fitters = fitters or fitters_of(engines)
+        remembered = {engine: remembering(engine) for engine in (*engines, *fitters)}
+        self.fitters = tuple(remembered[engine] for engine in fitters)
+        self.engines = tuple(remembered.values())
         self.lots = {lot.key: lot for lot in sorted(lots, key=lambda each: each.key)}
         self.strips = {key: strip_of(lot, settings) for key, lot in self.lots.items()}
         self.groups = _likened([self._group(each) for each in _sets(kits)])
-        self._known: dict[tuple[Strip, tuple[str, ...]], ClothLay | ClothTooShort] = {}
         self._fullest_share = 0.0
         # Length in mm of the lays that fit, by lot and the likenesses of the groups that lie on it.
         self.fitting: dict[tuple[str, tuple[int, ...]], float] = {}
@@ -104,21 +110,18 @@ class Table:
         }
 
     def lay_on(self, lot_key: str, groups: Iterable[Group]) -> ClothLay:
-        """The checked lay of these groups on a lot; raises ClothTooShort."""
-        strip, ordered = self.strips[lot_key], in_key_order(groups)
-        known = (strip, tuple(chain.from_iterable(group.kit_keys for group in ordered)))
-        if known not in self._known:
-            self._known[known] = self._laid(_pieces(ordered), strip)
-        found = self._known[known]
-        if isinstance(found, ClothTooShort):
-            raise found
-        return found
+        """The first lay of these groups that fits a lot, not yet checked; raises ClothTooShort."""
+        return self._fitting(groups, self.strips[lot_key])
+
+    def shortest_lay_on(self, lot_key: str, groups: Iterable[Group]) -> ClothLay:
+        """The lay of these groups that is cut: the shortest any engine finds, checked; raises ClothTooShort."""
+        pieces, strip = _pieces(in_key_order(groups)), self.strips[lot_key]
+        return shortest_lay(pieces, strip, engines=self.engines, tolerance_mm=self.settings.tolerance_mm)
 
     def trial_lay(self, lot_key: str, groups: Iterable[Group]) -> ClothLay:
         """The lay of these groups on flawless cloth as wide as a lot and as long as it takes; nobody cuts it unchecked."""
         strip = replace(self.strips[lot_key], length_mm=math.inf, flaws=())
-        pieces = _pieces(in_key_order(groups))
-        return min(self._lays(pieces, strip), key=lambda lay: lay.length_mm)
+        return self._fitting(groups, strip)
 
     def needed_mm(self, bolt: Bolt) -> float:
         """Length the lay of a lot takes, whether the lot is long enough or not."""
@@ -131,17 +134,23 @@ class Table:
         """Whether an engine lays all that was put on a lot within its length; that lay is not checked yet."""
         if bolt.room_mm2(1.0) < -SAME_MM2:
             return False
-        lay = next(self._lays(_pieces(in_key_order(bolt.groups)), bolt.strip), None)
-        if lay is not None:
-            self._fullest_share = max(self._fullest_share, lay.used_share)
-            self.fitting[bolt.lot.key, bolt.likenesses] = lay.length_mm
-        return lay is not None
+        try:
+            lay = self.lay_on(bolt.lot.key, bolt.groups)
+        except ClothTooShort:
+            return False
+        self._fullest_share = max(self._fullest_share, lay.used_share)
+        self.fitting[bolt.lot.key, bolt.likenesses] = lay.length_mm
+        return True
 
-    def _lays(self, pieces: Sequence[LayPiece], strip: Strip) -> Iterator[ClothLay]:
-        """What each engine in turn makes of it, not yet checked; nothing where it finds the cloth too short."""
-        for engine in self.engines:
-            with suppress(ClothTooShort):
-                yield engine(pieces, strip)
+    def _fitting(self, groups: Iterable[Group], strip: Strip) -> ClothLay:
+        pieces = _pieces(in_key_order(groups))
+        refusals = []
+        for engine in self.fitters:
+            try:
+                return engine(pieces, strip)
+            except ClothTooShort as refusal:
+                refusals.append(refusal)
+        raise min(refusals, key=lambda each: each.needed_mm)
 
     @cached_property
     def trial_share(self) -> float:
@@ -156,13 +165,6 @@ class Table:
         if len(self.groups) < TELLING_GROUPS:
             return 1.0
         return max(self.trial_share, self._fullest_share)
-
-    def _laid(self, pieces: Sequence[LayPiece], strip: Strip) -> ClothLay | ClothTooShort:
-        tolerance_mm = self.settings.tolerance_mm
-        try:
-            return shortest_lay(pieces, strip, engines=self.engines, tolerance_mm=tolerance_mm)
-        except ClothTooShort as refusal:
-            return refusal
 
     def _group(self, kits: tuple[KitCloth, ...]) -> Group:
         pieces = tuple(chain.from_iterable(kit.pieces for kit in kits))

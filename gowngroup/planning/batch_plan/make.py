@@ -15,7 +15,7 @@ from gowngroup.planning.batch_plan.shopping import batch_shopping
 from gowngroup.planning.batch_plan.sundries import notion_plans, thread_plans
 from gowngroup.planning.batch_plan.trims import trim_plans
 from gowngroup.planning.batch_plan.way import engine_for
-from gowngroup.planning.lay.engines import ENGINES
+from gowngroup.planning.lay.engines import ENGINES, fitters_of
 from gowngroup.planning.lay.values import LayEngine
 
 AllocationWay = Literal["quick", "best"]
@@ -37,8 +37,15 @@ def plan_batch(
     _refuse_bad_kits(order.kits)
     squares = {kit.key: bias_squares(kit, order.rules.trims) for kit in order.kits}
     cloths = [kit_cloth(kit, squares[kit.key]) for kit in order.kits]
-    ways = [engine_for(order.cutting_way, engine) for engine in engines]
-    cutting = _ALLOCATIONS[allocation](cloths, order.lots, order.rules.cutting, engines=ways)
+    fitters = fitters_of(engines)
+    way_of = {engine: engine_for(order.cutting_way, engine) for engine in (*engines, *fitters)}
+    cutting = _ALLOCATIONS[allocation](
+        cloths,
+        order.lots,
+        order.rules.cutting,
+        engines=[way_of[engine] for engine in engines],
+        fitters=[way_of[engine] for engine in fitters],
+    )
     lot_keys = {key: cut.lot_key for cut in cutting.cuts for key in cut.kit_keys}
     kits = memorial_first(kit for kit in order.kits if kit.key in lot_keys)
     trims = trim_plans(kits, order.trims)

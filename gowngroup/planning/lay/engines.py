@@ -10,15 +10,17 @@ from gowngroup.planning.lay.check import checked_lay
 from gowngroup.planning.lay.kit_by_kit import kit_by_kit
 from gowngroup.planning.lay.nested import MOST_PIECES, lay_nested
 from gowngroup.planning.lay.rows import lay_rows
-from gowngroup.planning.lay.sequence_lay import lay_patient, lay_sequence
+from gowngroup.planning.lay.sequence_lay import lay_fitting, lay_patient, lay_sequence
 from gowngroup.planning.lay.values import ClothLay, ClothTooShort, LayEngine, LayPiece, Strip
 
 __all__ = [
     "ENGINES",
     "QUICK_ENGINES",
     "STEADY_ENGINES",
+    "fitters_of",
     "kit_by_kit",
     "lay_best",
+    "lay_fitting",
     "lay_nested",
     "lay_patient",
     "lay_rows",
@@ -30,6 +32,13 @@ __all__ = [
 QUICK_ENGINES: tuple[LayEngine, ...] = (lay_rows,)
 STEADY_ENGINES: tuple[LayEngine, ...] = (lay_rows, lay_sequence)
 ENGINES = STEADY_ENGINES
+# Those that can stop as soon as their lay fits.
+_FITTERS: dict[LayEngine, LayEngine] = {lay_sequence: lay_fitting}
+
+
+def fitters_of(engines: Sequence[LayEngine]) -> tuple[LayEngine, ...]:
+    """The engines as they are asked whether pieces fit a strip: each stops with the first lay that does, if it can."""
+    return tuple(_FITTERS.get(engine, engine) for engine in engines)
 
 
 def shortest_lay(

@@ -28,9 +28,12 @@ SWAP_SHARE = 0.5
 SOON_SHARE, SOON_STRETCHES = 0.7, 2
 
 
-def searched(heap: Heap, effort: int, chance: Chance) -> Table:
-    """The best filled table after about `effort` boxes put down, at least a few times each of them."""
-    search = _Search(heap, chance)
+def searched(heap: Heap, effort: int, chance: Chance, *, enough: float = 0.0) -> Table:
+    """The best filled table after about `effort` boxes put down, at least a few times each of them.
+
+    The search ends before with the first table no longer than `enough`.
+    """
+    search = _Search(heap, chance, enough)
     search.start()
     search.refill(effort - search.spent)
     return search.best
@@ -39,9 +42,10 @@ def searched(heap: Heap, effort: int, chance: Chance) -> Table:
 class _Search:
     """The stages of the way gone on from, the last one full, and the best full table met."""
 
-    def __init__(self, heap: Heap, chance: Chance) -> None:
+    def __init__(self, heap: Heap, chance: Chance, enough: float) -> None:
         self.heap = heap
         self.chance = chance
+        self.enough = enough
         self.spent = 0
         self.stretch = max(len(heap.starts) // STRETCHES, LEAST_STRETCH)
         self.stages: list[Table] = []
@@ -51,13 +55,15 @@ class _Search:
         """Take the best of some plain orders."""
         for order, rule in product(_plain_orders(self.heap), START_RULES):
             limit = self.stages[-1].length if self.stages else math.inf
+            if limit <= self.enough:
+                break
             self.stages = self._filled(Table(order[:]), rule, limit) or self.stages
         self.best = self.stages[-1]
 
     def refill(self, effort: int) -> None:
         """Fill the strip again from the end of any stretch on, with a changed order."""
         began, stop = self.spent, self.spent + effort
-        while self.spent < stop:
+        while self.spent < stop and self.best.length > self.enough:
             slack = SLACK_SHARE * (stop - self.spent) / (stop - began)
             at = self.chance.below(len(self.stages) - 1)
             tried = self.stages[at].copy()

@@ -15,10 +15,11 @@ from gowngroup.planning.lay.skyline import Table
 from gowngroup.planning.lay.swelling import swollen
 
 
-def search(ask: Ask, *, effort: int, seed: int = 1) -> tuple[Placement, ...]:
+def search(ask: Ask, *, effort: int, seed: int = 1, enough_mm: float = 0.0) -> tuple[Placement, ...]:
     """A place for every copy, none overlapping; the same whatever order the pieces come in.
 
-    `effort` is how many boxes are put down in the whole search, at least each of them once by three plain rules.
+    `effort` is how many boxes are put down in the whole search, at least each of them once by three plain rules; it
+    ends before with the first lay no longer than `enough_mm`.
     The pieces must be `tidied`. Source: own search, simulated annealing on the order of boxes.
     """
     pieces = sorted(ask.pieces, key=lambda piece: (piece.outline, piece.turns, str(piece.id)))
@@ -26,7 +27,8 @@ def search(ask: Ask, *, effort: int, seed: int = 1) -> tuple[Placement, ...]:
     if not copies:
         return ()
     heap = Heap(pieces, copies, ask)
-    return tuple(_placements(heap, searched(heap, effort, Chance(seed)), ask))
+    enough = (enough_mm + ask.gap_mm) / ask.grown_mm if enough_mm else 0.0
+    return tuple(_placements(heap, searched(heap, effort, Chance(seed), enough=enough), ask))
 
 
 def _copies(number: int, piece: Piece, ask: Ask) -> list[Copies]:

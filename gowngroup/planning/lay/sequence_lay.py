@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
@@ -16,6 +17,8 @@ ENGINE = "sequence"
 # Boxes put down in one search: a small lay gets so many trials and a large one so many boxes. A page waits for the
 # first pair, a background worker for the second.
 TRIALS, EFFORT = 60, 12_000
+# Whether kits fit a lot at all is asked a hundred times over: half as many trials find out as well as twice as many.
+FITTING_TRIALS = 30
 PATIENT_TRIALS, PATIENT_EFFORT = 1_500, 34_000
 # A large lay is filled so many times at least.
 PATIENT_FILLS = 60
@@ -35,6 +38,18 @@ def lay_sequence(
         effort = min(EFFORT, TRIALS * len(pieces))
     groups = alike_pieces(pieces, strip)
     return cloth_lay(groups, search(asked(groups, strip), effort=effort, seed=seed), strip, engine=ENGINE)
+
+
+def lay_fitting(pieces: Sequence[LayPiece], strip: Strip) -> ClothLay:
+    """The first lay of a short search that fits the strip, or on a strip without an end the best: the same every time.
+
+    Lengths in mm. Raises PieceTooWide, ClothTooShort, and ValueError where a piece has no size.
+    """
+    groups, effort = alike_pieces(pieces, strip), min(EFFORT, FITTING_TRIALS * len(pieces))
+    enough_mm = strip.length_mm if math.isfinite(strip.length_mm) else 0.0
+    return cloth_lay(
+        groups, search(asked(groups, strip), effort=effort, enough_mm=enough_mm), strip, engine=ENGINE
+    )
 
 
 def lay_patient(pieces: Sequence[LayPiece], strip: Strip, *, seed: int = 1) -> ClothLay:
