@@ -19,6 +19,11 @@ on_a_database_of_its_own = [
     pytest.mark.django_db(transaction=True),
     pytest.mark.usefixtures("race_database"),
 ]
+# With its column a kit's number in its plan is gone, which the audit then says of each kit.
+LOSING_NUMBERS = (
+    "batches.0003_number_kits_as_in_their_plan",
+    "batches.0002_remember_when_a_kit_was_offered",
+)
 
 
 def without_way_back(found: Iterable[Migration]) -> list[str]:
@@ -84,13 +89,13 @@ class TestOnADatabase:
         assert shape() == before
 
     def test_each_down_and_up_with_a_group_at_work(self, built_demo: Rows) -> None:
-        """Each by itself, with all that builds on it, newest first, on the demo's rows: nothing breaks, and the audit is clean."""
+        """Each by itself, with all that builds on it, on the demo's rows: nothing breaks, and the audit is clean but where rows lost what it needs."""
         with transaction.atomic():
             lay_out(built_demo)
         assert violations() == []
-        for each in reversed(our_migrations()):
-            if each.initial:
-                continue
+        newest_first = [each for each in reversed(our_migrations()) if not each.initial]
+        for each in sorted(newest_first, key=lambda each: str(each) in LOSING_NUMBERS):
             migrate(each)
             migrate(None)
-            assert violations() == [], each
+            assert str(each) in LOSING_NUMBERS or violations() == [], each
+        assert all("plan and books differ" in each.sentence for each in violations())
