@@ -38,6 +38,8 @@ BY_HAND = {
         "batches", "UPDATE batches_claim SET ended_at = claimed_at WHERE ended_at IS NULL"),
     "batches: a kit with other gowns than planned": (
         "batches", "UPDATE batches_kit SET gown_count = gown_count + 1 WHERE state = 'planned'"),
+    "batches: a kit without its number": (
+        "batches", "UPDATE batches_kit SET number = NULL WHERE id = 1"),
     "batches: a lay longer than planned": (
         "batches", "UPDATE batches_lay SET length_um = length_um + 5000 WHERE id = 1"),
     "batches: a reservation forgotten": (
