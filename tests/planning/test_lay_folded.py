@@ -89,6 +89,13 @@ def test_cloth_too_short_for_both_parts_is_refused() -> None:
         FOLDED(pieces, replace(CLOTH, length_mm=400))
 
 
+def test_an_open_lay_has_no_folded_stretch() -> None:
+    """Twins laid on the open cloth are not cut from two layers."""
+    pieces = (piece("a", LEFT), piece("b", RIGHT))
+    assert folded_stretch_mm(pieces, CLOTH, lay_rows(pieces, CLOTH)) == 0
+    assert folded_stretch_mm(pieces, CLOTH, FOLDED(pieces, CLOTH)) > 0
+
+
 def test_nothing_to_lay_takes_no_cloth() -> None:
     """No piece, no cloth."""
     assert FOLDED((), CLOTH).length_mm == 0
