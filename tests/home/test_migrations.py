@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 import pytest
 from django.core.management import call_command
-from django.db import connection, migrations, transaction
+from django.db import DataError, connection, migrations, transaction
 from django.db.migrations import Migration
 from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.loader import MigrationLoader
@@ -24,6 +24,8 @@ LOSING_NUMBERS = (
     "batches.0003_number_kits_as_in_their_plan",
     "batches.0002_remember_when_a_kit_was_offered",
 )
+# Kinds of trims with longer names than its columns hold lie on the shelf since: PostgreSQL refuses to go back beyond it.
+FIRST_TOO_NARROW = "batches.0007_set_in_entredeux_insertion_and_beading"
 
 
 def without_way_back(found: Iterable[Migration]) -> list[str]:
@@ -89,13 +91,22 @@ class TestOnADatabase:
         assert shape() == before
 
     def test_each_down_and_up_with_a_group_at_work(self, built_demo: Rows) -> None:
-        """Each by itself, with all that builds on it, on the demo's rows: nothing breaks, and the audit is clean but where rows lost what it needs."""
+        """Each by itself, with all that builds on it, on the demo's rows: nothing breaks, and the audit is clean but where rows lost what it needs.
+
+        Where rows do not fit the older tables, PostgreSQL refuses the step whole, and nothing is lost.
+        """
         with transaction.atomic():
             lay_out(built_demo)
         assert violations() == []
         newest_first = [each for each in reversed(our_migrations()) if not each.initial]
+        refused = []
         for each in sorted(newest_first, key=lambda each: str(each) in LOSING_NUMBERS):
-            migrate(each)
+            try:
+                migrate(each)
+            except DataError:
+                refused.append(str(each))
             migrate(None)
             assert str(each) in LOSING_NUMBERS or violations() == [], each
+        assert (FIRST_TOO_NARROW in refused) is (connection.vendor == "postgresql")
+        assert not refused or connection.vendor == "postgresql"
         assert all("plan and books differ" in each.sentence for each in violations())
